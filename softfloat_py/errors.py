@@ -1,0 +1,115 @@
+"""What can go wrong, one class a kind of fault.
+
+Every error has the root `SoftFloatError` and also the built-in class that fits, keeps its parts as
+attributes, survives pickling, and words its sentence the same way: what must hold, what came instead,
+what to do about it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+
+class SoftFloatError(Exception):
+    """Root of every error this library raises on purpose."""
+
+
+class FormatError(SoftFloatError, ValueError):
+    """A format with parameters that no encoding can have, or a value that is not an encoding of it."""
+
+
+class ConventionError(SoftFloatError, ValueError):
+    """An environment that contradicts itself, such as a rounding direction its options leave out."""
+
+
+class OperandError(SoftFloatError, TypeError):
+    """An operand of a kind that has no place in emulated arithmetic."""
+
+
+class MixedFormatsError(OperandError):
+    """Two operands of different formats met in one operation."""
+
+    def __init__(self, operation: str, first: str, second: str) -> None:
+        super().__init__(operation, first, second)
+        self.operation, self.first, self.second = operation, first, second
+
+    def __str__(self) -> str:
+        return (
+            f"{self.operation} needs operands of one format, not {self.first} and {self.second}; "
+            f"convert one of them first, for example convert_format(x, {self.first})"
+        )
+
+
+class HostFloatError(OperandError):
+    """A host floating-point array stood beside an emulated one."""
+
+    def __init__(self, operation: str, dtype: str, format_name: str) -> None:
+        super().__init__(operation, dtype, format_name)
+        self.operation, self.dtype, self.format_name = operation, dtype, format_name
+
+    def __str__(self) -> str:
+        return (
+            f"{self.operation} needs emulated operands, not a host array of {self.dtype}; "
+            f"convert it where it enters the kernel: {self.format_name}.array(values)"
+        )
+
+
+class NotEmulatedError(SoftFloatError, TypeError):
+    """A function that would have to fall back to the host's floating point."""
+
+    def __init__(self, function: str, nearest: str) -> None:
+        super().__init__(function, nearest)
+        self.function, self.nearest = function, nearest
+
+    def __str__(self) -> str:
+        return (
+            f"{self.function} is not emulated, and nothing here falls back to the host's floating point; "
+            f"the nearest that is emulated: {self.nearest}"
+        )
+
+
+class RoutineError(SoftFloatError, ValueError):
+    """A routine that the reader cannot turn into integer steps; lists every fault with its place."""
+
+    def __init__(self, routine: str, faults: Sequence[str]) -> None:
+        super().__init__(routine, tuple(faults))
+        self.routine, self.faults = routine, tuple(faults)
+
+    def __str__(self) -> str:
+        return f"routine {self.routine} is not a legal routine:\n" + "\n".join(self.faults)
+
+
+class WidthError(SoftFloatError, ArithmeticError):
+    """A step whose operands break its side condition, such as a difference below zero."""
+
+
+class CostModelError(SoftFloatError, ValueError):
+    """A cost table with faults; all of them are listed, each with its key."""
+
+    def __init__(self, source: str, faults: Sequence[str]) -> None:
+        super().__init__(source, tuple(faults))
+        self.source, self.faults = source, tuple(faults)
+
+    def __str__(self) -> str:
+        count = "1 fault" if len(self.faults) == 1 else f"{len(self.faults)} faults"
+        return f"cost table {self.source} has {count}:\n" + "\n".join(f"  {fault}" for fault in self.faults)
+
+
+class UnknownNameError(SoftFloatError, LookupError):
+    """A name (of a CPU, a format, an operation, a set of options) that is not in its list."""
+
+    def __init__(self, what: str, name: str, known: Sequence[str], suggestion: str | None = None) -> None:
+        super().__init__(what, name, tuple(known), suggestion)
+        self.what, self.name, self.known, self.suggestion = what, name, tuple(known), suggestion
+
+    def __str__(self) -> str:
+        hint = f"; did you mean {self.suggestion!r}?" if self.suggestion else ""
+        return f"{self.what} must be one of {', '.join(self.known)}, not {self.name!r}{hint}"
+
+
+class TallyFileError(SoftFloatError, ValueError):
+    """A saved tally that cannot be read back."""
+
+
+class KernelError(SoftFloatError, RuntimeError):
+    """A kernel file that cannot be run as one."""
