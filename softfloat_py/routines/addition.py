@@ -1,0 +1,127 @@
+"""Addition and subtraction (IEEE 754-2019, clause 5.4.1).
+
+Why the result is correctly rounded. Let the operand with the larger magnitude come first, with exponent e.
+Both significands get three more bits: guard, round and sticky. The smaller one is shifted right to the
+exponent e, what it loses beyond those bits being kept as sticky. Nothing is lost for distances up to 3.
+
+- Equal signs: the sum is exact but for the sticky bit, which stays lowest when a carry makes the sum one
+  bit longer and it is halved (its two lowest bits are merged).
+- Different signs: the difference is not negative. For a distance of 0 or 1 it is exact, and may lose any
+  number of leading bits. For a larger distance at most one leading bit is lost, so after shifting left by one
+  there are still half a unit (round) and sticky below the p bits kept. This is why three bits suffice.
+
+A result with the exponent 1 may be without its leading one: it is subnormal and exact, because both operands
+are multiples of the smallest subnormal number. So addition never underflows.
+
+The alignment distance is limited to p + 2: there the smaller operand is below the round bit altogether, and
+only its being non-zero matters. Guard, round and sticky: common practice, no source.
+"""
+
+from __future__ import annotations
+
+from softfloat_py.formats import Format
+from softfloat_py.options import Options
+from softfloat_py.routines.language import (
+    Bits,
+    constant,
+    count_leading_zeros,
+    field,
+    phase,
+    resize,
+    select,
+    shift_left,
+)
+from softfloat_py.routines.rounding import encode_rounded, flushed, shift_right_sticky
+from softfloat_py.routines.special_operands import exact_zero_sum, infinity, invalid, nan_of_two
+from softfloat_py.routines.unpacking import magnitude_of, sign_of
+
+GUARD_ROUND_STICKY = 3
+
+
+def addition(x: Bits, y: Bits, direction: Bits, fmt: Format, options: Options) -> Bits:
+    """x + y. Signals invalid operation (signalling NaN, infinity - infinity), overflow, inexact."""
+    phase("order")
+    sign = sign_of(x, fmt)
+    signs_differ = sign_of(x ^ y, fmt)
+    larger = magnitude_of(x, fmt)
+    smaller = magnitude_of(y, fmt)
+    if larger < smaller:
+        larger, smaller = smaller, larger
+        sign = sign_of(y, fmt)
+
+    phase("unpack")
+    exponent = larger >> fmt.trailing_bits
+    smaller_exponent = smaller >> fmt.trailing_bits
+    if options.special:
+        if exponent == fmt.largest_exponent_field:
+            return sum_with_special(x, y, larger, sign, signs_differ, fmt)
+    significand = field(larger, 0, fmt.trailing_bits) | fmt.leading_one
+    smaller_significand = field(smaller, 0, fmt.trailing_bits) | fmt.leading_one
+    if smaller_exponent == 0:
+        # A subnormal number or a zero: no leading one, and the exponent 0 means 1.
+        smaller_significand = subnormal_significand(smaller, fmt, options)
+        smaller_exponent = constant(1, fmt.exponent_bits)
+        if exponent == 0:
+            significand = subnormal_significand(larger, fmt, options)
+            exponent = constant(1, fmt.exponent_bits)
+
+    phase("align")
+    significand = significand << GUARD_ROUND_STICKY
+    aligned = align(smaller_significand, exponent - smaller_exponent, fmt)
+    exponent_below = exponent - 1
+
+    if signs_differ:
+        phase("subtract")
+        significand = significand - aligned
+        if significand == 0:
+            return exact_zero_sum(direction, fmt)
+        phase("normalise")
+        zeros = count_leading_zeros(significand)
+        distance = resize(select(zeros < exponent_below, zeros, exponent_below), zeros.width)
+        significand = shift_left(significand, distance, significand.width)
+        exponent_below = resize(exponent_below - distance, fmt.exponent_bits)
+        if not options.gradual:
+            if field(significand, significand.width - 1, 1) == 0:
+                return flushed(sign, fmt)
+    else:
+        phase("add")
+        total = significand + aligned
+        phase("normalise")
+        if field(total, significand.width, 1):
+            significand = (total >> 1) | field(total, 0, 1)
+            exponent_below = resize(exponent_below + 1, fmt.exponent_bits)
+        else:
+            significand = resize(total, significand.width)
+
+    return encode_rounded(sign, exponent_below, significand, constant(0, 1), direction, fmt)
+
+
+def subtraction(x: Bits, y: Bits, direction: Bits, fmt: Format, options: Options) -> Bits:
+    """x - y, that is x + (-y). Signals as addition does."""
+    phase("negate")
+    return addition(x, y ^ fmt.sign_bit, direction, fmt, options)
+
+
+def subnormal_significand(magnitude: Bits, fmt: Format, options: Options) -> Bits:
+    """The significand of a subnormal number or a zero; zero where the options flush the former."""
+    if not options.gradual:
+        return constant(0, fmt.precision)
+    return resize(field(magnitude, 0, fmt.trailing_bits), fmt.precision)
+
+
+def align(significand: Bits, distance: Bits, fmt: Format) -> Bits:
+    """The smaller significand with its three extra bits, shifted right to the larger one's exponent."""
+    limit = fmt.precision + GUARD_ROUND_STICKY - 1
+    if limit < fmt.largest_exponent_field:
+        distance = resize(select(distance > limit, limit, distance), limit.bit_length())
+    return shift_right_sticky(significand << GUARD_ROUND_STICKY, distance)
+
+
+def sum_with_special(x: Bits, y: Bits, larger: Bits, sign: Bits, signs_differ: Bits, fmt: Format) -> Bits:
+    """The sum where the larger magnitude is an infinity or a NaN (clauses 6.1, 6.2)."""
+    phase("special operands")
+    if larger > fmt.infinity:
+        return nan_of_two(x, y, fmt)
+    if signs_differ & (magnitude_of(x, fmt) == magnitude_of(y, fmt)):
+        return invalid(fmt)
+    return infinity(sign, fmt)

@@ -1,0 +1,154 @@
+"""Division (IEEE 754-2019, clause 5.4.1), by two algorithms.
+
+Why the result is correctly rounded. With leading ones, the quotient of the significands lies in (1/2, 2);
+doubling a dividend that is less than the divisor brings it into [1, 2). Both algorithms deliver its first
+p + 1 bits, rounded down, and the exact remainder. Those bits are the result before rounding and half a
+unit; a remainder that is not zero is the sticky bit.
+"""
+
+from __future__ import annotations
+
+from softfloat_py.environment import Flags
+from softfloat_py.formats import Format
+from softfloat_py.options import Method, Options
+from softfloat_py.routines.language import (
+    Bits,
+    add_modulo,
+    concatenate,
+    constant,
+    field,
+    phase,
+    resize,
+    signal,
+    subtract_modulo,
+    unrolled,
+)
+from softfloat_py.routines.rounding import round_to_format
+from softfloat_py.routines.special_operands import infinity, invalid, is_infinite, is_nan, nan_of_two, zero
+from softfloat_py.routines.unpacking import (
+    counts_as_zero,
+    is_extreme,
+    is_special,
+    unpack_normal,
+    unpack_with_leading_one,
+)
+
+
+def division(x: Bits, y: Bits, direction: Bits, fmt: Format, options: Options) -> Bits:
+    """x / y. Signals invalid operation (signalling NaN, 0/0, infinity/infinity), division by zero,
+    overflow, underflow, inexact."""
+    phase("unpack")
+    a = unpack_normal(x, fmt)
+    b = unpack_normal(y, fmt)
+    sign = a.sign ^ b.sign
+    if is_extreme(a.exponent, fmt) | is_extreme(b.exponent, fmt):
+        phase("special operands")
+        if options.special:
+            if is_special(x, fmt) | is_special(y, fmt):
+                return quotient_with_special(x, y, sign, fmt)
+        if counts_as_zero(y, fmt, options):
+            if counts_as_zero(x, fmt, options):
+                return invalid(fmt)
+            signal(Flags.DIVISION_BY_ZERO)
+            return infinity(sign, fmt)
+        if counts_as_zero(x, fmt, options):
+            return zero(sign, fmt)
+        phase("unpack")
+        a = unpack_with_leading_one(x, fmt, options)
+        b = unpack_with_leading_one(y, fmt, options)
+
+    phase("normalise")
+    width = fmt.signed_exponent_bits
+    exponent_below = add_modulo(subtract_modulo(a.exponent, b.exponent, width), fmt.bias - 1, width)
+    dividend = resize(a.significand, fmt.precision + 1)
+    if a.significand < b.significand:
+        dividend = a.significand << 1
+        exponent_below = subtract_modulo(exponent_below, 1, width)
+
+    phase("divide")
+    if options.division is Method.DIGIT_BY_DIGIT:
+        significand = quotient_by_digits(dividend, b.significand, fmt)
+    else:
+        significand = quotient_by_reciprocal(dividend, b.significand, fmt)
+    return round_to_format(sign, exponent_below, significand, direction, fmt, options)
+
+
+def quotient_with_special(x: Bits, y: Bits, sign: Bits, fmt: Format) -> Bits:
+    """The quotient where an operand is an infinity or a NaN (clauses 6.1, 6.2, 7.2)."""
+    if is_nan(x, fmt) | is_nan(y, fmt):
+        return nan_of_two(x, y, fmt)
+    if is_infinite(y, fmt):
+        if is_infinite(x, fmt):
+            return invalid(fmt)
+        return zero(sign, fmt)
+    return infinity(sign, fmt)
+
+
+def quotient_by_digits(dividend: Bits, divisor: Bits, fmt: Format) -> Bits:
+    """p + 1 quotient bits and a sticky bit, by shift and subtract.
+
+    Invariant: dividend × 2^k = quotient × divisor + remainder, with remainder < divisor, after k digits. The
+    first digit is one because the dividend is not less than the divisor. Source: the restoring method
+    taught with long division; common practice, no source.
+    """
+    p = fmt.precision
+    remainder = resize(dividend - divisor, p)
+    quotient = constant(1, p + 1)
+    for _ in range(p):
+        doubled = remainder << 1
+        if doubled >= divisor:
+            remainder = resize(doubled - divisor, p)
+            quotient = resize((quotient << 1) | 1, p + 1)
+        else:
+            remainder = resize(doubled, p)
+            quotient = resize(quotient << 1, p + 1)
+    return concatenate(quotient, remainder != 0)
+
+
+SEED_BITS = 8
+
+
+def newton_steps(fraction_bits: int) -> int:
+    """Iterations that take the seed's 3.7 good bits to `fraction_bits`, each doubling them."""
+    good, steps = 3.7, 0
+    while good < fraction_bits:
+        good, steps = 2 * good, steps + 1
+    return steps
+
+
+def quotient_by_reciprocal(dividend: Bits, divisor: Bits, fmt: Format) -> Bits:
+    """p + 1 quotient bits and a sticky bit, from the reciprocal of the divisor.
+
+    Let D = divisor / 2^p in [1/2, 1) and R the approximation to 1/D, a fixed-point number with
+    F = p + 4 fraction bits. The seed is the line 48/17 - 32/17 D, off by at most 1/17, in 8 bits: off by
+    less than 1/13, that is 3.7 bits. A Newton step R(2 - D R) squares the relative error d and never
+    exceeds 1/D, since 1 - D R(2 - D R) = (1 - D R)^2; both truncations lower it by less than 3 × 2^-F in
+    all. So after the last step d < 4 × 2^-F, always from below. The quotient, below 2^(p+1), is then too small by
+    less than 2^(p+1) × 4 × 2^-F + 1 = 1.5: rounded down, it is right or one too small, which the
+    remainder shows. Source of the line: the minimax line of 1/D on [1/2, 1), common practice, no source.
+    """
+    p = fmt.precision
+    fraction_bits = p + 4
+    if p >= SEED_BITS:
+        leading = divisor >> (p - SEED_BITS)
+    else:
+        leading = divisor << (SEED_BITS - p)
+    line = constant(48 * 2**SEED_BITS // 17, SEED_BITS + 2) - ((leading * (32 * 2**SEED_BITS // 17)) >> SEED_BITS)
+    seed = resize(line, SEED_BITS + 1)
+    if fraction_bits >= SEED_BITS:
+        reciprocal = seed << (fraction_bits - SEED_BITS)
+    else:
+        reciprocal = seed >> (SEED_BITS - fraction_bits)
+    for _ in unrolled(newton_steps(fraction_bits)):
+        error = constant(2 << (p + fraction_bits), p + fraction_bits + 2) - divisor * reciprocal
+        factor = resize(error >> p, fraction_bits + 2)
+        reciprocal = resize((reciprocal * factor) >> fraction_bits, fraction_bits + 1)
+
+    phase("correct")
+    quotient = resize((dividend * reciprocal) >> fraction_bits, p + 1)
+    remainder = (dividend << p) - quotient * divisor
+    remainder = resize(remainder, p + 1)
+    if remainder >= divisor:
+        remainder = remainder - divisor
+        quotient = resize(quotient + 1, p + 1)
+    return concatenate(quotient, field(remainder, 0, p) != 0)

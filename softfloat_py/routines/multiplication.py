@@ -1,0 +1,68 @@
+"""Multiplication (IEEE 754-2019, clause 5.4.1).
+
+Why the result is correctly rounded. With leading ones, both significands lie in [2^(p-1), 2^p), so the exact
+product has 2p or 2p - 1 bits; doubled in the second case, it has exactly 2p. Its upper p bits are the
+result before rounding, the next is half a unit, and the OR of the rest is the sticky bit: nothing that
+rounding looks at is lost.
+"""
+
+from __future__ import annotations
+
+from softfloat_py.formats import Format
+from softfloat_py.options import Options
+from softfloat_py.routines.language import Bits, add_modulo, field, phase, resize, subtract_modulo
+from softfloat_py.routines.rounding import round_to_format
+from softfloat_py.routines.special_operands import infinity, invalid, is_nan, nan_of_two, zero
+from softfloat_py.routines.unpacking import (
+    counts_as_zero,
+    is_extreme,
+    is_special,
+    unpack_normal,
+    unpack_with_leading_one,
+)
+
+
+def multiplication(x: Bits, y: Bits, direction: Bits, fmt: Format, options: Options) -> Bits:
+    """x × y. Signals invalid operation (signalling NaN, zero × infinity), overflow, underflow, inexact."""
+    phase("unpack")
+    a = unpack_normal(x, fmt)
+    b = unpack_normal(y, fmt)
+    sign = a.sign ^ b.sign
+    if is_extreme(a.exponent, fmt) | is_extreme(b.exponent, fmt):
+        phase("special operands")
+        if options.special:
+            if is_special(x, fmt) | is_special(y, fmt):
+                return product_with_special(x, y, sign, fmt, options)
+        if counts_as_zero(x, fmt, options) | counts_as_zero(y, fmt, options):
+            return zero(sign, fmt)
+        phase("unpack")
+        a = unpack_with_leading_one(x, fmt, options)
+        b = unpack_with_leading_one(y, fmt, options)
+
+    phase("multiply")
+    product = a.significand * b.significand
+    width = fmt.signed_exponent_bits
+    exponent_below = subtract_modulo(add_modulo(a.exponent, b.exponent, width), fmt.bias, width)
+
+    phase("normalise")
+    if field(product, product.width - 1, 1) == 0:
+        product = resize(product << 1, 2 * fmt.precision)
+        exponent_below = subtract_modulo(exponent_below, 1, width)
+    significand = merge_lowest(product, fmt.precision - 2)
+    return round_to_format(sign, exponent_below, significand, direction, fmt, options)
+
+
+def merge_lowest(x: Bits, count: int) -> Bits:
+    """x without its lowest `count` bits, which are merged into the bit above them as a sticky bit."""
+    if count == 0:
+        return x
+    return (x >> count) | (field(x, 0, count) != 0)
+
+
+def product_with_special(x: Bits, y: Bits, sign: Bits, fmt: Format, options: Options) -> Bits:
+    """The product where an operand is an infinity or a NaN (clauses 6.1, 6.2, 7.2)."""
+    if is_nan(x, fmt) | is_nan(y, fmt):
+        return nan_of_two(x, y, fmt)
+    if counts_as_zero(x, fmt, options) | counts_as_zero(y, fmt, options):
+        return invalid(fmt)
+    return infinity(sign, fmt)

@@ -1,0 +1,142 @@
+"""From an exact or sufficiently exact intermediate result to the encoding of the rounded one.
+
+The argument, once for all operations. An intermediate significand is the leading p bits of the exact result
+followed by k *extra* bits, two or more. The first of them is worth half a unit in the last place, the last one is
+*sticky*: it is set if the exact result has anything further down. Every direction of clause 4.3 decides
+on the extra bits, the last kept bit and the sign alone, and a sticky bit tells zero, less than half, half and
+more than half apart as long as it stays underneath the first extra bit. That is why a shift may replace
+all it loses by one sticky bit.
+
+Rounding adds an *increment* below the last kept bit and then drops the extra bits; the sum carries into the
+kept bits exactly when the magnitude is to grow. With h = 2^(k-1), half a unit: h - 1 carries for more than half
+only, h for half or more, 2^k - 1 for anything but zero. Ties to even adds h - 1, and one more if the last
+kept bit is odd.
+
+Packing relies on the layout of clause 3.4: exponent above trailing significand. Adding a significand with
+its leading one to (exponent - 1) << t completes the exponent field, a subnormal significand (exponent 1,
+no leading one) leaves it 0, and a carry out of rounding moves it up by one, all in the same addition.
+That is why exponents arrive here less one, as `exponent_below`.
+
+Sources: IEEE 754-2019, clauses 3.4, 4.3, 7.4 to 7.6; guard, round and sticky bits are common practice,
+no source.
+"""
+
+from __future__ import annotations
+
+from softfloat_py.environment import Flags, Rounding
+from softfloat_py.formats import Format
+from softfloat_py.options import Options
+from softfloat_py.routines.language import (
+    Bits,
+    concatenate,
+    constant,
+    field,
+    phase,
+    resize,
+    select,
+    shift_left,
+    signal,
+    subtract_modulo,
+)
+from softfloat_py.routines.special_operands import infinity, zero
+
+
+def shift_right_sticky(x: Bits, distance: Bits) -> Bits:
+    """x shifted right, its lowest bit set if anything set was shifted out; distance below x.width."""
+    shifted = x >> distance
+    lost = shift_left(shifted, distance, x.width) != x
+    return shifted | lost
+
+
+def rounded_up_or_down(significand: Bits, extra: int, sign: Bits, direction: Bits) -> Bits:
+    """A significand without its lowest `extra` bits, rounded (clause 4.3); one bit wider for the carry."""
+    half = 1 << (extra - 1)
+    odd = field(significand, extra, 1)
+    increment = resize(odd + (half - 1), extra)
+    if direction != Rounding.TIES_TO_EVEN:
+        if direction == Rounding.TIES_TO_AWAY:
+            increment = constant(half, extra)
+        else:
+            away = (direction == Rounding.TOWARD_POSITIVE) & ~sign | (direction == Rounding.TOWARD_NEGATIVE) & sign
+            increment = select(away, constant(2 * half - 1, extra), constant(0, extra))
+    return (significand + increment) >> extra
+
+
+def overflowed(sign: Bits, direction: Bits, fmt: Format) -> Bits:
+    """Infinity, or the largest finite number where the direction points back to it (clause 7.4)."""
+    phase("overflow")
+    signal(Flags.OVERFLOW)
+    signal(Flags.INEXACT)
+    inward = (
+        (direction == Rounding.TOWARD_ZERO)
+        | (direction == Rounding.TOWARD_POSITIVE) & sign
+        | (direction == Rounding.TOWARD_NEGATIVE) & ~sign
+    )
+    return infinity(sign, fmt) - inward
+
+
+def flushed(sign: Bits, fmt: Format) -> Bits:
+    """A zero in place of a result below the normal range, which a flushing environment never delivers."""
+    signal(Flags.UNDERFLOW)
+    signal(Flags.INEXACT)
+    return zero(sign, fmt)
+
+
+def encode_rounded(
+    sign: Bits, exponent_below: Bits, significand: Bits, tiny: Bits, direction: Bits, fmt: Format
+) -> Bits:
+    """Round a significand of p + extra bits and pack it.
+
+    The biased exponent is exponent_below + 1, from 1 up; without a leading one it must be 1. `tiny` says
+    that the result is below the normal range after rounding. Signals inexact, underflow, overflow.
+    """
+    phase("round")
+    extra = significand.width - fmt.precision
+    inexact = field(significand, 0, extra) != 0
+    signal(Flags.INEXACT, inexact)
+    signal(Flags.UNDERFLOW, inexact & tiny)
+    rounded = rounded_up_or_down(significand, extra, sign, direction)
+    phase("pack")
+    encoded = resize((exponent_below << fmt.trailing_bits) + rounded, fmt.width)
+    if encoded >= fmt.infinity:
+        return overflowed(sign, direction, fmt)
+    return concatenate(sign, resize(encoded, fmt.width - 1))
+
+
+def round_to_format(
+    sign: Bits, exponent_below: Bits, significand: Bits, direction: Bits, fmt: Format, options: Options
+) -> Bits:
+    """Round a significand with its leading one and two or more extra bits, for any exponent.
+
+    exponent_below is a two's complement number. Read as unsigned, a negative one is large as well, so one
+    comparison finds results that may lie outside the normal range on either side; one that is too large
+    is set to the value from which packing is sure to find an overflow.
+    """
+    tiny = constant(0, 1)
+    largest = fmt.largest_exponent_field - 1
+    if exponent_below >= largest:
+        if field(exponent_below, exponent_below.width - 1, 1):
+            phase("below normal range")
+            if not options.gradual:
+                return flushed(sign, fmt)
+            tiny = is_tiny(sign, exponent_below, significand, direction, fmt)
+            distance = subtract_modulo(0, exponent_below, exponent_below.width)
+            limit = significand.width - 1
+            distance = resize(select(distance > limit, limit, distance), limit.bit_length())
+            significand = shift_right_sticky(significand, distance)
+            exponent_below = constant(0, exponent_below.width)
+        else:
+            exponent_below = constant(largest, exponent_below.width)
+    return encode_rounded(sign, resize(exponent_below, fmt.exponent_bits), significand, tiny, direction, fmt)
+
+
+def is_tiny(sign: Bits, exponent_below: Bits, significand: Bits, direction: Bits, fmt: Format) -> Bits:
+    """Whether a result below the normal range stays there when rounded with an unbounded exponent range.
+
+    This is tininess *after rounding* (clause 7.5 a). Only a significand of all ones, one place below the
+    normal range (exponent_below = -1) and rounded up, carries and comes out as the smallest normal number.
+    """
+    rounded = rounded_up_or_down(significand, significand.width - fmt.precision, sign, direction)
+    carried = field(rounded, fmt.precision, 1)
+    next_to_normal = exponent_below == (1 << exponent_below.width) - 1
+    return ~(next_to_normal & carried)

@@ -1,0 +1,100 @@
+"""Taking an encoding apart (IEEE 754-2019, clause 3.4).
+
+A finite number is significand × 2^(exponent - bias - t), its significand an integer of p bits. A subnormal
+number has the exponent field 0, means exponent 1, and lacks the leading one.
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from softfloat_py.formats import Format
+from softfloat_py.options import Options
+from softfloat_py.routines.language import (
+    Bits,
+    concatenate,
+    constant,
+    count_leading_zeros,
+    field,
+    resize,
+    select,
+    shift_left,
+    subtract_modulo,
+)
+
+
+class Unpacked(NamedTuple):
+    """A finite operand: its sign, its biased exponent and its significand of p bits."""
+
+    sign: Bits
+    exponent: Bits
+    significand: Bits
+
+
+def sign_of(x: Bits, fmt: Format) -> Bits:
+    """The sign bit."""
+    return field(x, fmt.width - 1, 1)
+
+
+def magnitude_of(x: Bits, fmt: Format) -> Bits:
+    """The encoding without its sign; it orders as the absolute values do."""
+    return field(x, 0, fmt.width - 1)
+
+
+def exponent_field(x: Bits, fmt: Format) -> Bits:
+    """The biased exponent as stored."""
+    return field(x, fmt.trailing_bits, fmt.exponent_bits)
+
+
+def is_special(x: Bits, fmt: Format) -> Bits:
+    """Whether x is an infinity or a NaN."""
+    return exponent_field(x, fmt) == fmt.largest_exponent_field
+
+
+def counts_as_zero(x: Bits, fmt: Format, options: Options) -> Bits:
+    """Whether x is a zero, or a subnormal number that the options flush to one."""
+    if options.gradual:
+        return magnitude_of(x, fmt) == 0
+    return exponent_field(x, fmt) == 0
+
+
+def unpack(x: Bits, fmt: Format, options: Options) -> Unpacked:
+    """A finite x in parts, subnormal numbers included, without a branch.
+
+    The exponent field 0 is read as 1 by setting its lowest bit, and its leading bit is not set.
+    """
+    stored = exponent_field(x, fmt)
+    normal = stored != 0
+    trailing = field(x, 0, fmt.trailing_bits)
+    if not options.gradual:
+        trailing = select(normal, trailing, constant(0, fmt.trailing_bits))
+    return Unpacked(sign_of(x, fmt), stored | ~normal, concatenate(normal, trailing))
+
+
+def unpack_normal(x: Bits, fmt: Format) -> Unpacked:
+    """A normal x in parts, with room for the exponents that `unpack_with_leading_one` delivers."""
+    exponent = resize(exponent_field(x, fmt), fmt.signed_exponent_bits)
+    return Unpacked(sign_of(x, fmt), exponent, field(x, 0, fmt.trailing_bits) | fmt.leading_one)
+
+
+def is_extreme(exponent: Bits, fmt: Format) -> Bits:
+    """Whether a stored exponent is 0 or all ones: zero, subnormal, infinity or NaN.
+
+    Subtracting one turns the 0 into the largest number there is, so one comparison finds both.
+    """
+    return subtract_modulo(exponent, 1, fmt.exponent_bits) >= fmt.largest_exponent_field - 1
+
+
+def unpack_with_leading_one(x: Bits, fmt: Format, options: Options) -> Unpacked:
+    """A finite, non-zero x in parts, a subnormal significand shifted up until it has its leading one.
+
+    The exponent becomes a two's complement number of `fmt.signed_exponent_bits`, since it can fall
+    below zero.
+    """
+    parts = unpack(x, fmt, options)
+    zeros = count_leading_zeros(parts.significand)
+    return Unpacked(
+        parts.sign,
+        subtract_modulo(parts.exponent, zeros, fmt.signed_exponent_bits),
+        shift_left(parts.significand, zeros, fmt.precision),
+    )
