@@ -1,0 +1,59 @@
+"""The printed form: compact, the same every time, the language of the form's tests.
+
+    addition(x:32, y:32; direction:3) -> 32, 5
+      order:
+        t.4:31 = and x.1 0x7fffffff
+        if t.6
+          ...
+        else
+          ...
+        join x.9:32 = x.7 | x.1
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from softfloat_py.integer_form.grammar import Block, If, Loop, Program, Return, Statement, Step
+
+
+def printed(program: Program) -> str:
+    """The whole program as text, a statement a line, phases as headings where they change."""
+    operands = ", ".join(f"{v}:{v.width}" for v in program.operands)
+    uniform = ", ".join(f"{v}:{v.width}" for v in program.parameters if v in program.uniform)
+    heading = f"{program.name}({operands}{'; ' + uniform if uniform else ''})"
+    results = ", ".join(str(width) for width in program.result_widths)
+    return "\n".join([f"{heading} -> {results}", *_block(program.body, "  ")]) + "\n"
+
+
+def _block(block: Block, indent: str) -> Iterator[str]:
+    phase = None
+    for statement in block.statements:
+        if statement.phase != phase:
+            phase = statement.phase
+            yield f"{indent}{phase}:"
+        yield from _statement(statement, indent + "  ")
+
+
+def _statement(statement: Statement, indent: str) -> Iterator[str]:
+    match statement:
+        case Step():
+            operands = " ".join(str(operand) for operand in statement.operands)
+            immediate = f", {statement.immediate}" if statement.immediate else ""
+            target = statement.target
+            yield f"{indent}{target}:{target.width} = {statement.kind.name} {operands}{immediate}"
+        case Return():
+            yield f"{indent}return {' '.join(str(result) for result in statement.results)}"
+        case If():
+            yield f"{indent}if {statement.condition}"
+            yield from _block(statement.then, indent + "  ")
+            yield f"{indent}else"
+            yield from _block(statement.otherwise, indent + "  ")
+            for join in statement.joins:
+                sides = " | ".join("-" if side is None else str(side) for side in (join.if_true, join.if_false))
+                yield f"{indent}join {join.target}:{join.target.width} = {sides}"
+        case Loop():
+            for item in statement.carried:
+                yield f"{indent}carry {item.variable}:{item.variable.width} = {item.initial}, then {item.following}"
+            yield f"{indent}repeat {statement.count}"
+            yield from _block(statement.body, indent + "  ")

@@ -1,0 +1,91 @@
+"""Last pass over a form that has been read: steps nobody uses go, and stretches get their numbers.
+
+An option that leaves out the flags also makes useless what was computed for them alone; a compiler would
+not keep it, so it must not be counted.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+from itertools import count
+
+from softfloat_py.integer_form.grammar import Block, If, Loop, Operand, Program, Return, Statement, Step, Variable
+
+
+def without_useless_steps(program: Program) -> Program:
+    """The same program with only the steps its results and conditions need, its stretches numbered."""
+    used: set[Variable] = set()
+    while True:
+        # A loop's carried values are used by the round before; a second pass settles what the first could not.
+        before = len(used)
+        body = _useful(program.body, used)
+        if len(used) == before:
+            numbers = count()
+            return replace(program, body=_numbered(body, numbers), stretches=next(numbers))
+
+
+def _use(used: set[Variable], operands: Iterable[Operand | int | None]) -> None:
+    used.update(operand for operand in operands if isinstance(operand, Variable))
+
+
+def _useful(block: Block, used: set[Variable]) -> Block:
+    kept: list[Statement] = []
+    for statement in reversed(block.statements):
+        useful = _useful_statement(statement, used)
+        if useful is not None:
+            kept.append(useful)
+    return Block(block.number, tuple(reversed(kept)))
+
+
+def _useful_statement(statement: Statement, used: set[Variable]) -> Statement | None:
+    match statement:
+        case Step():
+            if statement.target not in used:
+                return None
+            _use(used, statement.operands)
+            return statement
+        case Return():
+            _use(used, statement.results)
+            return statement
+        case If():
+            return _useful_if(statement, used)
+        case Loop():
+            return _useful_loop(statement, used)
+
+
+def _useful_if(statement: If, used: set[Variable]) -> If | None:
+    joins = tuple(join for join in statement.joins if join.target in used)
+    for join in joins:
+        _use(used, (join.if_true, join.if_false))
+    then, otherwise = _useful(statement.then, used), _useful(statement.otherwise, used)
+    if not joins and not then.statements and not otherwise.statements:
+        return None
+    _use(used, (statement.condition,))
+    return replace(statement, then=then, otherwise=otherwise, joins=joins)
+
+
+def _useful_loop(statement: Loop, used: set[Variable]) -> Loop | None:
+    carried = tuple(item for item in statement.carried if item.variable in used)
+    if not carried:
+        return None
+    for item in carried:
+        _use(used, (item.initial, item.following))
+    body = _useful(statement.body, used)
+    _use(used, (statement.count,))
+    return replace(statement, body=body, carried=carried)
+
+
+def _numbered(block: Block, numbers: count[int]) -> Block:
+    number = next(numbers)
+    statements: list[Statement] = []
+    for statement in block.statements:
+        if isinstance(statement, If):
+            then = _numbered(statement.then, numbers)
+            otherwise = _numbered(statement.otherwise, numbers)
+            after = next(numbers) if then.may_return or otherwise.may_return else None
+            statement = replace(statement, then=then, otherwise=otherwise, after=after)
+        elif isinstance(statement, Loop):
+            statement = replace(statement, body=_numbered(statement.body, numbers))
+        statements.append(statement)
+    return Block(number, tuple(statements))
