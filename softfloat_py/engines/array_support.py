@@ -1,0 +1,231 @@
+"""What generated array code calls: branches by mask, merging, counting, histograms, returns."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Mapping, Sequence
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from softfloat_py.integer_form.counting import bill_of
+from softfloat_py.integer_form.grammar import Program
+
+Array = NDArray[Any]
+# Values on the way: an array, or a Python number that is the same for all elements.
+Value = Any
+# What is left at the end of a block: a mask of the elements still under way (None: all), how many they are,
+# and values; or None where every element has returned.
+End = tuple[Array | None, int, tuple[Value, ...]] | None
+Block = Callable[..., End]
+
+FEW = 8  # a side taken by less than one element in so many is worth gathering
+_DTYPES = ((1, np.bool_), (8, np.uint8), (16, np.uint16), (32, np.uint32), (64, np.uint64))
+_FEATURE_VALUES = 256
+
+
+def dtype_of(width: int) -> type[np.generic]:
+    """The smallest dtype that holds a width of up to 64 bits."""
+    return next(dtype for limit, dtype in _DTYPES if width <= limit)
+
+
+def merge(mask: Array, if_true: Value, if_false: Value, dtype: type[np.generic]) -> Array:
+    """if_true where the mask is set, if_false elsewhere, by bits: far quicker than np.where on random masks."""
+    if dtype is np.bool_:
+        return (mask & if_true) | (~mask & if_false)
+    chosen = np.negative(mask.astype(dtype))
+    if isinstance(if_false, int) and if_false == 0:
+        return chosen & if_true
+    return (chosen & (if_true ^ if_false)) ^ if_false
+
+
+def leading_zeros(x: Array, width: int) -> Array:
+    """Zero bits above the highest set bit: all bits below it are set too, then the set bits counted."""
+    smeared = x | (x >> 1)
+    distance = 2
+    while distance < width:
+        smeared |= smeared >> distance
+        distance *= 2
+    return width - np.bitwise_count(smeared)
+
+
+def both(active: Array | None, mask: Array) -> Array:
+    """The elements under way for which a mask is set."""
+    return mask if active is None else active & mask
+
+
+def _gathered(values: Sequence[Value], indices: Array) -> list[Value]:
+    return [value[indices] if isinstance(value, np.ndarray) else value for value in values]
+
+
+class Run:
+    """One run of a program on arrays: counts, histograms, and the results of the current piece."""
+
+    def __init__(self, program: Program, counting: bool) -> None:
+        self.counting = counting
+        self.counts = [0] * program.stretches
+        self._sites = len(bill_of(program).sites)
+        self._histograms = [np.zeros(_FEATURE_VALUES, np.int64) for _ in range(self._sites)]
+        self._early: list[tuple[Array, tuple[Value, ...]]] = []
+        self._results: Sequence[Array] = ()
+
+    def piece(self, body: Block, operands: list[Array], uniform: list[int], results: Sequence[Array]) -> None:
+        """Run the program on a piece of its operands, filling the same piece of the results."""
+        self._results = results
+        body(self, len(operands[0]), None, None, *operands, *uniform)
+        for indices, values in self._early:
+            for result, value in zip(results, values, strict=True):
+                result[indices] = value
+        self._early.clear()
+
+    def features(self) -> list[Mapping[int, int]]:
+        """A histogram a site."""
+        return [
+            Counter({int(value): int(histogram[value]) for value in np.flatnonzero(histogram)})
+            for histogram in self._histograms
+        ]
+
+    # -- called by generated code ------------------------------------------------------------------
+
+    def finish(self, values: tuple[Value, ...]) -> None:
+        """The program's last return: the results of all elements, those returned early being set right later."""
+        for result, value in zip(self._results, values, strict=True):
+            result[...] = value
+
+    def early(self, active: Array | None, lanes: Array | None, values: tuple[Value, ...]) -> None:
+        """A return some elements come to before the others."""
+        if active is not None:
+            indices = np.flatnonzero(active)
+            values = tuple(_gathered(values, indices))
+            lanes = indices if lanes is None else lanes[indices]
+        self._early.append((np.arange(len(self._results[0])) if lanes is None else lanes, values))
+
+    def full(self, lanes: Array | None, value: int, dtype: type[np.generic]) -> Array:
+        """One number for all elements of the current block, as an array."""
+        return np.full(len(self._results[0]) if lanes is None else len(lanes), value, dtype)
+
+    def hits(self, mask: Array, active: Array | None) -> int:
+        """How many elements under way have a mask set."""
+        return int(np.count_nonzero(both(active, mask))) if self.counting else 0
+
+    def note(self, sites: Sequence[int], values: Value, n: int, active: Array | None) -> None:
+        """Add the feature of a step, for n elements under way, to the histograms of its sites."""
+        if not self.counting:
+            return
+        if not isinstance(values, np.ndarray):
+            for site in sites:
+                self._histograms[site][int(values)] += n
+            return
+        if active is not None:
+            # Features are below 128, so the top bit is free to set the others apart.
+            values = values.astype(np.uint8) | (~active).view(np.uint8) << 7
+        counts = np.bincount(values, minlength=_FEATURE_VALUES)
+        kept = _FEATURE_VALUES if active is None else _FEATURE_VALUES // 2
+        for site in sites:
+            self._histograms[site][:kept] += counts[:kept]
+
+    def branch(
+        self,
+        n: int,
+        active: Array | None,
+        lanes: Array | None,
+        mask: Array,
+        sides: tuple[Block, Block],
+        dtypes: Sequence[type[np.generic]],
+        live: Sequence[Value],
+    ) -> End:
+        """Run the sides of an `if` for the elements under way; `live` are the values they use."""
+        chosen = both(active, mask)
+        hits = int(np.count_nonzero(chosen))
+        then, otherwise = sides
+        if hits == 0:
+            return otherwise(self, n, active, lanes, *live)
+        if hits == n:
+            return then(self, n, active, lanes, *live)
+        missed = ~mask if active is None else active & ~mask
+        if hits * FEW < len(mask):
+            return self._few(n, active, lanes, (chosen, missed), (then, otherwise), dtypes, live, hits)
+        if (n - hits) * FEW < len(mask):
+            return self._few(n, active, lanes, (missed, chosen), (otherwise, then), dtypes, live, n - hits)
+        ends = (
+            then(self, hits, chosen, lanes, *live),
+            otherwise(self, n - hits, missed, lanes, *live),
+        )
+        return _merged(n, active, mask, ends, dtypes)
+
+    def _few(
+        self,
+        n: int,
+        active: Array | None,
+        lanes: Array | None,
+        masks: tuple[Array, Array],
+        sides: tuple[Block, Block],
+        dtypes: Sequence[type[np.generic]],
+        live: Sequence[Value],
+        few: int,
+    ) -> End:
+        """The first side gathered, the second for all; masks and sides in this order."""
+        indices = np.flatnonzero(masks[0])
+        short_lanes = indices if lanes is None else lanes[indices]
+        short = sides[0](self, few, None, short_lanes, *_gathered(live, indices))
+        whole = sides[1](self, n - few, masks[1], lanes, *live)
+        if short is None:
+            return whole
+        values = [
+            _put_back(value, indices, len(masks[0]), dtype, None if whole is None else whole[2][place])
+            for place, (value, dtype) in enumerate(zip(short[2], dtypes, strict=True))
+        ]
+        left = short[1] + (0 if whole is None else whole[1])
+        if left == n:
+            return active, n, tuple(values)
+        under_way = np.zeros(len(masks[0]), np.bool_) if whole is None else _alive(whole, masks[1]).copy()
+        under_way[indices] = True if short[0] is None else short[0]
+        return under_way, left, tuple(values)
+
+
+def _put_back(
+    value: Value, indices: Array, size: int, dtype: type[np.generic], others: Value
+) -> Value:
+    """A full array with gathered elements put back among the others."""
+    if isinstance(others, np.ndarray):
+        full = others.copy()
+    else:
+        full = np.full(size, 0 if others is None else others, dtype)
+    if value is not None:
+        full[indices] = value
+    return full
+
+
+def _alive(end: tuple[Array | None, int, tuple[Value, ...]], mask: Array) -> Array:
+    return mask if end[0] is None else end[0]
+
+
+def _merged(
+    n: int, active: Array | None, mask: Array, ends: tuple[End, End], dtypes: Sequence[type[np.generic]]
+) -> End:
+    """Both sides for all elements, merged by the mask."""
+    then, otherwise = ends
+    if then is None:
+        return otherwise
+    if otherwise is None:
+        return then
+    values = tuple(
+        b if a is None else a if b is None else merge(mask, a, b, dtype)
+        for a, b, dtype in zip(then[2], otherwise[2], dtypes, strict=True)
+    )
+    left = then[1] + otherwise[1]
+    if left == n:
+        return active, n, values
+    assert then[0] is not None and otherwise[0] is not None
+    return then[0] | otherwise[0], left, values
+
+
+# The names that generated code may use.
+NAMES: Mapping[str, Any] = {
+    "np": np,
+    "merge": merge,
+    "leading_zeros": leading_zeros,
+    "both": both,
+    **{dtype.__name__: dtype for _, dtype in _DTYPES},
+}

@@ -1,0 +1,421 @@
+"""Writes a program as numpy code: one function a block that is worth one, see `engines.arrays`."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+
+from softfloat_py.engines.array_support import dtype_of
+from softfloat_py.engines.text import Text, count_uses, operands_of
+from softfloat_py.integer_form.counting import bill_of
+from softfloat_py.integer_form.grammar import (
+    Block,
+    Constant,
+    If,
+    Loop,
+    Operand,
+    Program,
+    Return,
+    Statement,
+    Step,
+    Variable,
+)
+from softfloat_py.engines import plain
+from softfloat_py.routines.steps import Feature
+
+IN_LINE_STEPS = 8  # an if whose sides have no more steps than this is merged in line
+_CONTAINERS = (8, 16, 32, 64)
+
+
+def _dtype(width: int) -> str:
+    return dtype_of(width).__name__
+
+
+def _masked(expression: str, width: int) -> str:
+    """Wrapping arithmetic: numpy's own wrapping does where the width fills the dtype."""
+    return expression if width in _CONTAINERS else f"({expression} & {(1 << width) - 1:#x})"
+
+
+def _logic(operator: str) -> Callable[[Sequence[str], Step], str]:
+    return lambda o, s: f"({o[0]} {operator} {o[1]})"
+
+
+# How each kind is written for arrays. Operands come in the dtype that `_working_width` says.
+SPELLINGS: dict[str, Callable[[Sequence[str], Step], str]] = {
+    "add": _logic("+"),
+    "subtract": _logic("-"),
+    "add_modulo": lambda o, s: _masked(f"({o[0]} + {o[1]})", s.immediate),
+    "subtract_modulo": lambda o, s: _masked(f"({o[0]} - {o[1]})", s.immediate),
+    "multiply": _logic("*"),
+    "and": _logic("&"),
+    "or": _logic("|"),
+    "xor": _logic("^"),
+    "not": lambda o, s: f"(~{o[0]})" if s.target.width == 1 else f"({o[0]} ^ {(1 << s.target.width) - 1:#x})",
+    "shift_left": lambda o, s: f"({o[0]} << {s.immediate})",
+    "shift_right": lambda o, s: f"({o[0]} >> {s.immediate})",
+    "shift_left_variable": _logic("<<"),
+    "shift_right_variable": _logic(">>"),
+    "equal": _logic("=="),
+    "not_equal": _logic("!="),
+    "less": _logic("<"),
+    "less_or_equal": _logic("<="),
+    "select": lambda o, s: f"merge({o[0]}, {o[1]}, {o[2]}, {_dtype(s.target.width)})",
+    "count_leading_zeros": lambda o, s: f"leading_zeros({o[0]}, {s.operands[0].width})",
+    "move": lambda o, s: o[0],
+    "resize": lambda o, s: o[0],
+    "low_word": lambda o, s: _masked(o[0], s.immediate),
+    "high_word": lambda o, s: f"({o[0]} >> {s.immediate})",
+}
+
+
+def _working_width(step: Step) -> int:
+    """The width whose dtype a step is computed in."""
+    widths = [operand.width for operand in step.operands]
+    match step.kind.name:
+        case "shift_right" | "shift_right_variable" | "high_word" | "low_word" | "count_leading_zeros":
+            return widths[0]
+        case "and" | "equal" | "not_equal" | "less" | "less_or_equal":
+            return max(operand.width for operand in step.operands if isinstance(operand, Variable))
+        case _:
+            return step.target.width
+
+
+def write(program: Program) -> str:
+    """The text of a module whose `block_0(run, n, active, lanes, *parameters)` runs the program."""
+    return _Writer(program).write()
+
+
+class _Writer:
+    def __init__(self, program: Program) -> None:
+        self.program = program
+        self.uniform = _uniform_variables(program)
+        self.uses = count_uses(program)
+        self.sites = {id(site.step): index for index, site in enumerate(bill_of(program).sites)}
+        self.functions: list[str] = []
+
+    def write(self) -> str:
+        self.function(self.program.body, list(self.program.parameters), ())
+        return "\n\n".join(self.functions)
+
+    def function(self, block: Block, parameters: Sequence[Variable], results: Sequence[Operand | None]) -> None:
+        """A block as a function of the values it uses."""
+        writer = _FunctionWriter(self, block, parameters)
+        writer.write(results)
+        self.functions.append(writer.text.render())
+
+
+class _FunctionWriter:
+    """Writes one block, and those merged into it, as the body of one function."""
+
+    def __init__(self, module: _Writer, block: Block, parameters: Sequence[Variable]) -> None:
+        self.module = module
+        self.block = self.current_block = block
+        self.parameters = parameters
+        self.text = Text()
+        self.active, self.n = "active", "n"
+        self.expressions: dict[Variable, str] = {}
+        self.noted: set[int] = set()
+
+    def write(self, results: Sequence[Operand | None]) -> None:
+        names = ", ".join(["run", "n", "active", "lanes", *(name(p) for p in self.parameters)])
+        with self.text.indented(f"def block_{self.block.number}({names}):"):
+            self.stretch(self.block.number)
+            self.statements(self.block)
+            if not self.block.returns:
+                values = "".join(f"{'None' if r is None else self.operand(r)}, " for r in results)
+                self.text.line(f"return active, n, ({values})")
+        release(self.text.lines)
+
+    def stretch(self, number: int, times: str = "") -> None:
+        self.text.line(f"run.counts[{number}] += {self.n}{times}")
+
+    def statements(self, block: Block) -> None:
+        for statement in block.statements:
+            match statement:
+                case Step():
+                    self.step(statement)
+                case If():
+                    self.branch(statement)
+                case Loop():
+                    self.loop(statement)
+                case Return():
+                    self.give(statement)
+
+    # -- steps -------------------------------------------------------------------------------------
+
+    def operand(self, operand: Operand) -> str:
+        if isinstance(operand, Constant):
+            return str(operand)
+        return self.expressions.get(operand, name(operand))
+
+    def is_uniform(self, operand: Operand) -> bool:
+        return isinstance(operand, Constant) or operand in self.module.uniform
+
+    def cast(self, operand: Operand, width: int) -> str:
+        """An operand as text, in the dtype of a width."""
+        text = self.operand(operand)
+        if self.is_uniform(operand) or _dtype(operand.width) == _dtype(width):
+            return text
+        return f"{text}.astype({_dtype(width)})"
+
+    def step(self, step: Step) -> None:
+        self.note_feature(step)
+        uniform = step.target in self.module.uniform
+        expression = self.uniform_expression(step) if uniform else self.expression(step)
+        if not uniform and self.module.uses[step.target] == 1 and self.used_here(step.target):
+            self.expressions[step.target] = expression
+        else:
+            self.text.line(f"{name(step.target)} = {expression}")
+        if step.kind.feature is Feature.RESULT and id(step) in self.module.sites:
+            self.note([self.module.sites[id(step)]], self.operand(step.target))
+
+    def used_here(self, variable: Variable) -> bool:
+        """Whether a variable's one use is in a step of the block it is computed in."""
+        block_steps = (s for s in self.current_block.statements if isinstance(s, Step))
+        return any(variable in step.operands for step in block_steps)
+
+    def uniform_expression(self, step: Step) -> str:
+        text = plain.SPELLINGS[step.kind.name]([self.operand(operand) for operand in step.operands], step)
+        return f"bool({text})" if step.target.width == 1 else text
+
+    def expression(self, step: Step) -> str:
+        kind, target = step.kind.name, step.target
+        if kind == "select":
+            return self.select(step)
+        width = _working_width(step)
+        if kind == "and" and isinstance(step.operands[1], Constant) and step.operands[1].width > width:
+            # A mask wider than what it masks does not fit that dtype.
+            mask = Constant(step.operands[1].value & ((1 << width) - 1), width)
+            step = replace(step, operands=(step.operands[0], mask))
+        if kind == "shift_right" and target.width == 1:
+            return f"({self.cast(step.operands[0], width)} >= {1 << step.immediate:#x})"
+        if kind == "and" and target.width == 1 and width > 1:
+            return f"(({' & '.join(self.cast(o, width) for o in step.operands)}) != 0)"
+        text = SPELLINGS[kind]([self.cast(operand, width) for operand in step.operands], step)
+        delivered = _delivered_dtype(step, width)
+        return text if delivered == _dtype(target.width) else f"{text}.astype({_dtype(target.width)})"
+
+    def select(self, step: Step) -> str:
+        """A choice; the smaller or larger of two numbers has a quicker spelling."""
+        condition, if_true, if_false = step.operands
+        width = step.target.width
+        less = self.module_step(condition)
+        if less is not None and less.kind.name == "less" and set(less.operands) == {if_true, if_false}:
+            function = "minimum" if less.operands[0] == if_true else "maximum"
+            return f"np.{function}({self.cast(if_true, width)}, {self.cast(if_false, width)})"
+        choices = f"{self.cast(if_true, width)}, {self.cast(if_false, width)}"
+        if self.is_uniform(condition):
+            a, b = choices.split(", ", 1)
+            return f"({a} if {self.operand(condition)} else {b})"
+        return f"merge({self.operand(condition)}, {choices}, {_dtype(width)})"
+
+    def module_step(self, operand: Operand) -> Step | None:
+        for statement in self.current_block.statements:
+            if isinstance(statement, Step) and statement.target == operand:
+                return statement
+        return None
+
+    def note_feature(self, step: Step) -> None:
+        """Note a feature that an operand is. Shifts by the same distance share a histogram."""
+        site = self.module.sites.get(id(step))
+        if site is None or site in self.noted or step.kind.feature is Feature.RESULT:
+            return
+        measured = step.operands[1]
+        text = self.operand(measured)
+        if step.kind.feature is Feature.SET_BITS:
+            text = f"{text}.bit_count()" if self.is_uniform(measured) else f"np.bitwise_count({text})"
+        alike = [
+            self.module.sites[id(s)]
+            for s in self.current_block.statements
+            if isinstance(s, Step)
+            and id(s) in self.module.sites
+            and s.kind.feature is step.kind.feature
+            and s.operands[1] == measured
+        ]
+        self.noted.update(alike)
+        self.note(alike, text)
+
+    def note(self, sites: Sequence[int], values: str) -> None:
+        self.text.line(f"run.note({tuple(sites)}, {values}, {self.n}, {self.active})")
+
+    # -- control flow ------------------------------------------------------------------------------
+
+    def branch(self, statement: If) -> None:
+        if statement.condition in self.module.uniform:
+            self.uniform_branch(statement)
+        elif self.in_line(statement):
+            self.merged_branch(statement)
+        else:
+            self.called_branch(statement)
+
+    def in_line(self, statement: If) -> bool:
+        return _is_small(statement, self.module.sites)
+
+    def uniform_branch(self, statement: If) -> None:
+        for heading, block, arriving in (
+            (f"if {self.operand(statement.condition)}:", statement.then, "if_true"),
+            ("else:", statement.otherwise, "if_false"),
+        ):
+            with self.text.indented(heading):
+                self.stretch(block.number)
+                self.inner(block)
+                for join in statement.joins:
+                    value = getattr(join, arriving)
+                    if value is not None and not block.returns:
+                        self.text.line(f"{name(join.target)} = {self.array_or_uniform(join.target, value)}")
+        if statement.after is not None:
+            self.stretch(statement.after)
+
+    def array_or_uniform(self, target: Variable, value: Operand) -> str:
+        """A value for a variable, as an array unless the variable is the same for all elements."""
+        if self.is_uniform(value) and target not in self.module.uniform:
+            return f"run.full(lanes, {self.operand(value)}, {_dtype(target.width)})"
+        return self.operand(value)
+
+    def inner(self, block: Block) -> None:
+        outer = self.current_block
+        self.current_block = block
+        self.statements(block)
+        self.current_block = outer
+
+    def merged_branch(self, statement: If) -> None:
+        """Both sides for all elements, then a merge a join."""
+        number = statement.then.number
+        mask, n, outer_n = f"mask_{number}", f"n_{number}", self.n
+        self.text.line(f"{mask} = {self.operand(statement.condition)}")
+        self.text.line(f"{n} = run.hits({mask}, {self.active})")
+        for block, self.n in ((statement.then, n), (statement.otherwise, f"({outer_n} - {n})")):
+            self.stretch(block.number)
+            self.inner(block)
+        self.n = outer_n
+        for join in statement.joins:
+            assert join.if_true is not None and join.if_false is not None
+            sides = f"{self.cast(join.if_true, join.target.width)}, {self.cast(join.if_false, join.target.width)}"
+            self.text.line(f"{name(join.target)} = merge({mask}, {sides}, {_dtype(join.target.width)})")
+
+    def called_branch(self, statement: If) -> None:
+        """Sides as functions, run for those elements that take them."""
+        number = statement.then.number
+        joins = statement.joins
+        live = _live_into(statement)
+        self.module.function(statement.then, live, [join.if_true for join in joins])
+        self.module.function(statement.otherwise, live, [join.if_false for join in joins])
+        sides = f"(block_{number}, block_{statement.otherwise.number})"
+        dtypes = "".join(f"{_dtype(join.target.width)}, " for join in joins)
+        values = "".join(f"{self.operand(v)}, " for v in live)
+        condition = self.operand(statement.condition)
+        self.text.line(f"end = run.branch({self.n}, {self.active}, lanes, {condition}, {sides}, ({dtypes}), ({values}))")
+        if statement.then.may_return or statement.otherwise.may_return:
+            with self.text.indented("if end is None:"):
+                self.text.line("return None")
+        targets = "".join(f"{name(join.target)}, " for join in joins)
+        self.text.line(f"active, n, ({targets}) = end" if joins else "active, n, _ = end")
+        if statement.after is not None:
+            self.stretch(statement.after)
+
+    def loop(self, loop: Loop) -> None:
+        assert isinstance(loop.count, int), "array code has no loops of variable length"
+        for item in loop.carried:
+            self.text.line(f"{name(item.variable)} = {self.array_or_uniform(item.variable, item.initial)}")
+        self.stretch(loop.body.number, f" * {loop.count}")
+        with self.text.indented(f"for _ in range({loop.count}):"):
+            self.inner(loop.body)
+            for item in loop.carried:
+                self.text.line(f"following_{item.variable.number} = {self.cast(item.following, item.variable.width)}")
+            for item in loop.carried:
+                self.text.line(f"{name(item.variable)} = following_{item.variable.number}")
+
+    def give(self, statement: Return) -> None:
+        widths = self.module.program.result_widths
+        values = "".join(f"{self.cast(r, w)}, " for r, w in zip(statement.results, widths, strict=True))
+        if self.current_block is self.module.program.body:
+            self.text.line(f"run.finish(({values}))")
+        else:
+            self.text.line(f"run.early({self.active}, lanes, ({values}))")
+        self.text.line("return None")
+
+
+def release(lines: list[str]) -> None:
+    """Let go of each array after the line that uses it last, so that its memory, still cached, is used again."""
+    last_use: dict[str, int] = {}
+    for index, line in enumerate(lines):
+        for word in re.findall(r"[a-z_]+_[0-9]+", line):
+            last_use[word] = index
+    assigned = {line.split(" = ")[0].strip() for line in lines if re.match(r" {4}[a-z_]+_[0-9]+ = ", line)}
+    for index in reversed(range(len(lines))):
+        done = sorted(word for word in assigned if last_use[word] == index)
+        # Inside an indented part the line may run again or not at all.
+        if done and re.match(r" {4}\S", lines[index]) and not re.match(r" {4}(return|if|else|for)", lines[index]):
+            lines.insert(index + 1, f"    del {', '.join(done)}")
+
+
+def name(variable: Variable) -> str:
+    """A variable's name in generated code."""
+    return f"{variable.name}_{variable.number}".replace(" ", "_")
+
+
+def _delivered_dtype(step: Step, working_width: int) -> str:
+    match step.kind.name:
+        case "equal" | "not_equal" | "less" | "less_or_equal":
+            return "bool"
+        case "count_leading_zeros":
+            return "uint8"
+        case _:
+            return _dtype(working_width)
+
+
+def _uniform_variables(program: Program) -> set[Variable]:
+    """The variables that are the same for all elements."""
+    uniform = set(program.uniform)
+
+    def same(operand: Operand | None) -> bool:
+        return operand is None or isinstance(operand, Constant) or operand in uniform
+
+    def visit(block: Block) -> None:
+        for statement in block.statements:
+            if isinstance(statement, Step) and all(same(operand) for operand in statement.operands):
+                uniform.add(statement.target)
+            elif isinstance(statement, If):
+                visit(statement.then)
+                visit(statement.otherwise)
+                if statement.condition in uniform:
+                    uniform.update(j.target for j in statement.joins if same(j.if_true) and same(j.if_false))
+            elif isinstance(statement, Loop):
+                visit(statement.body)
+
+    visit(program.body)
+    return uniform
+
+
+def _is_small(statement: If, sites: dict[int, int]) -> bool:
+    """Whether an if is to be merged in line: few steps, none with a feature, and nothing else."""
+    steps = [inner for block in (statement.then, statement.otherwise) for inner in block.statements]
+    if any(not isinstance(inner, Step) or id(inner) in sites for inner in steps):
+        return False
+    return len(steps) <= IN_LINE_STEPS
+
+
+def _live_into(statement: If) -> list[Variable]:
+    """The variables from outside that the sides of an if use, joins included."""
+    used: dict[Variable, None] = {}
+    defined: set[Variable] = set()
+    for block in (*statement.then.walk(), *statement.otherwise.walk()):
+        used.update((o, None) for o in operands_of(block) if isinstance(o, Variable))
+        for inner in block.statements:
+            defined.update(_defined_by(inner))
+    for join in statement.joins:
+        used.update((o, None) for o in (join.if_true, join.if_false) if isinstance(o, Variable))
+    return [variable for variable in used if variable not in defined]
+
+
+def _defined_by(statement: Statement) -> list[Variable]:
+    match statement:
+        case Step(target=target):
+            return [target]
+        case If(joins=joins):
+            return [join.target for join in joins]
+        case Loop(carried=carried):
+            return [item.variable for item in carried]
+        case _:
+            return []

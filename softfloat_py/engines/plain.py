@@ -1,0 +1,279 @@
+"""The plain engine: a program as one generated Python function on ints.
+
+The function takes the parameters and gives (results…, record). A record is a small tuple that says all a
+count needs: which way each `if` went, as the bits of one number, how often each `if` inside a loop held,
+and the features met. Turning records into counts is done later, once for all equal records.
+
+Generated code keeps no step to itself that is used once: expressions nest as deeply as the routine lets
+them, which is what makes it fast.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cache
+
+from softfloat_py.engines.text import Text, count_uses
+from softfloat_py.integer_form.counting import Bill, Entry, bill_of
+from softfloat_py.integer_form.grammar import (
+    Block,
+    Constant,
+    If,
+    Loop,
+    Operand,
+    Program,
+    Return,
+    Step,
+    Variable,
+)
+from softfloat_py.routines.steps import Feature
+
+Run = tuple[int, ...]
+
+
+def _mask(width: int) -> str:
+    return f"{(1 << width) - 1:#x}"
+
+
+# How each kind is written, given its operands as text, the step and, for widths, its operands.
+SPELLINGS: dict[str, Callable[[Sequence[str], Step], str]] = {
+    "add": lambda o, s: f"({o[0]} + {o[1]})",
+    "subtract": lambda o, s: f"({o[0]} - {o[1]})",
+    "add_modulo": lambda o, s: f"({o[0]} + {o[1]} & {_mask(s.target.width)})",
+    "subtract_modulo": lambda o, s: f"({o[0]} - {o[1]} & {_mask(s.target.width)})",
+    "multiply": lambda o, s: f"({o[0]} * {o[1]})",
+    "and": lambda o, s: f"({o[0]} & {o[1]})",
+    "or": lambda o, s: f"({o[0]} | {o[1]})",
+    "xor": lambda o, s: f"({o[0]} ^ {o[1]})",
+    "not": lambda o, s: f"({o[0]} ^ {_mask(s.target.width)})",
+    "shift_left": lambda o, s: (
+        # A conditional of small constants is quicker than shifting a truth.
+        f"({1 << s.immediate:#x} if {o[0]} else 0)" if s.operands[0].width == 1 else f"({o[0]} << {s.immediate})"
+    ),
+    "shift_right": lambda o, s: (
+        # Only the top bit is left, and comparing is quicker than shifting.
+        f"({o[0]} >= {1 << s.immediate:#x})" if s.target.width == 1 else f"({o[0]} >> {s.immediate})"
+    ),
+    "shift_left_variable": lambda o, s: f"({o[0]} << {o[1]})",
+    "shift_right_variable": lambda o, s: f"({o[0]} >> {o[1]})",
+    "equal": lambda o, s: f"({o[0]} == {o[1]})",
+    "not_equal": lambda o, s: f"({o[0]} != {o[1]})",
+    "less": lambda o, s: f"({o[0]} < {o[1]})",
+    "less_or_equal": lambda o, s: f"({o[0]} <= {o[1]})",
+    "select": lambda o, s: f"({o[1]} if {o[0]} else {o[2]})",
+    "count_leading_zeros": lambda o, s: f"({s.operands[0].width} - {o[0]}.bit_length())",
+    "move": lambda o, s: o[0],
+    "resize": lambda o, s: o[0],
+    "low_word": lambda o, s: f"({o[0]} & {_mask(s.target.width)})",
+    "high_word": lambda o, s: f"({o[0]} >> {s.immediate})",
+    "add_with_carry": lambda o, s: f"({o[0]} + {o[1]} + {o[2]})",
+    "subtract_with_borrow": lambda o, s: f"({o[0]} - {o[1]} - {o[2]} & {_mask(s.target.width)})",
+    "shift_left_through_carry": lambda o, s: f"({o[0]} << 1 | {o[1]})",
+    "shift_right_through_carry": lambda o, s: (
+        f"(({o[0]} & 1) << {s.operands[0].width} | {o[1]} << {s.operands[0].width - 1} | {o[0]} >> 1)"
+    ),
+}
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Plain:
+    """A program ready to run on ints: `run(*arguments)` gives (*results, record)."""
+
+    program: Program
+    run: Callable[..., Run]
+    source: str
+    layout: RecordLayout
+
+    def count(self, records: Mapping[tuple[int, ...], int] | Iterable[tuple[int, ...]]) -> Counter[Entry]:
+        """The steps of all the runs that left these records."""
+        return self.layout.count(Counter(records), bill_of(self.program))
+
+
+@dataclass(frozen=True, slots=True)
+class RecordLayout:
+    """What the places of a record mean: the path's bits, then loop counters, then sites."""
+
+    program: Program
+    path_bits: Mapping[int, int]  # stretch entered if the bit is set: bit
+    loop_counters: tuple[int, ...]  # stretches counted inside loops, in record order
+    sites: int
+
+    def count(self, records: Counter[tuple[int, ...]], bill: Bill) -> Counter[Entry]:
+        """The steps of all runs, from records and how often each was left."""
+        total_runs = [0] * self.program.stretches
+        features: list[Counter[int]] = [Counter() for _ in range(self.sites)]
+        first_site = 1 + len(self.loop_counters)
+        for record, times in records.items():
+            runs = self.stretch_runs(record)
+            for number, runs_of_one in enumerate(runs):
+                total_runs[number] += times * runs_of_one
+            for index, site in enumerate(bill.sites):
+                if runs[site.stretch]:
+                    features[index][record[first_site + index]] += times
+        return bill.total(total_runs, features)
+
+    def stretch_runs(self, record: tuple[int, ...]) -> list[int]:
+        """How often each stretch ran in the run that left this record."""
+        runs = [0] * self.program.stretches
+        counted = dict(zip(self.loop_counters, record[1:], strict=False))
+        self._enter(self.program.body, 1, record[0], counted, runs)
+        return runs
+
+    def _enter(self, block: Block, times: int, path: int, counted: dict[int, int], runs: list[int]) -> bool:
+        """Note a block as run; True if the program returned in it."""
+        runs[block.number] += times
+        for statement in block.statements:
+            match statement:
+                case If(then=then, otherwise=otherwise) if then.number in counted:
+                    held = counted[then.number]
+                    self._enter(then, held, path, counted, runs)
+                    self._enter(otherwise, times - held, path, counted, runs)
+                case If(then=then, otherwise=otherwise, after=after):
+                    taken = then if path & self.path_bits[then.number] else otherwise
+                    if self._enter(taken, times, path, counted, runs):
+                        return True
+                    if after is not None:
+                        runs[after] += times
+                case Loop(count=int(rounds), body=body):
+                    self._enter(body, times * rounds, path, counted, runs)
+                case Return():
+                    return True
+        return False
+
+
+@cache
+def compiled(program: Program) -> Plain:
+    """The generated function of a program."""
+    writer = _Writer(program)
+    source = writer.write()
+    names: dict[str, Callable[..., Run]] = {}
+    exec(compile(source, f"<plain {program.name}>", "exec"), {}, names)
+    return Plain(program, names["run"], source, writer.layout)
+
+
+class _Writer:
+    """Writes one program as one function."""
+
+    def __init__(self, program: Program) -> None:
+        self.program = program
+        self.bill = bill_of(program)
+        self.text = Text()
+        self.uses = count_uses(program)
+        self.expressions: dict[Variable, str] = {}
+        self.sites = {site.step.target: f"f{index}" for index, site in enumerate(self.bill.sites)}
+        in_loops = [block for block in program.body.walk() for block in _blocks_in_loops(block)]
+        self.loop_counters = tuple(dict.fromkeys(in_loops))
+        branches = [s.then.number for b in program.body.walk() for s in b.statements if isinstance(s, If)]
+        path = [number for number in branches if number not in self.loop_counters]
+        self.path_bits = {number: 1 << index for index, number in enumerate(path)}
+        self.layout = RecordLayout(program, self.path_bits, self.loop_counters, len(self.sites))
+        looped = {block.number for block in program.body.walk() if block.number in _all_loop_blocks(program)}
+        if any(site.stretch in looped for site in self.bill.sites):
+            raise NotImplementedError(f"{program.name}: a step whose cost depends on an operand stands in a loop")
+
+    def write(self) -> str:
+        parameters = ", ".join(self.name(parameter) for parameter in self.program.parameters)
+        with self.text.indented(f"def run({parameters}):"):
+            counters = [f"n{number}" for number in self.loop_counters]
+            if started := [*(["path"] if self.path_bits else []), *counters, *self.sites.values()]:
+                self.text.line(f"{' = '.join(started)} = 0")
+            self.block(self.program.body, 0)
+        return self.text.render()
+
+    def name(self, variable: Variable) -> str:
+        return f"{variable.name}_{variable.number}".replace(" ", "_")
+
+    def operand(self, operand: Operand) -> str:
+        if isinstance(operand, Constant):
+            return str(operand)
+        return self.expressions.get(operand, self.name(operand))
+
+    def block(self, block: Block, pending: int) -> None:
+        """Write a block; `pending` are path bits that its return will set."""
+        if not block.statements:
+            return
+        for statement in block.statements:
+            match statement:
+                case Step():
+                    self.step(statement)
+                case If():
+                    self.branch(statement, pending)
+                case Loop():
+                    self.loop(statement)
+                case Return():
+                    self.give(statement, pending)
+
+    def step(self, step: Step) -> None:
+        operands = [self.operand(operand) for operand in step.operands]
+        expression = SPELLINGS[step.kind.name](operands, step)
+        site = self.sites.get(step.target)
+        if site is not None:
+            self.note_feature(step, site, operands)
+        nested = self.uses[step.target] == 1 and len(expression) < 200
+        if nested and not (site is not None and step.kind.feature is Feature.RESULT):
+            self.expressions[step.target] = expression
+        else:
+            name = self.name(step.target)
+            self.text.line(f"{name} = {expression}")
+            if site is not None and step.kind.feature is Feature.RESULT:
+                self.text.line(f"{site} = {name}")
+
+    def note_feature(self, step: Step, site: str, operands: list[str]) -> None:
+        if step.kind.feature is Feature.DISTANCE:
+            self.text.line(f"{site} = {operands[1]}")
+        elif step.kind.feature is Feature.SET_BITS:
+            self.text.line(f"{site} = {operands[1]}.bit_count()")
+
+    def branch(self, statement: If, pending: int) -> None:
+        then, otherwise = statement.then, statement.otherwise
+        bit = self.path_bits.get(then.number, 0)
+        with self.text.indented(f"if {self.operand(statement.condition)}:"):
+            deferred = then.returns and bit
+            if bit and not deferred:
+                self.text.line(f"path |= {bit}")
+            elif not bit:
+                self.text.line(f"n{then.number} += 1")
+            self.block(then, pending | (bit if deferred else 0))
+            for join in statement.joins:
+                if join.if_true is not None and not then.returns:
+                    self.text.line(f"{self.name(join.target)} = {self.operand(join.if_true)}")
+        if otherwise.statements or any(join.if_false is not None for join in statement.joins):
+            with self.text.indented("else:"):
+                self.block(otherwise, pending)
+                for join in statement.joins:
+                    if join.if_false is not None and not otherwise.returns:
+                        self.text.line(f"{self.name(join.target)} = {self.operand(join.if_false)}")
+
+    def loop(self, loop: Loop) -> None:
+        for item in loop.carried:
+            self.text.line(f"{self.name(item.variable)} = {self.operand(item.initial)}")
+        rounds = loop.count if isinstance(loop.count, int) else self.operand(loop.count)
+        with self.text.indented(f"for _ in range({rounds}):"):
+            self.block(loop.body, 0)
+            targets = ", ".join(self.name(item.variable) for item in loop.carried)
+            values = ", ".join(self.operand(item.following) for item in loop.carried)
+            self.text.line(f"{targets} = {values}")
+
+    def give(self, statement: Return, pending: int) -> None:
+        path = "path" if self.path_bits else "0"
+        if pending:
+            path = f"{path} | {pending}"
+        record = [path, *(f"n{number}" for number in self.loop_counters), *self.sites.values()]
+        results = ", ".join(self.operand(result) for result in statement.results)
+        self.text.line(f"return {results}, ({', '.join(record)},)")
+
+
+def _blocks_in_loops(block: Block) -> list[int]:
+    """The numbers of the `then` blocks of ifs inside loops of this block."""
+    found = []
+    for statement in block.statements:
+        if isinstance(statement, Loop):
+            found += [s.then.number for b in statement.body.walk() for s in b.statements if isinstance(s, If)]
+    return found
+
+
+def _all_loop_blocks(program: Program) -> set[int]:
+    loops = (s for b in program.body.walk() for s in b.statements if isinstance(s, Loop))
+    return {block.number for loop in loops for block in loop.body.walk()}

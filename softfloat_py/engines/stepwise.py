@@ -1,0 +1,151 @@
+"""The stepwise engine: a walk over the form that records every step with its values.
+
+It counts each step where it happens, sharing nothing with the bills and block counts that the fast engines
+use, so it is the truth about counts. Every explanation is made from its records.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from softfloat_py.errors import WidthError
+from softfloat_py.integer_form.counting import Entry
+from softfloat_py.integer_form.grammar import (
+    Block,
+    Constant,
+    If,
+    Join,
+    Loop,
+    Operand,
+    Program,
+    Return,
+    Statement,
+    Step,
+    Variable,
+)
+from softfloat_py.routines.steps import constant_width
+
+
+@dataclass(frozen=True, slots=True)
+class Event:
+    """Something that happened: a step with its values, an `if` with its outcome, or the return."""
+
+    statement: Statement
+    values: tuple[int, ...]
+    result: int
+
+
+@dataclass(slots=True)
+class Record:
+    """All of one run: results, events in order, counts, and the last value of each variable."""
+
+    results: tuple[int, ...] = ()
+    events: list[Event] = field(default_factory=list)
+    counts: Counter[Entry] = field(default_factory=Counter)
+    values: dict[Variable, int] = field(default_factory=dict)
+
+
+def run(program: Program, arguments: Sequence[int]) -> Record:
+    """Run a program on numbers, one an element of `program.parameters`.
+
+    Raises WidthError where a step's side condition fails.
+    """
+    record = Record()
+    record.values.update(zip(program.parameters, arguments, strict=True))
+    record.counts[Entry("call", "call", 0)] += 1
+    record.counts[Entry("call", "return", 0)] += 1
+    _Walk(record).block(program.body)
+    return record
+
+
+class _Walk:
+    def __init__(self, record: Record) -> None:
+        self.record = record
+
+    def value(self, operand: Operand) -> int:
+        return operand.value if isinstance(operand, Constant) else self.record.values[operand]
+
+    def count(self, phase: str, kind: str, width: int = 0, feature: int | None = None) -> None:
+        self.record.counts[Entry(phase, kind, width, feature)] += 1
+
+    def count_load(self, phase: str, operand: Operand | None) -> None:
+        if isinstance(operand, Constant):
+            self.count(phase, "load_constant", constant_width(operand.value))
+
+    def block(self, block: Block) -> bool:
+        """Run a block; True if the program has returned."""
+        return any(self.statement(statement) for statement in block.statements)
+
+    def statement(self, statement: Statement) -> bool:
+        match statement:
+            case Step():
+                self.step(statement)
+                return False
+            case If():
+                return self.branch(statement)
+            case Loop():
+                self.loop(statement)
+                return False
+            case Return():
+                for result in statement.results:
+                    self.count_load(statement.phase, result)
+                self.record.results = tuple(self.value(result) for result in statement.results)
+                self.record.events.append(Event(statement, self.record.results, self.record.results[0]))
+                return True
+
+    def step(self, step: Step) -> None:
+        kind = step.kind
+        values = tuple(self.value(operand) for operand in step.operands)
+        widths = [operand.width for operand in step.operands]
+        if not kind.condition(values, widths, step.immediate):
+            raise WidthError(f"{kind.condition_text}: {kind.name} of {values}, {step.immediate}, at {step.position}")
+        result = kind.meaning(values, widths, step.immediate)
+        for operand in step.operands:
+            self.count_load(step.phase, operand)
+        if kind.counted_as is not None:
+            width = kind.counted_width(widths, step.target.width)
+            self.count(step.phase, kind.counted_as, width, kind.feature_of(values, step.immediate, result))
+        self.record.values[step.target] = result
+        self.record.events.append(Event(step, values, result))
+
+    def branch(self, statement: If) -> bool:
+        held = self.value(statement.condition)
+        self.record.events.append(Event(statement, (held,), held))
+        self.count(statement.phase, "branch_not_taken" if held else "branch_taken")
+        if self.block(statement.then if held else statement.otherwise):
+            return True
+        if held and statement.otherwise.statements:
+            self.count(statement.phase, "branch_taken")
+        self.join(statement.joins, bool(held), statement.phase)
+        return False
+
+    def join(self, joins: Sequence[Join], held: bool, phase: str) -> None:
+        arriving = [join.if_true if held else join.if_false for join in joins]
+        for join, operand in zip(joins, arriving, strict=True):
+            assert operand is not None, "control arrived from a side that never does"
+            self.count_load(phase, operand)
+            self.record.values[join.target] = self.value(operand)
+
+    def loop(self, loop: Loop) -> None:
+        for item in loop.carried:
+            self.count_load(loop.phase, item.initial)
+            self.record.values[item.variable] = self.value(item.initial)
+        fixed = isinstance(loop.count, int)
+        rounds = loop.count if isinstance(loop.count, int) else self.value(loop.count)
+        width = constant_width(rounds) if isinstance(loop.count, int) else loop.count.width
+        if fixed:
+            self.count(loop.phase, "load_constant", width)
+        for round_number in range(rounds):
+            if not fixed:
+                self.count(loop.phase, "branch_not_taken")
+            self.block(loop.body)
+            following = [self.value(item.following) for item in loop.carried]
+            for item, value in zip(loop.carried, following, strict=True):
+                self.record.values[item.variable] = value
+            self.count(loop.phase, "subtract", width)
+            last = fixed and round_number == rounds - 1
+            self.count(loop.phase, "branch_not_taken" if last else "branch_taken")
+        if not fixed:
+            self.count(loop.phase, "branch_taken")

@@ -1,0 +1,71 @@
+"""What engines that write program text share: indented lines, and how often a value is used."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+from softfloat_py.integer_form.grammar import Block, If, Loop, Operand, Program, Return, Step, Variable
+
+
+class Text:
+    """Lines of program text under construction."""
+
+    def __init__(self) -> None:
+        self.lines: list[str] = []
+        self._depth = 0
+
+    def line(self, content: str) -> None:
+        """Add a line at the current depth."""
+        self.lines.append("    " * self._depth + content)
+
+    @contextmanager
+    def indented(self, heading: str) -> Iterator[None]:
+        """A heading and what is added inside, one level deeper."""
+        self.line(heading)
+        self._depth += 1
+        length = len(self.lines)
+        yield
+        if len(self.lines) == length:
+            self.line("pass")
+        self._depth -= 1
+
+    def render(self) -> str:
+        """All lines as one text."""
+        return "\n".join(self.lines) + "\n"
+
+
+def operands_of(block: Block) -> Iterator[Operand | None]:
+    """Everything the statements of one block use, its inner blocks' own uses left out."""
+    for statement in block.statements:
+        match statement:
+            case Step():
+                yield from statement.operands
+            case Return():
+                yield from statement.results
+            case If():
+                yield statement.condition
+                for join in statement.joins:
+                    yield from (join.if_true, join.if_false)
+            case Loop():
+                for item in statement.carried:
+                    yield from (item.initial, item.following)
+                if isinstance(statement.count, Variable):
+                    yield statement.count
+
+
+def count_uses(program: Program) -> Counter[Variable]:
+    """How often each variable is used; use inside a loop counts as many, since it happens many times."""
+    uses: Counter[Variable] = Counter()
+    for block in program.body.walk():
+        uses.update(operand for operand in operands_of(block) if isinstance(operand, Variable))
+    for block in program.body.walk():
+        for statement in block.statements:
+            if isinstance(statement, Loop):
+                for inner in statement.body.walk():
+                    defined_inside = {s.target for b in statement.body.walk() for s in b.statements if isinstance(s, Step)}
+                    for operand in operands_of(inner):
+                        if isinstance(operand, Variable) and operand not in defined_inside:
+                            uses[operand] += 1
+    return uses

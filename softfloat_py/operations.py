@@ -1,0 +1,177 @@
+"""The table of operations: what there is, by the standard's names. Numbers, arrays, the command line, the
+documentation and the test matrix are all read from it, so a new operation is one routine and one row.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import Enum
+from functools import lru_cache
+from typing import Any
+
+from softfloat_py.errors import UnknownNameError
+from softfloat_py.formats import Format
+from softfloat_py.integer_form.grammar import Constant, Program
+from softfloat_py.integer_form.reader import read
+from softfloat_py.integer_form.specialising import without_useless_steps
+from softfloat_py.options import Options
+from softfloat_py.routines import (
+    addition,
+    comparison,
+    division,
+    format_conversion,
+    integer_conversion,
+    multiplication,
+    sign_and_class,
+    square_root,
+)
+from softfloat_py.routines.comparison import Predicate
+from softfloat_py.routines.language import Routine
+from softfloat_py.suggestions import nearest_name
+
+DIRECTION_BITS = 3
+
+
+class Result(Enum):
+    """What an operation delivers."""
+
+    NUMBER = "a number of the operands' format"
+    TRUTH = "one bit"
+    TARGET_NUMBER = "a number of the target format"
+    INTEGER = "a two's complement integer"
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Operation:
+    """One operation of the standard.
+
+    `operands` are the routine's parameters that are encodings; `rounds` says that it also takes a direction;
+    `fixed` are further parameters that are always the same, `parameters` the names of those that each use
+    fixes (a target format, a width). `operator` is Python's method, `ufunc` numpy's function, `symbol` the
+    sign in reports and on the command line.
+    """
+
+    name: str
+    clause: str
+    routine: Routine
+    operands: tuple[str, ...]
+    result: Result = Result.NUMBER
+    rounds: bool = False
+    fixed: Mapping[str, Any] = field(default_factory=dict)
+    parameters: tuple[str, ...] = ()
+    operator: str | None = None
+    ufunc: str | None = None
+    symbol: str | None = None
+
+    @property
+    def arity(self) -> int:
+        """How many operands it takes."""
+        return len(self.operands)
+
+
+def _rounded(name: str, routine: Routine, symbol: str, operator: str | None, ufunc: str) -> Operation:
+    operands = ("x",) if symbol == "sqrt" else ("x", "y")
+    return Operation(
+        name, "5.4.1", routine, operands, rounds=True, operator=operator, ufunc=ufunc, symbol=symbol
+    )
+
+
+def _comparison(name: str, relations: str, operator: str = "", ufunc: str = "", symbol: str = "") -> Operation:
+    """A predicate of clause 5.6.1: true for the relations named, signalling if its name says so."""
+    predicate = Predicate(**{relation: True for relation in relations.split()}, signaling="signaling" in name)
+    return Operation(
+        name, "5.6.1", comparison.compare, ("x", "y"), Result.TRUTH, fixed={"predicate": predicate},
+        operator=operator or None, ufunc=ufunc or None, symbol=symbol or None,
+    )  # fmt: skip
+
+
+def _class_question(name: str, routine: Routine, ufunc: str | None = None) -> Operation:
+    return Operation(name, "5.7.2", routine, ("x",), Result.TRUTH, ufunc=ufunc)
+
+
+_ROWS = (
+    _rounded("addition", addition.addition, "+", "__add__", "add"),
+    _rounded("subtraction", addition.subtraction, "-", "__sub__", "subtract"),
+    _rounded("multiplication", multiplication.multiplication, "*", "__mul__", "multiply"),
+    _rounded("division", division.division, "/", "__truediv__", "divide"),
+    _rounded("square_root", square_root.square_root, "sqrt", None, "sqrt"),
+    # Table 5.1 to 5.3 of the standard; Python's and numpy's signs as table 5.2 and common practice have them.
+    _comparison("compare_quiet_equal", "equal", "__eq__", "equal", "=="),
+    _comparison("compare_quiet_not_equal", "less greater unordered", "__ne__", "not_equal", "!="),
+    _comparison("compare_signaling_equal", "equal"),
+    _comparison("compare_signaling_greater", "greater", "__gt__", "greater", ">"),
+    _comparison("compare_signaling_greater_equal", "greater equal", "__ge__", "greater_equal", ">="),
+    _comparison("compare_signaling_less", "less", "__lt__", "less", "<"),
+    _comparison("compare_signaling_less_equal", "less equal", "__le__", "less_equal", "<="),
+    _comparison("compare_signaling_not_equal", "less greater unordered"),
+    _comparison("compare_signaling_not_greater", "less equal unordered"),
+    _comparison("compare_signaling_less_unordered", "less unordered"),
+    _comparison("compare_signaling_not_less", "greater equal unordered"),
+    _comparison("compare_signaling_greater_unordered", "greater unordered"),
+    _comparison("compare_quiet_greater", "greater"),
+    _comparison("compare_quiet_greater_equal", "greater equal"),
+    _comparison("compare_quiet_less", "less"),
+    _comparison("compare_quiet_less_equal", "less equal"),
+    _comparison("compare_quiet_unordered", "unordered"),
+    _comparison("compare_quiet_not_greater", "less equal unordered"),
+    _comparison("compare_quiet_less_unordered", "less unordered"),
+    _comparison("compare_quiet_not_less", "greater equal unordered"),
+    _comparison("compare_quiet_greater_unordered", "greater unordered"),
+    _comparison("compare_quiet_ordered", "less equal greater"),
+    Operation("maximum", "9.6", comparison.maximum, ("x", "y"), ufunc="maximum"),
+    Operation("minimum", "9.6", comparison.minimum, ("x", "y"), ufunc="minimum"),
+    Operation("negate", "5.5.1", sign_and_class.negate, ("x",), operator="__neg__", ufunc="negative"),
+    Operation("absolute", "5.5.1", sign_and_class.absolute, ("x",), operator="__abs__", ufunc="absolute"),
+    _class_question("is_sign_minus", sign_and_class.is_sign_minus, "signbit"),
+    _class_question("is_normal", sign_and_class.is_normal),
+    _class_question("is_finite", sign_and_class.is_finite, "isfinite"),
+    _class_question("is_zero", sign_and_class.is_zero),
+    _class_question("is_subnormal", sign_and_class.is_subnormal),
+    _class_question("is_infinite", sign_and_class.is_infinite, "isinf"),
+    _class_question("is_nan", sign_and_class.is_nan, "isnan"),
+    _class_question("is_signaling", sign_and_class.is_signaling),
+    Operation(
+        "convert_format", "5.4.2", format_conversion.convert_format, ("x",), Result.TARGET_NUMBER,
+        rounds=True, parameters=("target",),
+    ),
+    Operation(
+        "convert_to_integer", "5.8", integer_conversion.convert_to_integer, ("x",), Result.INTEGER,
+        rounds=True, parameters=("width",),
+    ),
+    Operation(
+        "convert_from_integer", "5.4.1", integer_conversion.convert_from_integer, ("value",),
+        rounds=True, parameters=("width",),
+    ),
+)  # fmt: skip
+
+OPERATIONS: dict[str, Operation] = {row.name: row for row in _ROWS}
+
+
+def operation_named(name: str) -> Operation:
+    """The operation of this name; UnknownNameError, with a suggestion, where there is none."""
+    if name not in OPERATIONS:
+        raise UnknownNameError("operation", name, tuple(OPERATIONS), nearest_name(name, OPERATIONS))
+    return OPERATIONS[name]
+
+
+@lru_cache(maxsize=None)
+def program_of(operation: Operation, fmt: Format, options: Options, parameter: Any = None) -> Program:
+    """The integer form of an operation in a format with options; `parameter` is a target format or a width.
+
+    Parameters: the operands, then the direction if it is chosen at run time. Results: the encoding (or truth, or
+    integer), then the flags raised if they are kept.
+    """
+    fixed: dict[str, Any] = {"fmt": fmt, "options": options, **operation.fixed}
+    widths = {name: fmt.width for name in operation.operands}
+    if operation.name == "convert_from_integer":
+        widths = {"value": parameter}
+    elif operation.parameters:
+        fixed[operation.parameters[0]] = parameter
+    if operation.rounds:
+        if options.all_directions:
+            widths["direction"] = DIRECTION_BITS
+        else:
+            fixed["direction"] = Constant(0, DIRECTION_BITS)
+    form = read(operation.routine, widths, fixed, uniform=("direction",), keep_flags=options.flags)
+    return without_useless_steps(form)
