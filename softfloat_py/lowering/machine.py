@@ -1,0 +1,51 @@
+"""What the lowering must know of a CPU: how wide its words are and which steps it has."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from softfloat_py.errors import CostModelError
+
+WORDS = (8, 16, 32)
+
+
+@dataclass(frozen=True, slots=True)
+class Machine:
+    """Abilities of a CPU's integer side.
+
+    `word`: bits of a register, 8, 16 or 32.
+    `carry_flag`: additions and one-place shifts can take a carry in and give one out.
+    `barrel_shifter`: one instruction shifts a word by any distance, fixed or in a register, even where
+    its time grows with the distance.
+    `multiplier_bits`: widest w for which a native product w x w → 2w exists, 0 for none.
+    `leading_zero_count`: one instruction counts the leading zeros of a word.
+    `immediate_bits`: a constant of up to so many significant bits costs nothing beside its step.
+
+    Raises CostModelError listing every field that is not legal.
+    """
+
+    word: int
+    carry_flag: bool
+    barrel_shifter: bool
+    multiplier_bits: int
+    leading_zero_count: bool
+    immediate_bits: int
+
+    def __post_init__(self) -> None:
+        faults = list(self._faults())
+        if faults:
+            raise CostModelError("of a machine", faults)
+
+    def _faults(self) -> Iterator[str]:
+        for flag in ("carry_flag", "barrel_shifter", "leading_zero_count"):
+            value = getattr(self, flag)
+            if type(value) is not bool:
+                yield f"{flag} must be true or false, not {value!r}"
+        if self.word not in WORDS:
+            yield f"word must be 8, 16 or 32 bits, not {self.word!r}"
+            return
+        for width in ("multiplier_bits", "immediate_bits"):
+            value = getattr(self, width)
+            if type(value) is not int or not 0 <= value <= self.word:
+                yield f"{width} must be a whole number from 0 to {self.word}, the word, not {value!r}"

@@ -1,0 +1,363 @@
+"""What a CPU charges for its steps: figures with their sources, and the rules between them.
+
+Nothing here knows how a model is written down; `table_reader` does. Every part checks itself when built
+and raises CostModelError listing all its faults, each beginning with the key at fault.
+
+The cycles are those of manuals: no wait states, no cache misses, no interrupts. They are estimates, to be
+measured on the target before anything depends on them; they are no bound on the time of a program.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from enum import Enum
+from itertools import pairwise
+
+from softfloat_py.errors import CostModelError, UnknownNameError
+from softfloat_py.lowering.machine import Machine
+from softfloat_py.routines.steps import COUNTED_KINDS, STEPS, Feature
+
+# Operations an FPU may do; the standard's comparisons share the figure COMPARISONS.
+COMPARISONS = "comparisons"
+FPU_OPERATIONS = (
+    "addition",
+    "subtraction",
+    "multiplication",
+    "division",
+    "square_root",
+    COMPARISONS,
+    "convert_format",
+    "convert_to_integer",
+    "convert_from_integer",
+    "negate",
+    "absolute",
+)
+
+# Kinds of step whose price may grow with the n they are counted with.
+KINDS_WITH_N = frozenset(row.counted_as for row in STEPS.values() if row.feature is not Feature.NONE)
+
+_SHIFTS_THROUGH_CARRY = ("shift_left_through_carry", "shift_right_through_carry")
+_VARIABLE_SHIFTS = ("shift_left_variable", "shift_right_variable")
+
+# The ability of a Machine without which a kind of step cannot be native.
+_ABILITY_BEHIND = {
+    "add_with_carry": "carry_flag",
+    "subtract_with_borrow": "carry_flag",
+    "shift_left_through_carry": "carry_flag",
+    "shift_right_through_carry": "carry_flag",
+    "multiply": "multiplier_bits",
+    "count_leading_zeros": "leading_zero_count",
+}
+
+
+class Standing(Enum):
+    """How a figure came to be known."""
+
+    PUBLISHED = "published"
+    MEASURED = "measured"
+    MEMORY = "memory"
+
+
+@dataclass(frozen=True, slots=True)
+class Document:
+    """Where figures come from: a manual, a measurement, or common practice."""
+
+    title: str
+    revision: str = ""
+    tables: str = ""
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Origin:
+    """Source and standing of one figure.
+
+    `derivation` says how a figure that stands in no table follows from those that do; `note` is a caveat.
+    """
+
+    document: Document
+    standing: Standing
+    derivation: str = ""
+    note: str = ""
+
+    def __post_init__(self) -> None:
+        _refuse("of an origin", self._faults())
+
+    def _faults(self) -> Iterator[str]:
+        if self.standing is Standing.PUBLISHED and not (self.document.revision and self.document.tables):
+            yield (
+                "standing must not be 'published' for a document without revision and tables, "
+                f"as {self.document.title!r} is; state them, or say 'memory'"
+            )
+
+
+@dataclass(frozen=True, slots=True)
+class Price:
+    """Cycles of a step, cycles + cycles_per_n * n, for widths up to `up_to_width` bits (None: any)."""
+
+    cycles: float
+    origin: Origin
+    cycles_per_n: float = 0.0
+    up_to_width: int | None = None
+
+    def __post_init__(self) -> None:
+        _refuse("of a price", self._faults())
+
+    def _faults(self) -> Iterator[str]:
+        yield from _not_negative(self, "cycles", "cycles_per_n")
+        if self.up_to_width is not None and self.up_to_width < 1:
+            yield f"up_to_width must be at least 1 bit, not {self.up_to_width!r}"
+
+    def at(self, n: int) -> float:
+        """Cycles for a step with this n: a distance, a number of set bits, of registers."""
+        return self.cycles + self.cycles_per_n * n
+
+
+@dataclass(frozen=True, slots=True)
+class Quantity:
+    """A figure that is not a time, such as a number of registers."""
+
+    value: float
+    origin: Origin
+
+    def __post_init__(self) -> None:
+        _refuse("of a quantity", _not_negative(self, "value"))
+
+
+@dataclass(frozen=True, slots=True)
+class Clock:
+    """Usual range of the clock, and the frequency of an estimate that names none, in MHz."""
+
+    lowest_mhz: float
+    highest_mhz: float
+    default_mhz: float
+    origin: Origin
+
+    def __post_init__(self) -> None:
+        _refuse("of a clock", self._faults())
+
+    def _faults(self) -> Iterator[str]:
+        if self.lowest_mhz <= 0:
+            yield f"lowest_mhz must be above 0, not {self.lowest_mhz!r}"
+        if self.highest_mhz < self.lowest_mhz:
+            yield f"highest_mhz must be at least lowest_mhz ({self.lowest_mhz!r}), not {self.highest_mhz!r}"
+        elif not self.lowest_mhz <= self.default_mhz <= self.highest_mhz:
+            yield (
+                f"default_mhz must lie between lowest_mhz ({self.lowest_mhz!r}) "
+                f"and highest_mhz ({self.highest_mhz!r}), not be {self.default_mhz!r}"
+            )
+
+
+@dataclass(frozen=True, slots=True)
+class SurroundingCode:
+    """What compiled code spends around the steps of an operation.
+
+    `save_and_restore` is for one call, its n the registers saved; `argument_passing` is for one call;
+    `moves_a_step` is the share of native steps beside which a register is moved or spilled.
+    """
+
+    saved_registers: Quantity
+    save_and_restore: Price
+    argument_passing: Price
+    moves_a_step: Quantity
+
+    def __post_init__(self) -> None:
+        _refuse("of surrounding code", self._faults())
+
+    def _faults(self) -> Iterator[str]:
+        registers = self.saved_registers.value
+        if registers != int(registers):
+            yield f"saved_registers.value must be a whole number, not {registers!r}"
+
+
+@dataclass(frozen=True, slots=True)
+class CompiledCode:
+    """One comparison of steps priced by the tables with compiled code: measured / predicted cycles."""
+
+    compiler: str
+    operations: str
+    lowest_ratio: float
+    highest_ratio: float
+    origin: Origin
+
+    def __post_init__(self) -> None:
+        _refuse("of a comparison", self._faults())
+
+    def _faults(self) -> Iterator[str]:
+        if self.lowest_ratio <= 0:
+            yield f"lowest_ratio must be above 0, not {self.lowest_ratio!r}"
+        if self.highest_ratio < self.lowest_ratio:
+            lowest = self.lowest_ratio
+            yield f"highest_ratio must be at least lowest_ratio ({lowest!r}), not {self.highest_ratio!r}"
+        if self.origin.standing is not Standing.MEASURED:
+            yield f"standing must be 'measured', as a comparison is, not {self.origin.standing.value!r}"
+
+
+@dataclass(frozen=True, slots=True)
+class FloatingPointPart:
+    """A sibling part with an FPU: cycles by format and operation, register to register.
+
+    `load` and `store` are for one value between memory and the FPU, and are not in the other figures.
+    """
+
+    title: str
+    clock_note: str
+    load: Price
+    store: Price
+    operations: Mapping[str, Mapping[str, Price]]
+
+    def cycles(self, operation: str, format_name: str) -> float | None:
+        """Cycles of an operation, by the standard's name, in a format; None where this FPU does not do it."""
+        figure = COMPARISONS if operation.startswith("compare_") else operation
+        price = self.operations.get(format_name, {}).get(figure)
+        return None if price is None else price.cycles
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class CostModel:
+    """A CPU: its abilities and what its native steps cost.
+
+    `steps` gives for each kind one price, or one for each width bracket, narrowest first.
+    """
+
+    name: str
+    title: str
+    about: str
+    clock: Clock
+    machine: Machine
+    machine_origin: Origin
+    steps: Mapping[str, tuple[Price, ...]]
+    surrounding_code: SurroundingCode
+    compared_with_compiled_code: tuple[CompiledCode, ...] = ()
+    with_fpu: FloatingPointPart | None = None
+
+    def __post_init__(self) -> None:
+        unpriced = [kind for kind, prices in self.steps.items() if not prices]
+        empty = [f"steps.{kind} must have at least one price" for kind in unpriced]
+        _refuse(self.name, [*empty, *contradictions(self.machine, self.steps)])
+
+    def __repr__(self) -> str:
+        return f"CostModel({self.name!r})"
+
+    def price(self, kind: str, width: int) -> Price:
+        """The price of a native step of a kind, counted under a width in bits.
+
+        A sum or shift one word wide is counted under more bits than a word, with its carry or what it
+        drops; it is priced as a word. Raises UnknownNameError for a kind that is not native, and
+        CostModelError for a product wider than the native one.
+        """
+        if kind not in self.steps:
+            raise UnknownNameError(f"a native step of {self.name}", kind, list(self.steps))
+        widest = _widest(self.machine, kind)
+        if kind == "multiply" and width > widest:
+            raise CostModelError(
+                self.name, [f"steps.{kind} takes operands of up to {widest} bits, not {width}"]
+            )
+        return next(price for price in self.steps[kind] if _covers(price, min(width, widest)))
+
+    def cycles(self, kind: str, width: int, feature: int | None) -> float:
+        """Cycles of a native step; `feature` is its n, None for a kind that has none.
+
+        The n of a shift is its distance, of a product the set bits of its multiplier, of a count of
+        leading zeros its result. Raises as `price` does, and CostModelError for a missing n where the
+        price depends on it.
+        """
+        price = self.price(kind, width)
+        if feature is None and price.cycles_per_n:
+            raise CostModelError(self.name, [f"steps.{kind} is priced by n: give the step's n, not None"])
+        return price.at(feature or 0)
+
+    @property
+    def cycles_around_a_call(self) -> float:
+        """Cycles of calling an operation: call, return, arguments, and registers saved and restored."""
+        code = self.surrounding_code
+        return (
+            self.cycles("call", self.machine.word, None)
+            + self.cycles("return", self.machine.word, None)
+            + code.argument_passing.cycles
+            + code.save_and_restore.at(int(code.saved_registers.value))
+        )
+
+    @property
+    def cycles_beside_a_step(self) -> float:
+        """Cycles of register moves and spills that come with a native step, on average."""
+        return self.surrounding_code.moves_a_step.value * self.cycles("move", self.machine.word, None)
+
+
+def contradictions(machine: Machine, steps: Mapping[str, tuple[Price, ...]]) -> Iterator[str]:
+    """Faults between a machine's abilities and the steps that are priced, each beginning with its key.
+
+    A kind with no prices counts as priced: whoever reads a file in parts has refused its prices already.
+    """
+    yield from _unpriced_kinds(machine, steps)
+    for kind, prices in steps.items():
+        yield from _not_native(machine, kind)
+        yield from _growing_without_n(kind, prices)
+        yield from _gaps(kind, prices, _widest(machine, kind))
+
+
+def _refuse(what: str, faults: Iterable[str]) -> None:
+    found = list(faults)
+    if found:
+        raise CostModelError(what, found)
+
+
+def _not_negative(part: Price | Quantity, *keys: str) -> Iterator[str]:
+    for key in keys:
+        value = getattr(part, key)
+        if value < 0:
+            yield f"{key} must be 0 or more, not {value!r}"
+
+
+def _covers(price: Price, width: int) -> bool:
+    return price.up_to_width is None or width <= price.up_to_width
+
+
+def _widest(machine: Machine, kind: str) -> int:
+    """Bits of the widest native step of a kind."""
+    return machine.multiplier_bits if kind == "multiply" else machine.word
+
+
+def _possible(machine: Machine, kind: str) -> bool:
+    ability = _ABILITY_BEHIND.get(kind)
+    return ability is None or bool(getattr(machine, ability))
+
+
+def _required(machine: Machine, kind: str) -> bool:
+    """Whether the lowering may ask for a kind of step on this machine."""
+    if kind in _VARIABLE_SHIFTS:
+        return machine.barrel_shifter
+    if kind in _SHIFTS_THROUGH_CARRY:
+        return machine.carry_flag and not machine.barrel_shifter
+    return _possible(machine, kind)
+
+
+def _unpriced_kinds(machine: Machine, steps: Mapping[str, tuple[Price, ...]]) -> Iterator[str]:
+    for kind in COUNTED_KINDS:
+        if kind not in steps and _required(machine, kind):
+            yield f"steps.{kind} must be priced for a CPU with these abilities, and is missing"
+
+
+def _not_native(machine: Machine, kind: str) -> Iterator[str]:
+    if not _possible(machine, kind):
+        ability = _ABILITY_BEHIND[kind]
+        stated = str(getattr(machine, ability)).lower()
+        yield (
+            f"steps.{kind} must not be priced while abilities.{ability} is {stated}; "
+            f"correct the ability, or leave the price out"
+        )
+
+
+def _growing_without_n(kind: str, prices: tuple[Price, ...]) -> Iterator[str]:
+    if kind not in KINDS_WITH_N and any(price.cycles_per_n for price in prices):
+        yield f"steps.{kind} must not have cycles_per_n: a step of this kind is counted without an n"
+
+
+def _gaps(kind: str, prices: tuple[Price, ...], widest: int) -> Iterator[str]:
+    """Faults of width brackets: they rise, and the last one reaches the widest native step."""
+    limits = [price.up_to_width or widest for price in prices]
+    if any(later <= earlier for earlier, later in pairwise(limits)):
+        yield f"steps.{kind} must have its prices in rising order of up_to_width, not {limits}"
+    elif limits and limits[-1] < widest:
+        yield f"steps.{kind} must be priced up to {widest} bits, not {limits[-1]}"

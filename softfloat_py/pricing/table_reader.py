@@ -1,0 +1,375 @@
+"""Cost models out of TOML files: what each key must look like, and nothing of what the figures mean.
+
+`costmodels/README.md` explains the keys. A file is read to its end before anything is refused, so that one
+CostModelError lists all its faults, each with its key path.
+"""
+
+from __future__ import annotations
+
+import os
+import tomllib
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+from importlib.resources.abc import Traversable
+from pathlib import Path
+from typing import Any, TypeVar
+
+from softfloat_py.errors import CostModelError, UnknownNameError
+from softfloat_py.formats import KNOWN_FORMATS
+from softfloat_py.lowering.machine import Machine
+from softfloat_py.pricing.cost_model import (
+    FPU_OPERATIONS,
+    Clock,
+    CompiledCode,
+    CostModel,
+    Document,
+    FloatingPointPart,
+    Origin,
+    Price,
+    Quantity,
+    Standing,
+    SurroundingCode,
+    contradictions,
+)
+from softfloat_py.routines.steps import COUNTED_KINDS
+from softfloat_py.suggestions import nearest_name
+
+T = TypeVar("T")
+
+_SUFFIX = ".toml"
+
+
+# -- what users call -----------------------------------------------------------------------------------
+
+
+def cost_models() -> list[str]:
+    """Names of the cost models that come with the library, sorted."""
+    names = (entry.name for entry in _folder().iterdir())
+    return sorted(name.removesuffix(_SUFFIX) for name in names if name.endswith(_SUFFIX))
+
+
+@cache
+def cost_model(name: str) -> CostModel:
+    """The library's cost model of this name; UnknownNameError where there is none."""
+    return _model(name, f"{name}{_SUFFIX}", _committed_table(name))
+
+
+def load_cost_model(path: str | os.PathLike[str]) -> CostModel:
+    """The cost model in a file of one's own, named after the file.
+
+    Raises CostModelError listing every fault of the file, or saying why it cannot be read as TOML.
+    """
+    source = Path(path)
+    try:
+        content = source.read_bytes()
+    except OSError as error:
+        raise CostModelError(str(source), [f"the file must be readable, not: {error.strerror}"]) from None
+    return _model(source.stem, str(source), _with_base(_parsed(content, str(source)), str(source)))
+
+
+# -- files ---------------------------------------------------------------------------------------------
+
+
+def _folder() -> Traversable:
+    return files("softfloat_py.costmodels")
+
+
+def _parsed(content: bytes, source: str) -> dict[str, Any]:
+    try:
+        return tomllib.loads(content.decode())
+    except (UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
+        raise CostModelError(source, [f"the file must be TOML in UTF-8; {_uncapitalised(error)}"]) from None
+
+
+def _committed_table(name: str) -> dict[str, Any]:
+    known = cost_models()
+    if name not in known:
+        raise UnknownNameError("a cost model", name, known, nearest_name(str(name), known))
+    source = f"{name}{_SUFFIX}"
+    return _with_base(_parsed(_folder().joinpath(source).read_bytes(), source), source)
+
+
+def _with_base(table: dict[str, Any], source: str) -> dict[str, Any]:
+    """A table completed by the model that its `based_on` names; without that key, the table itself."""
+    if "based_on" not in table:
+        return table
+    base = table.pop("based_on")
+    try:
+        return _laid_over(_committed_table(base), table)
+    except UnknownNameError as error:
+        raise CostModelError(source, [f"based_on: {error}"]) from None
+
+
+def _laid_over(base: dict[str, Any], own: dict[str, Any]) -> dict[str, Any]:
+    """A base with a file's own entries in it; an entry that states its own source is taken whole."""
+    result = dict(base)
+    for key, value in own.items():
+        merges = isinstance(value, dict) and isinstance(base.get(key), dict) and "source" not in value
+        result[key] = _laid_over(base[key], value) if merges else value
+    return result
+
+
+def _uncapitalised(error: Exception) -> str:
+    message = str(error)
+    return message[:1].lower() + message[1:]
+
+
+# -- tables --------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class _Shape:
+    """A kind of value a key may have: how it is said, and the test for it."""
+
+    said: str
+    holds: Callable[[Any], bool]
+
+
+_TEXT = _Shape("a text that is not empty", lambda value: isinstance(value, str) and bool(value.strip()))
+_FLAG = _Shape("true or false", lambda value: isinstance(value, bool))
+_WHOLE = _Shape("a whole number", lambda value: type(value) is int)
+_NUMBER = _Shape("a number below 1e9", lambda value: type(value) in (int, float) and abs(value) < 1e9)
+_TABLE = _Shape("a table", lambda value: isinstance(value, dict))
+_TABLES = _Shape("a list of tables", lambda value: isinstance(value, list) and all(map(_TABLE.holds, value)))
+_PRICES = _Shape(
+    "a price { cycles = ... } or a list of prices",
+    lambda value: _TABLE.holds(value) or (_TABLES.holds(value) and bool(value)),
+)
+_REQUIRED = object()
+
+
+class _Section:
+    """One table of a file: hands out values by key, and notes each fault with its key path."""
+
+    def __init__(self, table: dict[str, Any], path: str, faults: list[str]) -> None:
+        self.table, self.path, self.faults = table, path, faults
+        self.known: list[str] = []
+        self._faults_before = len(faults)
+
+    def note(self, key: str, sentence: str) -> None:
+        self.faults.append(f"{self.path}{key} {sentence}")
+
+    def take(self, key: str, shape: _Shape, default: Any = _REQUIRED) -> Any:
+        """The value of a key; where it is missing or misshapen that is noted, and what comes is of no use."""
+        self.known.append(key)
+        if key not in self.table:
+            if default is _REQUIRED:
+                self.note(key, f"must be {shape.said}, and is missing")
+            return default
+        value = self.table[key]
+        if not shape.holds(value):
+            self.note(key, f"must be {shape.said}, not {value!r}")
+        return value
+
+    def choose(self, key: str, legal: Iterable[str]) -> str | None:
+        """The value of a key that must be one of some texts, None where it is not."""
+        value = self.take(key, _TEXT)
+        legal = list(legal)
+        if value in legal:
+            return str(value)
+        if _TEXT.holds(value):
+            self.note(key, f"must be one of {', '.join(legal)}, not {value!r}{_hint(value, legal)}")
+        return None
+
+    def read(self, key: str, reader: Callable[[_Section], T | None], default: Any = _REQUIRED) -> T | None:
+        """What a reader makes of the table under a key."""
+        table = self.take(key, _TABLE, default)
+        return self._inside(table, f"{key}.", reader) if isinstance(table, dict) else None
+
+    def read_list(self, key: str, reader: Callable[[_Section], T | None]) -> tuple[T | None, ...]:
+        """What a reader makes of each table in the list under a key, nothing where the key is missing."""
+        tables = self.take(key, _TABLES, default=[])
+        return self._each_inside(key, tables, reader) if _TABLES.holds(tables) else ()
+
+    def read_prices(self, key: str, reader: Callable[[_Section], T | None]) -> tuple[T | None, ...]:
+        """What a reader makes of the one price under a key, or of each in a list."""
+        value = self.take(key, _PRICES)
+        if isinstance(value, dict):
+            return (self._inside(value, f"{key}.", reader),)
+        return self._each_inside(key, value, reader) if _PRICES.holds(value) else (None,)
+
+    def read_all(self, reader: Callable[[_Section], T | None]) -> dict[str, T | None]:
+        """What a reader makes of the tables under all keys, whatever they are."""
+        return {key: self.read(key, reader) for key in self.table}
+
+    def build(self, make: Callable[..., T], **parts: Any) -> T | None:
+        """A part made of values taken here, or None where one of them has a fault."""
+        if len(self.faults) > self._faults_before:
+            return None
+        try:
+            return make(**parts)
+        except CostModelError as error:
+            self.faults.extend(f"{self.path}{fault}" for fault in error.faults)
+            return None
+
+    def refuse_unknown_keys(self) -> None:
+        for key in self.table:
+            if key not in self.known:
+                self.note(key, f"is not a key that belongs here{_hint(key, self.known)}")
+
+    def _inside(self, table: dict[str, Any], step: str, reader: Callable[[_Section], T | None]) -> T | None:
+        section = _Section(table, self.path + step, self.faults)
+        result = reader(section)
+        section.refuse_unknown_keys()
+        return result
+
+    def _each_inside(
+        self, key: str, tables: list[dict[str, Any]], reader: Callable[[_Section], T | None]
+    ) -> tuple[T | None, ...]:
+        return tuple(self._inside(table, f"{key}[{index}].", reader) for index, table in enumerate(tables))
+
+
+def _hint(name: str, known: Iterable[str]) -> str:
+    closest = nearest_name(name, known)
+    return f"; did you mean {closest!r}?" if closest else ""
+
+
+# -- the parts of a model ------------------------------------------------------------------------------
+
+
+def _model(name: str, source: str, table: dict[str, Any]) -> CostModel:
+    faults: list[str] = []
+    model = _read_model(_Section(table, "", faults), name)
+    if model is None:
+        raise CostModelError(source, faults)
+    return model
+
+
+def _read_model(root: _Section, name: str) -> CostModel | None:
+    reader = _PartReader(root.read("documents", _read_documents) or {})
+    parts = {
+        "title": root.take("title", _TEXT),
+        "about": root.take("about", _TEXT),
+        "clock": root.read("clock", reader.clock),
+        "surrounding_code": root.read("surrounding_code", reader.surrounding_code),
+        "compared_with_compiled_code": root.read_list("compared_with_compiled_code", reader.compiled_code),
+        "with_fpu": root.read("with_fpu", reader.with_fpu, default=None),
+    }
+    machine, machine_origin = root.read("abilities", reader.abilities) or (None, None)
+    steps = root.read("steps", reader.steps) or {}
+    if machine is not None:
+        root.faults.extend(contradictions(machine, steps))
+    root.refuse_unknown_keys()
+    return root.build(
+        CostModel, name=name, machine=machine, machine_origin=machine_origin, steps=steps, **parts
+    )
+
+
+def _read_documents(section: _Section) -> dict[str, Document]:
+    """Documents by their ids; one with a fault is stood in for, so that figures naming it are still read."""
+    stand_in = Document("with faults", revision="unknown", tables="unknown")
+    return {key: document or stand_in for key, document in section.read_all(_read_document).items()}
+
+
+def _read_document(section: _Section) -> Document | None:
+    return section.build(
+        Document,
+        title=section.take("title", _TEXT),
+        revision=section.take("revision", _TEXT, default=""),
+        tables=section.take("tables", _TEXT, default=""),
+        note=section.take("note", _TEXT, default=""),
+    )
+
+
+class _PartReader:
+    """Readers of the parts whose figures name documents."""
+
+    def __init__(self, documents: dict[str, Document]) -> None:
+        self.documents = documents
+
+    def origin(self, section: _Section) -> Origin | None:
+        source = section.choose("source", self.documents) if self.documents else section.take("source", _TEXT)
+        standing = section.choose("standing", [standing.value for standing in Standing])
+        derivation = section.take("derivation", _TEXT, default="")
+        note = section.take("note", _TEXT, default="")
+        document = self.documents.get(source) if isinstance(source, str) else None
+        if document is None or standing is None:
+            return None
+        return section.build(
+            Origin, document=document, standing=Standing(standing), derivation=derivation, note=note
+        )
+
+    def price(self, section: _Section, *, bracket: bool = False, with_n: bool = False) -> Price | None:
+        parts = {"cycles": section.take("cycles", _NUMBER)}
+        if with_n:
+            parts["cycles_per_n"] = section.take("cycles_per_n", _NUMBER, default=0)
+        if bracket:
+            parts["up_to_width"] = section.take("up_to_width", _WHOLE, default=None)
+        return section.build(Price, origin=self.origin(section), **parts)
+
+    def step_price(self, section: _Section) -> Price | None:
+        return self.price(section, bracket=True, with_n=True)
+
+    def quantity(self, section: _Section) -> Quantity | None:
+        return section.build(Quantity, value=section.take("value", _NUMBER), origin=self.origin(section))
+
+    def clock(self, section: _Section) -> Clock | None:
+        keys = ("lowest_mhz", "highest_mhz", "default_mhz")
+        return section.build(
+            Clock, **{key: section.take(key, _NUMBER) for key in keys}, origin=self.origin(section)
+        )
+
+    def abilities(self, section: _Section) -> tuple[Machine, Origin] | None:
+        machine = section.build(
+            Machine,
+            word=section.take("word", _WHOLE),
+            carry_flag=section.take("carry_flag", _FLAG),
+            barrel_shifter=section.take("barrel_shifter", _FLAG),
+            multiplier_bits=section.take("multiplier_bits", _WHOLE),
+            leading_zero_count=section.take("leading_zero_count", _FLAG),
+            immediate_bits=section.take("immediate_bits", _WHOLE),
+        )
+        origin = self.origin(section)
+        return None if machine is None or origin is None else (machine, origin)
+
+    def steps(self, section: _Section) -> dict[str, tuple[Price, ...]]:
+        """Prices by kind of step; none for a kind with a fault."""
+        section.known.extend(COUNTED_KINDS)
+        result = {}
+        for kind in COUNTED_KINDS:
+            if kind in section.table:
+                prices = section.read_prices(kind, self.step_price)
+                sound = tuple(price for price in prices if price is not None)
+                result[kind] = sound if len(sound) == len(prices) else ()
+        return result
+
+    def surrounding_code(self, section: _Section) -> SurroundingCode | None:
+        return section.build(
+            SurroundingCode,
+            saved_registers=section.read("saved_registers", self.quantity),
+            save_and_restore=section.read("save_and_restore", lambda part: self.price(part, with_n=True)),
+            argument_passing=section.read("argument_passing", self.price),
+            moves_a_step=section.read("moves_a_step", self.quantity),
+        )
+
+    def compiled_code(self, section: _Section) -> CompiledCode | None:
+        return section.build(
+            CompiledCode,
+            compiler=section.take("compiler", _TEXT),
+            operations=section.take("operations", _TEXT),
+            lowest_ratio=section.take("lowest_ratio", _NUMBER),
+            highest_ratio=section.take("highest_ratio", _NUMBER),
+            origin=self.origin(section),
+        )
+
+    def with_fpu(self, section: _Section) -> FloatingPointPart | None:
+        return section.build(
+            FloatingPointPart,
+            title=section.take("title", _TEXT),
+            clock_note=section.take("clock_note", _TEXT),
+            load=section.read("load", self.price),
+            store=section.read("store", self.price),
+            operations=section.read("operations", self.fpu_formats),
+        )
+
+    def fpu_formats(self, section: _Section) -> dict[str, dict[str, Price | None] | None]:
+        section.known.extend(KNOWN_FORMATS)
+        formats = [name for name in KNOWN_FORMATS if name in section.table]
+        return {name: section.read(name, self.fpu_operations) for name in formats}
+
+    def fpu_operations(self, section: _Section) -> dict[str, Price | None]:
+        section.known.extend(FPU_OPERATIONS)
+        operations = [name for name in FPU_OPERATIONS if name in section.table]
+        return {name: section.read(name, self.price) for name in operations}
