@@ -9,9 +9,6 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from softfloat_py.integer_form.counting import bill_of
-from softfloat_py.integer_form.grammar import Program
-
 Array = NDArray[Any]
 # Values on the way: an array, or a Python number that is the same for all elements.
 Value = Any
@@ -62,11 +59,10 @@ def _gathered(values: Sequence[Value], indices: Array) -> list[Value]:
 class Run:
     """One run of a program on arrays: counts, histograms, and the results of the current piece."""
 
-    def __init__(self, program: Program, counting: bool) -> None:
+    def __init__(self, stretches: int, sites: int, counting: bool) -> None:
         self.counting = counting
-        self.counts = [0] * program.stretches
-        self._sites = len(bill_of(program).sites)
-        self._histograms = [np.zeros(_FEATURE_VALUES, np.int64) for _ in range(self._sites)]
+        self.counts = [0] * stretches
+        self._histograms = [np.zeros(_FEATURE_VALUES, np.int64) for _ in range(sites)]
         self._early: list[tuple[Array, tuple[Value, ...]]] = []
         self._results: Sequence[Array] = ()
 
@@ -139,10 +135,9 @@ class Run:
         chosen = both(active, mask)
         hits = int(np.count_nonzero(chosen))
         then, otherwise = sides
-        if hits == 0:
-            return otherwise(self, n, active, lanes, *live)
-        if hits == n:
-            return then(self, n, active, lanes, *live)
+        if hits in (0, n):
+            side = then if hits else otherwise
+            return _as_arrays(side(self, n, active, lanes, *live), dtypes, len(mask))
         missed = ~mask if active is None else active & ~mask
         if hits * FEW < len(mask):
             return self._few(n, active, lanes, (chosen, missed), (then, otherwise), dtypes, live, hits)
@@ -171,7 +166,7 @@ class Run:
         short = sides[0](self, few, None, short_lanes, *_gathered(live, indices))
         whole = sides[1](self, n - few, masks[1], lanes, *live)
         if short is None:
-            return whole
+            return _as_arrays(whole, dtypes, len(masks[0]))
         values = [
             _put_back(value, indices, len(masks[0]), dtype, None if whole is None else whole[2][place])
             for place, (value, dtype) in enumerate(zip(short[2], dtypes, strict=True))
@@ -182,6 +177,17 @@ class Run:
         under_way = np.zeros(len(masks[0]), np.bool_) if whole is None else _alive(whole, masks[1]).copy()
         under_way[indices] = True if short[0] is None else short[0]
         return under_way, left, tuple(values)
+
+
+def _as_arrays(end: End, dtypes: Sequence[type[np.generic]], size: int) -> End:
+    """An end whose values may be numbers, for a place where arrays are expected."""
+    if end is None:
+        return None
+    values = (
+        np.full(size, value, dtype) if isinstance(value, int) else value
+        for value, dtype in zip(end[2], dtypes, strict=True)
+    )
+    return end[0], end[1], tuple(values)
 
 
 def _put_back(
@@ -206,10 +212,8 @@ def _merged(
 ) -> End:
     """Both sides for all elements, merged by the mask."""
     then, otherwise = ends
-    if then is None:
-        return otherwise
-    if otherwise is None:
-        return then
+    if then is None or otherwise is None:
+        return _as_arrays(otherwise if then is None else then, dtypes, len(mask))
     values = tuple(
         b if a is None else a if b is None else merge(mask, a, b, dtype)
         for a, b, dtype in zip(then[2], otherwise[2], dtypes, strict=True)

@@ -8,12 +8,12 @@ from dataclasses import replace
 
 from softfloat_py.engines.array_support import dtype_of
 from softfloat_py.engines.text import Text, count_uses, operands_of
-from softfloat_py.integer_form.counting import bill_of
 from softfloat_py.integer_form.grammar import (
     Block,
     Constant,
     If,
     Loop,
+    Note,
     Operand,
     Program,
     Return,
@@ -29,7 +29,8 @@ _CONTAINERS = (8, 16, 32, 64)
 
 
 def _dtype(width: int) -> str:
-    return dtype_of(width).__name__
+    """A dtype by name. A wider value only occurs where its lowest 64 bits are all that is used of it."""
+    return dtype_of(min(width, 64)).__name__
 
 
 def _masked(expression: str, width: int) -> str:
@@ -91,7 +92,6 @@ class _Writer:
         self.program = program
         self.uniform = _uniform_variables(program)
         self.uses = count_uses(program)
-        self.sites = {id(site.step): index for index, site in enumerate(bill_of(program).sites)}
         self.functions: list[str] = []
 
     def write(self) -> str:
@@ -115,7 +115,7 @@ class _FunctionWriter:
         self.text = Text()
         self.active, self.n = "active", "n"
         self.expressions: dict[Variable, str] = {}
-        self.noted: set[int] = set()
+        self.noted: set[Note] = set()
 
     def write(self, results: Sequence[Operand | None]) -> None:
         names = ", ".join(["run", "n", "active", "lanes", *(name(p) for p in self.parameters)])
@@ -141,6 +141,8 @@ class _FunctionWriter:
                     self.loop(statement)
                 case Return():
                     self.give(statement)
+                case Note():
+                    self.note(statement)
 
     # -- steps -------------------------------------------------------------------------------------
 
@@ -160,15 +162,12 @@ class _FunctionWriter:
         return f"{text}.astype({_dtype(width)})"
 
     def step(self, step: Step) -> None:
-        self.note_feature(step)
         uniform = step.target in self.module.uniform
         expression = self.uniform_expression(step) if uniform else self.expression(step)
         if not uniform and self.module.uses[step.target] == 1 and self.used_here(step.target):
             self.expressions[step.target] = expression
         else:
             self.text.line(f"{name(step.target)} = {expression}")
-        if step.kind.feature is Feature.RESULT and id(step) in self.module.sites:
-            self.note([self.module.sites[id(step)]], self.operand(step.target))
 
     def used_here(self, variable: Variable) -> bool:
         """Whether a variable's one use is in a step of the block it is computed in."""
@@ -216,28 +215,25 @@ class _FunctionWriter:
                 return statement
         return None
 
-    def note_feature(self, step: Step) -> None:
-        """Note a feature that an operand is. Shifts by the same distance share a histogram."""
-        site = self.module.sites.get(id(step))
-        if site is None or site in self.noted or step.kind.feature is Feature.RESULT:
+    def note(self, note: Note) -> None:
+        """Note a feature. Shifts by the same distance share a histogram."""
+        if note in self.noted:
             return
-        measured = step.operands[1]
-        text = self.operand(measured)
-        if step.kind.feature is Feature.SET_BITS:
-            text = f"{text}.bit_count()" if self.is_uniform(measured) else f"np.bitwise_count({text})"
         alike = [
-            self.module.sites[id(s)]
-            for s in self.current_block.statements
-            if isinstance(s, Step)
-            and id(s) in self.module.sites
-            and s.kind.feature is step.kind.feature
-            and s.operands[1] == measured
+            other
+            for other in self.current_block.statements
+            if isinstance(other, Note) and (other.feature, other.operands) == (note.feature, note.operands)
         ]
         self.noted.update(alike)
-        self.note(alike, text)
+        words = [self.operand(operand) for operand in note.operands]
+        if note.feature is Feature.SET_BITS:
+            words = [self.set_bits(operand) for operand in note.operands]
+        sites = tuple(other.site for other in alike)
+        self.text.line(f"run.note({sites}, {' + '.join(words)}, {self.n}, {self.active})")
 
-    def note(self, sites: Sequence[int], values: str) -> None:
-        self.text.line(f"run.note({tuple(sites)}, {values}, {self.n}, {self.active})")
+    def set_bits(self, operand: Operand) -> str:
+        text = self.operand(operand)
+        return f"{text}.bit_count()" if self.is_uniform(operand) else f"np.bitwise_count({text})"
 
     # -- control flow ------------------------------------------------------------------------------
 
@@ -250,7 +246,7 @@ class _FunctionWriter:
             self.called_branch(statement)
 
     def in_line(self, statement: If) -> bool:
-        return _is_small(statement, self.module.sites)
+        return _is_small(statement)
 
     def uniform_branch(self, statement: If) -> None:
         for heading, block, arriving in (
@@ -388,12 +384,10 @@ def _uniform_variables(program: Program) -> set[Variable]:
     return uniform
 
 
-def _is_small(statement: If, sites: dict[int, int]) -> bool:
-    """Whether an if is to be merged in line: few steps, none with a feature, and nothing else."""
+def _is_small(statement: If) -> bool:
+    """Whether an if is to be merged in line: few steps and nothing else."""
     steps = [inner for block in (statement.then, statement.otherwise) for inner in block.statements]
-    if any(not isinstance(inner, Step) or id(inner) in sites for inner in steps):
-        return False
-    return len(steps) <= IN_LINE_STEPS
+    return len(steps) <= IN_LINE_STEPS and all(isinstance(inner, Step) for inner in steps)
 
 
 def _live_into(statement: If) -> list[Variable]:

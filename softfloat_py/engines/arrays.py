@@ -12,7 +12,8 @@ Sides of a few steps are always merged, in line. A condition that is the same fo
 rounding direction, is an ordinary Python `if`. Counting costs one sum of a mask a side; the features of steps
 become histograms.
 
-A variable is held in the smallest unsigned dtype its width fits, one-bit values as bool.
+A variable is held in the smallest unsigned dtype its width fits, one-bit values as bool; wider ones than 64
+bits are first rewritten in words by the lowering.
 """
 
 from __future__ import annotations
@@ -30,7 +31,13 @@ from softfloat_py.engines.array_support import NAMES, Run, dtype_of
 from softfloat_py.engines.array_writer import write
 from softfloat_py.integer_form.counting import Entry, bill_of
 from softfloat_py.integer_form.grammar import Program
+from softfloat_py.lowering.machine import Machine
+from softfloat_py.lowering.program import in_words
 
+# What numpy's own integers can do, as a machine.
+NUMPY = Machine(
+    word=64, carry_flag=False, barrel_shifter=True, multiplier_bits=32, leading_zero_count=True, immediate_bits=64
+)
 PIECE_BYTES = 1 << 17  # of one operand: some ten values of a piece then stay in a second-level cache
 
 
@@ -50,6 +57,7 @@ class Compiled:
     """A program ready to run on arrays."""
 
     program: Program
+    words: Program
     source: str
     body: Callable[..., Any]
 
@@ -68,7 +76,7 @@ class Compiled:
         ]
         size = flat[0].size
         results = [np.empty(size, dtype_of(width)) for width in program.result_widths]
-        run = Run(program, keep_counts)
+        run = Run(self.words.stretches, len(bill_of(program).sites), keep_counts)
         uniform = [direction] * len(program.uniform)
         length = PIECE_BYTES // max(flat[0].itemsize, 4)
         for start in range(0, size, length):
@@ -80,14 +88,15 @@ class Compiled:
             None if flags is None else flags.reshape(shape),
             0 if flags is None else int(np.bitwise_or.reduce(flags, initial=0)),
             size,
-            bill_of(program).total(run.counts, run.features()) if keep_counts else Counter(),
+            bill_of(program).total(run.counts[: program.stretches], run.features()) if keep_counts else Counter(),
         )
 
 
 @cache
 def compiled(program: Program) -> Compiled:
     """The array code of a program."""
-    source = write(program)
+    words = in_words(program, NUMPY)
+    source = write(words)
     names: dict[str, Any] = dict(NAMES)
     exec(compile(source, f"<arrays {program.name}>", "exec"), names)
-    return Compiled(program, source, names["block_0"])
+    return Compiled(program, words, source, names["block_0"])

@@ -18,6 +18,7 @@ from softfloat_py.integer_form.grammar import (
     If,
     Join,
     Loop,
+    Note,
     Operand,
     Program,
     Return,
@@ -94,6 +95,8 @@ class _Walk:
                 self.record.results = tuple(self.value(result) for result in statement.results)
                 self.record.events.append(Event(statement, self.record.results, self.record.results[0]))
                 return True
+            case Note():
+                return False  # the step it speaks of is counted where it stands as itself
 
     def step(self, step: Step) -> None:
         kind = step.kind

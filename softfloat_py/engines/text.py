@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterator
 from contextlib import contextmanager
 
-from softfloat_py.integer_form.grammar import Block, If, Loop, Operand, Program, Return, Step, Variable
+from softfloat_py.integer_form.grammar import Block, If, Loop, Note, Operand, Program, Return, Step, Variable
 
 
 class Text:
@@ -44,6 +44,8 @@ def operands_of(block: Block) -> Iterator[Operand | None]:
                 yield from statement.operands
             case Return():
                 yield from statement.results
+            case Note():
+                yield from statement.operands
             case If():
                 yield statement.condition
                 for join in statement.joins:

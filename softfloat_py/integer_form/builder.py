@@ -29,16 +29,16 @@ def as_operand(value: object) -> Operand:
 class Builder:
     """A form under construction: the open block, the current phase and place, a number for each variable."""
 
-    def __init__(self) -> None:
+    def __init__(self, first_variable: int = 1) -> None:
         self.statements: list[Statement] = []
         self.phase = "whole"
         self.position = Position("", 0, 0, 0)
-        self._variables = 0
+        self._next_variable = first_variable
 
     def variable(self, name: str, width: int) -> Variable:
         """A new variable."""
-        self._variables += 1
-        return Variable(name, self._variables, width)
+        self._next_variable += 1
+        return Variable(name, self._next_variable - 1, width)
 
     def emit(self, name: str, operands: Sequence[object], immediate: int = 0, *, target: str = "t") -> Operand:
         """Add a step and give its result; no step is added where the result is known without one.
@@ -53,6 +53,8 @@ class Builder:
             raise Fault(f"{name} of {widths} bits must leave at least one bit, not {width}")
         if (known := _known_result(kind, given, widths, immediate, width)) is not None:
             return known
+        if (same := _same_value(kind, given)) is not None and kind.name != "resize":
+            return self.emit("resize", [same], width)
         variable = self.variable(target, width)
         self.statements.append(Step(variable, kind, given, immediate, self.phase, self.position))
         return variable
@@ -96,6 +98,20 @@ def _known_result(
     return None
 
 
+# Kinds that deliver their first operand where all the others are zero.
+_ZERO_CHANGES_NOTHING = ("add", "add_with_carry", "subtract", "or", "xor")
+
+
+def _same_value(kind: StepKind, operands: tuple[Operand, ...]) -> Operand | None:
+    """The operand that a step would deliver unchanged, the others being zero; its width may differ."""
+    if kind.name not in _ZERO_CHANGES_NOTHING:
+        return None
+    others = [operand for operand in operands if not (isinstance(operand, Constant) and operand.value == 0)]
+    if len(others) != 1 or (kind.name == "subtract" and others[0] is not operands[0]):
+        return None
+    return others[0]
+
+
 def _constant_first(operands: tuple[Operand, ...]) -> tuple[Constant, Operand] | None:
     first, second = operands
     if isinstance(first, Constant):
@@ -118,16 +134,7 @@ def _known_or(operands: tuple[Operand, ...], width: int) -> Operand | int | None
     constant, other = pair
     if constant.value == (1 << width) - 1:
         return constant.value
-    return other if constant.value == 0 else None
-
-
-def _known_xor(operands: tuple[Operand, ...], width: int) -> Operand | int | None:
-    pair = _constant_first(operands)
-    return pair[1] if pair is not None and pair[0].value == 0 else None
-
-
-def _known_subtract(operands: tuple[Operand, ...], width: int) -> Operand | int | None:
-    return operands[0] if isinstance(operands[1], Constant) and operands[1].value == 0 else None
+    return None
 
 
 def _known_select(operands: tuple[Operand, ...], width: int) -> Operand | int | None:
@@ -143,7 +150,5 @@ def _known_select(operands: tuple[Operand, ...], width: int) -> Operand | int | 
 _IDENTITIES: dict[str, Callable[[tuple[Operand, ...], int], Operand | int | None]] = {
     "and": _known_and,
     "or": _known_or,
-    "xor": _known_xor,
-    "subtract": _known_subtract,
     "select": _known_select,
 }

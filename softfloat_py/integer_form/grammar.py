@@ -2,7 +2,7 @@
 
     program    parameters, results, one block
     block      statements, in stretches: all of a stretch runs or none does, so it is what is counted
-    statement  step | if | loop | return
+    statement  step | if | loop | return | note
     step       target = kind(operands, immediate)
     operand    variable | constant
 
@@ -18,7 +18,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from softfloat_py.routines.steps import StepKind
+from softfloat_py.routines.steps import Feature, StepKind
 
 
 class Position(NamedTuple):
@@ -148,7 +148,20 @@ class Return:
     position: Position
 
 
-Statement = Step | If | Loop | Return
+@dataclass(frozen=True, slots=True, eq=False)
+class Note:
+    """Not a step: the feature of a step that stands here no longer as such, since it was rewritten in words.
+
+    `site` is its number in the program's bill. The feature is the value of the operands' only word, or the
+    number of set bits of all words.
+    """
+
+    site: int
+    feature: Feature
+    operands: tuple[Operand, ...]
+
+
+Statement = Step | If | Loop | Return | Note
 
 
 @dataclass(frozen=True, slots=True, eq=False)

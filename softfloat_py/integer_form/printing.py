@@ -14,7 +14,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from softfloat_py.integer_form.grammar import Block, If, Loop, Program, Return, Statement, Step
+from softfloat_py.integer_form.grammar import Block, If, Loop, Note, Program, Return, Statement, Step
 
 
 def printed(program: Program) -> str:
@@ -29,7 +29,7 @@ def printed(program: Program) -> str:
 def _block(block: Block, indent: str) -> Iterator[str]:
     phase = None
     for statement in block.statements:
-        if statement.phase != phase:
+        if not isinstance(statement, Note) and statement.phase != phase:
             phase = statement.phase
             yield f"{indent}{phase}:"
         yield from _statement(statement, indent + "  ")
@@ -44,6 +44,8 @@ def _statement(statement: Statement, indent: str) -> Iterator[str]:
             yield f"{indent}{target}:{target.width} = {statement.kind.name} {operands}{immediate}"
         case Return():
             yield f"{indent}return {' '.join(str(result) for result in statement.results)}"
+        case Note():
+            yield f"{indent}note {statement.site} {' '.join(str(operand) for operand in statement.operands)}"
         case If():
             yield f"{indent}if {statement.condition}"
             yield from _block(statement.then, indent + "  ")

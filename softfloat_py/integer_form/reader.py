@@ -13,6 +13,8 @@ from __future__ import annotations
 import ast
 import builtins
 from collections.abc import Callable, Mapping
+from contextlib import suppress
+from itertools import pairwise
 from typing import Any
 
 from softfloat_py.environment import Flags
@@ -20,7 +22,6 @@ from softfloat_py.errors import RoutineError
 from softfloat_py.integer_form import words
 from softfloat_py.integer_form.builder import Builder, Fault, as_operand
 from softfloat_py.integer_form.grammar import (
-    Block,
     Carried,
     Constant,
     If,
@@ -30,7 +31,6 @@ from softfloat_py.integer_form.grammar import (
     Position,
     Program,
     Return,
-    Statement,
     Variable,
 )
 from softfloat_py.integer_form.source import RoutineSource, show_fault, source_of
@@ -79,15 +79,27 @@ def read(
     )
 
 
+def write_out(builder: Builder, routine: language.Routine, arguments: Scope) -> Any:
+    """Add a routine's steps to a form under construction and give its value. Raises RoutineError."""
+    reader = Reader(False, builder)
+    value = None
+    with suppress(Fault):  # noted among the reader's faults
+        value, _ = reader.inline(routine, arguments, Constant(0, len(Flags)))
+    if reader.faults:
+        raise RoutineError(routine.__name__, reader.faults)
+    return value
+
+
 class Reader:
     """One reading of one routine and of all it calls."""
 
-    def __init__(self, keep_flags: bool) -> None:
-        self.builder = Builder()
+    def __init__(self, keep_flags: bool, builder: Builder | None = None) -> None:
+        self.builder = Builder() if builder is None else builder
         self.keep_flags = keep_flags
         self.faults: list[str] = []
         self.results: tuple[Operand, ...] = ()
         self.sources: list[RoutineSource] = []
+        self.node: ast.stmt = ast.Pass()
 
     # -- routines ----------------------------------------------------------------------------------
 
@@ -103,13 +115,17 @@ class Reader:
         """Write out a routine called for its value; gives that and the flags raised so far."""
         source = source_of(routine)
         self.sources.append(source)
-        phase, position = self.builder.phase, self.builder.position
+        phase, position, node = self.builder.phase, self.builder.position, self.node
         scope[FLAGS] = flags
         try:
             return self.value_of_body(source.body, scope)
+        except Fault as fault:
+            if str(fault):
+                self.fault(self.node, str(fault))
+            raise Fault("") from None  # noted where it is; the caller's statement has no fault of its own
         finally:
             self.sources.pop()
-            self.builder.phase, self.builder.position = phase, position
+            self.builder.phase, self.builder.position, self.node = phase, position, node
 
     def value_of_body(self, body: list[ast.stmt], scope: Scope) -> tuple[Any, Operand]:
         """Read statements up to the `return` that ends them, an `if` before it having its own or none."""
@@ -329,32 +345,44 @@ class Reader:
             return
         inner = dict(scope)
         inner.pop(name, None)
-        initial: dict[str, Operand] = {}
-        for assigned in assigned_names(body):
-            if isinstance(scope.get(assigned), Variable | Constant):
-                initial[assigned] = scope[assigned]
-                inner[assigned] = self.builder.variable(assigned, scope[assigned].width)
-        variables = {assigned: inner[assigned] for assigned in initial}
+        # Names that have run-time values before the loop are carried; those of a tuple, part by part.
+        carried_names = [assigned for assigned in assigned_names(body) if _holds_operands(scope.get(assigned))]
+        for assigned in carried_names:
+            inner[assigned] = self.fresh(assigned, scope[assigned])
+        variables = {assigned: inner[assigned] for assigned in carried_names}
         position, phase = self.builder.position, self.builder.phase
         block = self.builder.block(lambda: self._loop_body(body, inner))
         if inner[FLAGS] is not scope[FLAGS]:
             raise Fault("a loop must not signal")
-        carried = [
-            self.carried(variables[assigned], initial[assigned], inner[assigned]) for assigned in initial
-        ]
+        carried: list[Carried] = []
+        for assigned, variable in variables.items():
+            self.carry(variable, scope[assigned], inner[assigned], carried)
         self.builder.statements.append(Loop(count, block, tuple(carried), phase, position))
         scope.update(variables)
+
+    def fresh(self, name: str, value: Any) -> Any:
+        """New variables for a value's parts."""
+        if isinstance(value, tuple):
+            return _rebuilt(value, [self.fresh(name, part) for part in value])
+        return self.builder.variable(name, value.width)
 
     def _loop_body(self, body: list[ast.stmt], inner: Scope) -> None:
         if self.statements(body, inner):
             raise Fault("a loop must not return")
 
-    def carried(self, variable: Variable, initial: Operand, following: Any) -> Carried:
+    def carry(self, variable: Any, initial: Any, following: Any, carried: list[Carried]) -> None:
+        """Note what a carried variable, or each of a tuple, starts and goes on with."""
         if isinstance(following, Mismatch):
             raise Fault(following.reason)
+        if isinstance(variable, tuple):
+            if not isinstance(following, tuple) or len(following) != len(variable):
+                raise Fault("a tuple must keep its length from one round to the next")
+            for parts in zip(variable, initial, following, strict=True):
+                self.carry(*parts, carried)
+            return
         if not isinstance(following, Variable | Constant) or following.width != variable.width:
             raise Fault(f"{variable.name} must keep its {variable.width} bits from one round to the next")
-        return Carried(variable, initial, following)
+        carried.append(Carried(variable, initial, following))
 
     # -- expressions -------------------------------------------------------------------------------
 
@@ -368,7 +396,7 @@ class Reader:
             case ast.Attribute(value=owner, attr=attribute):
                 return self.attribute(self.value(owner, scope), attribute)
             case ast.Tuple(elts=parts):
-                return tuple(self.value(part, scope) for part in parts)
+                return self.tuple_of(parts, scope)
             case ast.Subscript(value=sequence, slice=index):
                 return self.value(sequence, scope)[self.value(index, scope)]
             case ast.Slice():
@@ -378,10 +406,8 @@ class Reader:
                 return words.binary(self.builder, operator, self.value(left, scope), self.value(right, scope))
             case ast.UnaryOp(op=operator, operand=operand):
                 return words.unary(self.builder, operator, self.value(operand, scope))
-            case ast.Compare(left=left, ops=[operator], comparators=[right]):
-                return words.comparison(
-                    self.builder, operator, self.value(left, scope), self.value(right, scope)
-                )
+            case ast.Compare(left=left, ops=operators, comparators=others):
+                return self.compare([left, *others], operators, scope)
             case ast.BoolOp(op=operator, values=parts):
                 return self.fixed_bool(isinstance(operator, ast.And), parts, scope)
             case ast.IfExp(test=test, body=body, orelse=orelse):
@@ -390,6 +416,25 @@ class Reader:
                 return self.call(node, scope)
             case _:
                 raise Fault(f"expected an expression of numbers, not one of kind {type(node).__name__}")
+
+    def compare(self, parts: list[ast.expr], operators: list[ast.cmpop], scope: Scope) -> Any:
+        """A comparison; a chain of them is for fixed numbers only."""
+        values = [self.value(part, scope) for part in parts]
+        links = [
+            words.comparison(self.builder, operator, left, right)
+            for operator, (left, right) in zip(operators, pairwise(values), strict=True)
+        ]
+        return links[0] if len(links) == 1 else all(self.truth(link) for link in links)
+
+    def tuple_of(self, parts: list[ast.expr], scope: Scope) -> tuple[Any, ...]:
+        """A tuple; a starred part adds all of its own parts."""
+        values: list[Any] = []
+        for part in parts:
+            if isinstance(part, ast.Starred):
+                values.extend(self.value(part.value, scope))
+            else:
+                values.append(self.value(part, scope))
+        return tuple(values)
 
     def look_up(self, name: str, scope: Scope) -> Any:
         if name in scope:
@@ -459,7 +504,8 @@ class Reader:
 
     # -- places and faults -------------------------------------------------------------------------
 
-    def place(self, node: ast.stmt | ast.expr) -> None:
+    def place(self, node: ast.stmt) -> None:
+        self.node = node
         source = self.sources[-1]
         self.builder.position = Position(
             source.file, source.first_line + node.lineno, node.col_offset, node.end_col_offset or node.col_offset
@@ -487,6 +533,13 @@ def _always_returns(body: list[ast.stmt]) -> bool:
     if isinstance(last, ast.If):
         return _always_returns(last.body) and _always_returns(last.orelse)
     return isinstance(last, ast.Return)
+
+
+def _holds_operands(value: Any) -> bool:
+    """Whether a value is bits, or a tuple of nothing else."""
+    if isinstance(value, tuple):
+        return bool(value) and all(_holds_operands(part) for part in value)
+    return isinstance(value, Variable | Constant)
 
 
 def _rebuilt(original: tuple[Any, ...], parts: list[Any]) -> tuple[Any, ...]:

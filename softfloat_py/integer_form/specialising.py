@@ -10,19 +10,25 @@ from collections.abc import Iterable
 from dataclasses import replace
 from itertools import count
 
-from softfloat_py.integer_form.grammar import Block, If, Loop, Operand, Program, Return, Statement, Step, Variable
+from softfloat_py.integer_form.grammar import Block, If, Loop, Note, Operand, Program, Return, Statement, Step, Variable
 
 
 def without_useless_steps(program: Program) -> Program:
     """The same program with only the steps its results and conditions need, its stretches numbered."""
+    numbers = count()
+    body = _numbered(useful_part(program.body), numbers)
+    return replace(program, body=body, stretches=next(numbers))
+
+
+def useful_part(body: Block) -> Block:
+    """A program's block with only the steps its results and conditions need."""
     used: set[Variable] = set()
     while True:
         # A loop's carried values are used by the round before; a second pass settles what the first could not.
         before = len(used)
-        body = _useful(program.body, used)
+        useful = _useful(body, used)
         if len(used) == before:
-            numbers = count()
-            return replace(program, body=_numbered(body, numbers), stretches=next(numbers))
+            return useful
 
 
 def _use(used: set[Variable], operands: Iterable[Operand | int | None]) -> None:
@@ -47,6 +53,9 @@ def _useful_statement(statement: Statement, used: set[Variable]) -> Statement | 
             return statement
         case Return():
             _use(used, statement.results)
+            return statement
+        case Note():
+            _use(used, statement.operands)
             return statement
         case If():
             return _useful_if(statement, used)

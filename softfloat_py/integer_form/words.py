@@ -108,6 +108,7 @@ WORDS: dict[Hashable, Callable[..., Any]] = {
     language.field: _field,
     language.concatenate: _concatenate,
     language.select: _word("select"),
+    language.move: _word("move"),
     language.count_leading_zeros: _word("count_leading_zeros"),
     language.resize: _sized_word("resize"),
     language.shift_left: _sized_word("shift_left_variable"),

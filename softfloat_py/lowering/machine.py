@@ -7,14 +7,15 @@ from dataclasses import dataclass
 
 from softfloat_py.errors import CostModelError
 
-WORDS = (8, 16, 32)
+WORDS = (4, 8, 16, 32, 64)
 
 
 @dataclass(frozen=True, slots=True)
 class Machine:
     """Abilities of a CPU's integer side.
 
-    `word`: bits of a register, 8, 16 or 32.
+    `word`: bits of a register. CPUs have 8, 16 or 32; 64 is for the array engine, 4 for checking expansions on
+    every operand there is.
     `carry_flag`: additions and one-place shifts can take a carry in and give one out.
     `barrel_shifter`: one instruction shifts a word by any distance, fixed or in a register, even where
     its time grows with the distance.
@@ -43,7 +44,7 @@ class Machine:
             if type(value) is not bool:
                 yield f"{flag} must be true or false, not {value!r}"
         if self.word not in WORDS:
-            yield f"word must be 8, 16 or 32 bits, not {self.word!r}"
+            yield f"word must be one of {', '.join(map(str, WORDS))} bits, not {self.word!r}"
             return
         for width in ("multiplier_bits", "immediate_bits"):
             value = getattr(self, width)

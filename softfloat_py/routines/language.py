@@ -164,6 +164,11 @@ def select(condition: Bits, if_true: Bits | int, if_false: Bits | int) -> Bits:
     return _step("select", condition, if_true, if_false)
 
 
+def move(x: Bits) -> Bits:
+    """x in another register."""
+    return _step("move", x)
+
+
 def count_leading_zeros(x: Bits) -> Bits:
     """Zero bits above the highest set bit: 0 to x.width."""
     return _step("count_leading_zeros", x)

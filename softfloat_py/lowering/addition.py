@@ -1,0 +1,79 @@
+"""Sums and differences of several words.
+
+With a carry flag each word takes one step. Without one, a carry is found by comparing: a sum that wrapped around is
+less than what was added (common practice, no source).
+"""
+
+from __future__ import annotations
+
+from softfloat_py.lowering.machine import Machine
+from softfloat_py.lowering.words import count_words, cut, word_at
+from softfloat_py.routines.language import (
+    Bits,
+    add_modulo,
+    add_with_carry,
+    constant,
+    high_word,
+    low_word,
+    resize,
+    subtract_modulo,
+    subtract_with_borrow,
+    unrolled,
+)
+
+
+def add(x: tuple[Bits, ...], y: tuple[Bits, ...], width: int, machine: Machine) -> tuple[Bits, ...]:
+    """x + y in `width` bits; what does not fit is lost."""
+    carry = constant(0, 1)
+    result: tuple[Bits, ...] = ()
+    for index in unrolled(count_words(width, machine.word)):
+        total, carry = add_word(word_at(x, index), word_at(y, index), carry, index == 0, machine)
+        result = (*result, total)
+    return cut(result, width, machine.word)
+
+
+def add_word(x: Bits, y: Bits, carry: Bits, first: bool, machine: Machine) -> tuple[Bits, Bits]:
+    """One word of a sum, and the carry out of it."""
+    word = machine.word
+    if machine.carry_flag:
+        total = x + y if first else add_with_carry(x, y, carry)
+        return low_word(total, word), carry_of(total, word)
+    if max(x.width, y.width) < word:
+        # The word has room for the carry, so nothing can wrap around.
+        total = x + y if first else resize(x + y, word) + carry
+        return low_word(total, word), constant(0, 1)
+    total = add_modulo(x, y, word)
+    carry_out = total < y
+    if not first:
+        total = add_modulo(total, carry, word)
+        carry_out = carry_out | (total < carry)
+    return total, carry_out
+
+
+def carry_of(total: Bits, word: int) -> Bits:
+    """What a sum has above its word: one bit, zero if it cannot have any."""
+    return resize(high_word(total, word), 1) if total.width > word else constant(0, 1)
+
+
+def subtract(x: tuple[Bits, ...], y: tuple[Bits, ...], width: int, machine: Machine) -> tuple[Bits, ...]:
+    """x - y in `width` bits, wrapping around."""
+    borrow = constant(0, 1)
+    result: tuple[Bits, ...] = ()
+    for index in unrolled(count_words(width, machine.word)):
+        difference, borrow = subtract_word(word_at(x, index), word_at(y, index), borrow, index == 0, machine)
+        result = (*result, difference)
+    return cut(result, width, machine.word)
+
+
+def subtract_word(x: Bits, y: Bits, borrow: Bits, first: bool, machine: Machine) -> tuple[Bits, Bits]:
+    """One word of a difference, and the borrow out of it."""
+    word = machine.word
+    if machine.carry_flag:
+        difference = subtract_with_borrow(resize(x, word), y, borrow)
+        return low_word(difference, word), resize(high_word(difference, word), 1)
+    difference = subtract_modulo(x, y, word)
+    borrow_out = x < y
+    if not first:
+        borrow_out = borrow_out | (difference < borrow)
+        difference = subtract_modulo(difference, borrow, word)
+    return difference, borrow_out

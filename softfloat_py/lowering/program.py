@@ -1,0 +1,163 @@
+"""A whole program rewritten in words of a machine, for engines whose own numbers are no wider.
+
+Steps that fit a word stay as they are. What is counted stays what the original counts: its stretches keep their
+numbers, those of expansions come after them, and a note stands for each step whose feature a run must know.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from itertools import count
+
+from softfloat_py.integer_form.builder import Builder
+from softfloat_py.integer_form.counting import bill_of
+from softfloat_py.integer_form.grammar import (
+    Block,
+    Carried,
+    Constant,
+    If,
+    Join,
+    Loop,
+    Note,
+    Operand,
+    Program,
+    Return,
+    Statement,
+    Step,
+    Variable,
+)
+from softfloat_py.integer_form.specialising import useful_part
+from softfloat_py.lowering.expansions import Words, expand
+from softfloat_py.lowering.machine import Machine
+from softfloat_py.lowering.words import count_words
+from softfloat_py.routines.steps import Feature
+
+
+def in_words(program: Program, machine: Machine) -> Program:
+    """The program in a machine's words; parameters and results must fit one.
+
+    `stretches` includes those of expansions, which are no part of the original's bill.
+    """
+    rewriting = _Rewriting(program, machine)
+    body = useful_part(rewriting.block(program.body))
+    return replace(program, body=body, stretches=next(rewriting.numbers))
+
+
+class _Rewriting:
+    def __init__(self, program: Program, machine: Machine) -> None:
+        self.machine = machine
+        self.builder = Builder(first_variable=_highest_number(program) + 1)
+        self.numbers = count(program.stretches)
+        self.sites = {id(site.step): index for index, site in enumerate(bill_of(program).sites)}
+        self.words: dict[Variable, Words] = {}
+
+    def of(self, operand: Operand) -> Words:
+        """An operand in words; a variable that fits one is itself."""
+        word = self.machine.word
+        if isinstance(operand, Variable):
+            return self.words.get(operand, (operand,))
+        pieces = range(count_words(operand.width, word))
+        return tuple(
+            Constant((operand.value >> (i * word)) & ((1 << word) - 1), min(word, operand.width - i * word))
+            for i in pieces
+        )
+
+    def new(self, variable: Variable) -> tuple[Variable, ...]:
+        """The words of a variable that control flow assigns."""
+        word = self.machine.word
+        if variable.width <= word:
+            return (variable,)
+        parts = tuple(
+            self.builder.variable(f"{variable.name}_{i}", min(word, variable.width - i * word))
+            for i in range(count_words(variable.width, word))
+        )
+        self.words[variable] = parts
+        return parts
+
+    def block(self, block: Block) -> Block:
+        def fill() -> None:
+            for statement in block.statements:
+                self.statement(statement)
+
+        return replace(self.builder.block(fill), number=block.number)
+
+    def statement(self, statement: Statement) -> None:
+        statements = self.builder.statements
+        match statement:
+            case Step():
+                self.step(statement)
+            case Return():
+                results = tuple(self.of(result)[0] for result in statement.results)
+                statements.append(replace(statement, results=results))
+            case If():
+                then, otherwise = self.block(statement.then), self.block(statement.otherwise)
+                joins = tuple(part for join in statement.joins for part in self.join(join))
+                (condition,) = self.of(statement.condition)
+                assert isinstance(condition, Variable)
+                statements.append(replace(statement, condition=condition, then=then, otherwise=otherwise, joins=joins))
+            case Loop():
+                variables = [self.new(item.variable) for item in statement.carried]
+                body = self.block(statement.body)
+                carried = tuple(
+                    Carried(*parts)
+                    for words, item in zip(variables, statement.carried, strict=True)
+                    for parts in zip(words, self.of(item.initial), self.of(item.following), strict=True)
+                )
+                statements.append(replace(statement, body=body, carried=carried))
+
+    def join(self, join: Join) -> list[Join]:
+        targets = self.new(join.target)
+        sides = [
+            [None] * len(targets) if side is None else self.of(side) for side in (join.if_true, join.if_false)
+        ]
+        return [Join(*parts) for parts in zip(targets, *sides, strict=True)]
+
+    def step(self, step: Step) -> None:
+        operands = [self.of(operand) for operand in step.operands]
+        self.note(step, operands[1:2], (Feature.DISTANCE, Feature.SET_BITS))
+        if max(step.target.width, *(operand.width for operand in step.operands)) <= self.machine.word:
+            narrow = tuple(words[0] for words in operands)
+            self.builder.statements.append(step if narrow == step.operands else replace(step, operands=narrow))
+        else:
+            self.expand(step, operands)
+        self.note(step, [self.of(step.target)], (Feature.RESULT,))
+
+    def note(self, step: Step, measured: Sequence[Words], features: tuple[Feature, ...]) -> None:
+        if id(step) in self.sites and step.kind.feature in features:
+            self.builder.statements.append(Note(self.sites[id(step)], step.kind.feature, measured[0]))
+
+    def expand(self, step: Step, operands: list[Words]) -> None:
+        self.builder.phase, self.builder.position = step.phase, step.position
+        before = len(self.builder.statements)
+        result = expand(
+            self.builder, step.kind.name, operands, step.immediate, step.target.width, self.machine
+        )
+        added = self.builder.statements[before:]
+        self.builder.statements[before:] = [self.numbered(statement) for statement in added]
+        self.words[step.target] = result
+
+    def numbered(self, statement: Statement) -> Statement:
+        """A statement of an expansion, its blocks numbered after the program's own."""
+        if not isinstance(statement, If):
+            return statement
+        return replace(
+            statement, then=self.numbered_block(statement.then), otherwise=self.numbered_block(statement.otherwise)
+        )
+
+    def numbered_block(self, block: Block) -> Block:
+        return Block(next(self.numbers), tuple(self.numbered(statement) for statement in block.statements))
+
+
+def _highest_number(program: Program) -> int:
+    numbers = [parameter.number for parameter in program.parameters]
+    for block in program.body.walk():
+        for statement in block.statements:
+            match statement:
+                case Step(target=target):
+                    numbers.append(target.number)
+                case If(joins=joins):
+                    numbers += [join.target.number for join in joins]
+                case Loop(carried=carried):
+                    numbers += [item.variable.number for item in carried]
+    return max(numbers)

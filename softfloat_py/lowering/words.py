@@ -1,0 +1,33 @@
+"""Values of several words."""
+
+from __future__ import annotations
+
+from softfloat_py.routines.language import Bits, constant, low_word, resize, unrolled
+
+
+def count_words(width: int, word: int) -> int:
+    """How many words hold `width` bits."""
+    return -(-width // word)
+
+
+def word_at(x: tuple[Bits, ...], index: int) -> Bits:
+    """A word of x, zero where x has none."""
+    return x[index] if 0 <= index < len(x) else constant(0, 1)
+
+
+def fitted(x: tuple[Bits, ...], width: int, word: int) -> tuple[Bits, ...]:
+    """x in exactly `width` bits, which must hold it: words added or left away above."""
+    result: tuple[Bits, ...] = ()
+    for index in unrolled(count_words(width, word)):
+        room = min(word, width - index * word)
+        result = (*result, resize(word_at(x, index), room))
+    return result
+
+
+def cut(x: tuple[Bits, ...], width: int, word: int) -> tuple[Bits, ...]:
+    """The lowest `width` bits of x, which must have that many words."""
+    result: tuple[Bits, ...] = ()
+    for index in unrolled(count_words(width, word)):
+        room = min(word, width - index * word)
+        result = (*result, resize(low_word(word_at(x, index), room), room))
+    return result
