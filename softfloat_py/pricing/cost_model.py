@@ -214,7 +214,7 @@ class FloatingPointPart:
         return None if price is None else price.cycles
 
 
-@dataclass(frozen=True, slots=True, repr=False)
+@dataclass(frozen=True, slots=True, repr=False, eq=False)
 class CostModel:
     """A CPU: its abilities and what its native steps cost.
 
