@@ -7,7 +7,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import Enum
-from functools import lru_cache
+from functools import cache
 from typing import Any
 
 from softfloat_py.errors import UnknownNameError
@@ -77,9 +77,11 @@ def _rounded(name: str, routine: Routine, symbol: str, operator: str | None, ufu
     )
 
 
-def _comparison(name: str, relations: str, operator: str = "", ufunc: str = "", symbol: str = "") -> Operation:
+def _comparison(
+    name: str, relations: str, operator: str = "", ufunc: str = "", symbol: str = ""
+) -> Operation:
     """A predicate of clause 5.6.1: true for the relations named, signalling if its name says so."""
-    predicate = Predicate(**{relation: True for relation in relations.split()}, signaling="signaling" in name)
+    predicate = Predicate(**dict.fromkeys(relations.split(), True), signaling="signaling" in name)
     return Operation(
         name, "5.6.1", comparison.compare, ("x", "y"), Result.TRUTH, fixed={"predicate": predicate},
         operator=operator or None, ufunc=ufunc or None, symbol=symbol or None,
@@ -155,15 +157,15 @@ def operation_named(name: str) -> Operation:
     return OPERATIONS[name]
 
 
-@lru_cache(maxsize=None)
+@cache
 def program_of(operation: Operation, fmt: Format, options: Options, parameter: Any = None) -> Program:
     """The integer form of an operation in a format with options; `parameter` is a target format or a width.
 
-    Parameters: the operands, then the direction if it is chosen at run time. Results: the encoding (or truth, or
-    integer), then the flags raised if they are kept.
+    Parameters: the operands, then the direction if it is chosen at run time. Results: the encoding (or
+    truth, or integer), then the flags raised if they are kept.
     """
     fixed: dict[str, Any] = {"fmt": fmt, "options": options, **operation.fixed}
-    widths = {name: fmt.width for name in operation.operands}
+    widths = dict.fromkeys(operation.operands, fmt.width)
     if operation.name == "convert_from_integer":
         widths = {"value": parameter}
     elif operation.parameters:

@@ -1,5 +1,5 @@
-"""What ran, and how many steps of which kind it took. A tally knows no CPU: pricing it comes later, for as many
-CPUs as one likes, without running anything again.
+"""What ran, and how many steps of which kind it took. A tally knows no CPU: pricing it comes later, for as
+many CPUs as one likes, without running anything again.
 """
 
 from __future__ import annotations
@@ -229,7 +229,9 @@ class Tally:
             content = json.loads(Path(path).read_text(encoding="utf-8"))
             layout = content["layout"]
         except (ValueError, KeyError, TypeError) as error:
-            raise TallyFileError(f"{path} must be a tally saved by Tally.save, but is not: {error!r}") from None
+            raise TallyFileError(
+                f"{path} must be a tally saved by Tally.save, but is not: {error!r}"
+            ) from None
         if layout != LAYOUT:
             raise TallyFileError(f"{path} must have the layout {LAYOUT!r}, not {layout!r}")
         tally = cls()
@@ -244,7 +246,9 @@ class Tally:
         work = Work(str(saved["operation"]), str(saved["format"]), str(saved["options"]))
         steps: Counter[Entry] = Counter()
         for phase, kind, width, feature, count in saved["steps"]:
-            steps[Entry(str(phase), str(kind), int(width), None if feature is None else int(feature))] += int(count)
+            steps[Entry(str(phase), str(kind), int(width), None if feature is None else int(feature))] += int(
+                count
+            )
         self.note_counts(work, int(saved["calls"]), steps, Line(str(saved["file"]), int(saved["line"])))
 
 

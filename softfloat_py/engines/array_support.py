@@ -28,13 +28,18 @@ def dtype_of(width: int) -> type[np.generic]:
 
 
 def merge(mask: Array, if_true: Value, if_false: Value, dtype: type[np.generic]) -> Array:
-    """if_true where the mask is set, if_false elsewhere, by bits: far quicker than np.where on random masks."""
+    """if_true where the mask is set, if_false elsewhere, by bits: far quicker than np.where on random
+    masks.
+    """
     if dtype is np.bool_:
-        return (mask & if_true) | (~mask & if_false)
-    chosen = np.negative(mask.astype(dtype))
+        merged: Array = (mask & if_true) | (~mask & if_false)
+        return merged
+    chosen: Array = np.negative(mask.astype(dtype))
     if isinstance(if_false, int) and if_false == 0:
-        return chosen & if_true
-    return (chosen & (if_true ^ if_false)) ^ if_false
+        merged = chosen & if_true
+    else:
+        merged = (chosen & (if_true ^ if_false)) ^ if_false
+    return merged
 
 
 def leading_zeros(x: Array, width: int) -> Array:
@@ -44,7 +49,8 @@ def leading_zeros(x: Array, width: int) -> Array:
     while distance < width:
         smeared |= smeared >> distance
         distance *= 2
-    return width - np.bitwise_count(smeared)
+    zeros: Array = width - np.bitwise_count(smeared)
+    return zeros
 
 
 def both(active: Array | None, mask: Array) -> Array:
@@ -85,7 +91,9 @@ class Run:
     # -- called by generated code ------------------------------------------------------------------
 
     def finish(self, values: tuple[Value, ...]) -> None:
-        """The program's last return: the results of all elements, those returned early being set right later."""
+        """The program's last return: the results of all elements, those returned early being set right
+        later.
+        """
         for result, value in zip(self._results, values, strict=True):
             result[...] = value
 
@@ -190,9 +198,7 @@ def _as_arrays(end: End, dtypes: Sequence[type[np.generic]], size: int) -> End:
     return end[0], end[1], tuple(values)
 
 
-def _put_back(
-    value: Value, indices: Array, size: int, dtype: type[np.generic], others: Value
-) -> Value:
+def _put_back(value: Value, indices: Array, size: int, dtype: type[np.generic], others: Value) -> Value:
     """A full array with gathered elements put back among the others."""
     if isinstance(others, np.ndarray):
         full = others.copy()
@@ -221,8 +227,7 @@ def _merged(
     left = then[1] + otherwise[1]
     if left == n:
         return active, n, values
-    assert then[0] is not None and otherwise[0] is not None
-    return then[0] | otherwise[0], left, values
+    return _alive(then, mask) | _alive(otherwise, ~mask), left, values
 
 
 # The names that generated code may use.

@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
+from softfloat_py.engines import plain
 from softfloat_py.engines.array_support import dtype_of
 from softfloat_py.engines.text import Text, count_uses, operands_of
 from softfloat_py.integer_form.grammar import (
@@ -21,7 +22,6 @@ from softfloat_py.integer_form.grammar import (
     Step,
     Variable,
 )
-from softfloat_py.engines import plain
 from softfloat_py.routines.steps import Feature
 
 IN_LINE_STEPS = 8  # an if whose sides have no more steps than this is merged in line
@@ -98,7 +98,9 @@ class _Writer:
         self.function(self.program.body, list(self.program.parameters), ())
         return "\n\n".join(self.functions)
 
-    def function(self, block: Block, parameters: Sequence[Variable], results: Sequence[Operand | None]) -> None:
+    def function(
+        self, block: Block, parameters: Sequence[Variable], results: Sequence[Operand | None]
+    ) -> None:
         """A block as a function of the values it uses."""
         writer = _FunctionWriter(self, block, parameters)
         writer.write(results)
@@ -286,8 +288,11 @@ class _FunctionWriter:
             self.inner(block)
         self.n = outer_n
         for join in statement.joins:
-            assert join.if_true is not None and join.if_false is not None
-            sides = f"{self.cast(join.if_true, join.target.width)}, {self.cast(join.if_false, join.target.width)}"
+            assert join.if_true is not None
+            assert join.if_false is not None
+            sides = (
+                f"{self.cast(join.if_true, join.target.width)}, {self.cast(join.if_false, join.target.width)}"
+            )
             self.text.line(f"{name(join.target)} = merge({mask}, {sides}, {_dtype(join.target.width)})")
 
     def called_branch(self, statement: If) -> None:
@@ -301,7 +306,9 @@ class _FunctionWriter:
         dtypes = "".join(f"{_dtype(join.target.width)}, " for join in joins)
         values = "".join(f"{self.operand(v)}, " for v in live)
         condition = self.operand(statement.condition)
-        self.text.line(f"end = run.branch({self.n}, {self.active}, lanes, {condition}, {sides}, ({dtypes}), ({values}))")
+        self.text.line(
+            f"end = run.branch({self.n}, {self.active}, lanes, {condition}, {sides}, ({dtypes}), ({values}))"
+        )
         if statement.then.may_return or statement.otherwise.may_return:
             with self.text.indented("if end is None:"):
                 self.text.line("return None")
@@ -318,7 +325,9 @@ class _FunctionWriter:
         with self.text.indented(f"for _ in range({loop.count}):"):
             self.inner(loop.body)
             for item in loop.carried:
-                self.text.line(f"following_{item.variable.number} = {self.cast(item.following, item.variable.width)}")
+                self.text.line(
+                    f"following_{item.variable.number} = {self.cast(item.following, item.variable.width)}"
+                )
             for item in loop.carried:
                 self.text.line(f"{name(item.variable)} = following_{item.variable.number}")
 
@@ -333,7 +342,9 @@ class _FunctionWriter:
 
 
 def release(lines: list[str]) -> None:
-    """Let go of each array after the line that uses it last, so that its memory, still cached, is used again."""
+    """Let go of each array after the line that uses it last, so that its memory, still cached, is used
+    again.
+    """
     last_use: dict[str, int] = {}
     for index, line in enumerate(lines):
         for word in re.findall(r"[a-z_]+_[0-9]+", line):
@@ -342,7 +353,11 @@ def release(lines: list[str]) -> None:
     for index in reversed(range(len(lines))):
         done = sorted(word for word in assigned if last_use[word] == index)
         # Inside an indented part the line may run again or not at all.
-        if done and re.match(r" {4}\S", lines[index]) and not re.match(r" {4}(return|if|else|for)", lines[index]):
+        if (
+            done
+            and re.match(r" {4}\S", lines[index])
+            and not re.match(r" {4}(return|if|else|for)", lines[index])
+        ):
             lines.insert(index + 1, f"    del {', '.join(done)}")
 
 

@@ -5,8 +5,9 @@ How control flow becomes array code. Some elements take one side of an `if`, som
 - none or all take it: the other side is left out;
 - few do: they are gathered, go through their side as a short array, and are put back, while everybody else
   goes through the other side (`support.Run.branch`);
-- otherwise both sides run for all and the results are merged by the condition. Elements on the wrong side compute
-  nonsense, which is harmless: a step never fails, and what it delivers there is neither merged nor counted.
+- otherwise both sides run for all and the results are merged by the condition. Elements on the wrong side
+  compute nonsense, which is harmless: a step never fails, and what it delivers there is neither merged nor
+  counted.
 
 Sides of a few steps are always merged, in line. A condition that is the same for all elements, such as the
 rounding direction, is an ordinary Python `if`. Counting costs one sum of a mask a side; the features of steps
@@ -36,14 +37,21 @@ from softfloat_py.lowering.program import in_words
 
 # What numpy's own integers can do, as a machine.
 NUMPY = Machine(
-    word=64, carry_flag=False, barrel_shifter=True, multiplier_bits=32, leading_zero_count=True, immediate_bits=64
+    word=64,
+    carry_flag=False,
+    barrel_shifter=True,
+    multiplier_bits=32,
+    leading_zero_count=True,
+    immediate_bits=64,
 )
 PIECE_BYTES = 1 << 17  # of one operand: some ten values of a piece then stay in a second-level cache
 
 
 @dataclass(frozen=True, slots=True)
 class Outcome:
-    """What a run on arrays leaves: results and flags by element, all flags together, counts of all elements."""
+    """What a run on arrays leaves: results and flags by element, all flags together, counts of all
+    elements.
+    """
 
     result: NDArray[Any]
     element_flags: NDArray[np.uint8] | None
@@ -61,9 +69,7 @@ class Compiled:
     source: str
     body: Callable[..., Any]
 
-    def run(
-        self, operands: Sequence[NDArray[Any]], direction: int, *, keep_counts: bool = True
-    ) -> Outcome:
+    def run(self, operands: Sequence[NDArray[Any]], direction: int, *, keep_counts: bool = True) -> Outcome:
         """Run on unsigned arrays of one shape (or that broadcast to one), one an operand.
 
         `direction` is the rounding direction for all elements, ignored by programs that do not take it.
@@ -71,7 +77,9 @@ class Compiled:
         program = self.program
         shape = np.broadcast_shapes(*(operand.shape for operand in operands))
         flat = [
-            np.ascontiguousarray(np.broadcast_to(operand, shape)).reshape(-1).astype(dtype_of(p.width), copy=False)
+            np.ascontiguousarray(np.broadcast_to(operand, shape))
+            .reshape(-1)
+            .astype(dtype_of(p.width), copy=False)
             for operand, p in zip(operands, program.operands, strict=True)
         ]
         size = flat[0].size
@@ -88,7 +96,9 @@ class Compiled:
             None if flags is None else flags.reshape(shape),
             0 if flags is None else int(np.bitwise_or.reduce(flags, initial=0)),
             size,
-            bill_of(program).total(run.counts[: program.stretches], run.features()) if keep_counts else Counter(),
+            bill_of(program).total(run.counts[: program.stretches], run.features())
+            if keep_counts
+            else Counter(),
         )
 
 

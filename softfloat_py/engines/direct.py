@@ -11,7 +11,9 @@ from softfloat_py.environment import Flags
 from softfloat_py.routines.language import Bits, Routine, signals
 
 
-def run(routine: Routine, operands: Mapping[str, tuple[int, int]], fixed: Mapping[str, Any]) -> tuple[int, Flags]:
+def run(
+    routine: Routine, operands: Mapping[str, tuple[int, int]], fixed: Mapping[str, Any]
+) -> tuple[int, Flags]:
     """The result and the flags raised; `operands` gives value and width by parameter name.
 
     Raises WidthError where a step's side condition fails.

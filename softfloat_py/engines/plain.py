@@ -50,7 +50,9 @@ SPELLINGS: dict[str, Callable[[Sequence[str], Step], str]] = {
     "not": lambda o, s: f"({o[0]} ^ {_mask(s.target.width)})",
     "shift_left": lambda o, s: (
         # A conditional of small constants is quicker than shifting a truth.
-        f"({1 << s.immediate:#x} if {o[0]} else 0)" if s.operands[0].width == 1 else f"({o[0]} << {s.immediate})"
+        f"({1 << s.immediate:#x} if {o[0]} else 0)"
+        if s.operands[0].width == 1
+        else f"({o[0]} << {s.immediate})"
     ),
     "shift_right": lambda o, s: (
         # Only the top bit is left, and comparing is quicker than shifting.
@@ -163,15 +165,17 @@ class _Writer:
         self.uses = count_uses(program)
         self.expressions: dict[Variable, str] = {}
         self.sites = {site.step.target: f"f{index}" for index, site in enumerate(self.bill.sites)}
-        in_loops = [block for block in program.body.walk() for block in _blocks_in_loops(block)]
-        self.loop_counters = tuple(dict.fromkeys(in_loops))
+        looped = _blocks_in_loops(program)
+        in_loops = {s.then.number for block in looped for s in block.statements if isinstance(s, If)}
+        self.loop_counters = tuple(sorted(in_loops))
         branches = [s.then.number for b in program.body.walk() for s in b.statements if isinstance(s, If)]
         path = [number for number in branches if number not in self.loop_counters]
         self.path_bits = {number: 1 << index for index, number in enumerate(path)}
         self.layout = RecordLayout(program, self.path_bits, self.loop_counters, len(self.sites))
-        looped = {block.number for block in program.body.walk() if block.number in _all_loop_blocks(program)}
-        if any(site.stretch in looped for site in self.bill.sites):
-            raise NotImplementedError(f"{program.name}: a step whose cost depends on an operand stands in a loop")
+        if {site.stretch for site in self.bill.sites} & {block.number for block in looped}:
+            raise NotImplementedError(
+                f"{program.name}: a step whose cost depends on an operand stands in a loop"
+            )
 
     def write(self) -> str:
         parameters = ", ".join(self.name(parameter) for parameter in self.program.parameters)
@@ -265,15 +269,6 @@ class _Writer:
         self.text.line(f"return {results}, ({', '.join(record)},)")
 
 
-def _blocks_in_loops(block: Block) -> list[int]:
-    """The numbers of the `then` blocks of ifs inside loops of this block."""
-    found = []
-    for statement in block.statements:
-        if isinstance(statement, Loop):
-            found += [s.then.number for b in statement.body.walk() for s in b.statements if isinstance(s, If)]
-    return found
-
-
-def _all_loop_blocks(program: Program) -> set[int]:
-    loops = (s for b in program.body.walk() for s in b.statements if isinstance(s, Loop))
-    return {block.number for loop in loops for block in loop.body.walk()}
+def _blocks_in_loops(program: Program) -> set[Block]:
+    loops = (s for block in program.body.walk() for s in block.statements if isinstance(s, Loop))
+    return {block for loop in loops for block in loop.body.walk()}

@@ -33,7 +33,7 @@ from softfloat_py.routines.steps import constant_width
 class Event:
     """Something that happened: a step with its values, an `if` with its outcome, or the return."""
 
-    statement: Statement
+    statement: Step | If | Return
     values: tuple[int, ...]
     result: int
 
@@ -103,7 +103,9 @@ class _Walk:
         values = tuple(self.value(operand) for operand in step.operands)
         widths = [operand.width for operand in step.operands]
         if not kind.condition(values, widths, step.immediate):
-            raise WidthError(f"{kind.condition_text}: {kind.name} of {values}, {step.immediate}, at {step.position}")
+            raise WidthError(
+                f"{kind.condition_text}: {kind.name} of {values}, {step.immediate}, at {step.position}"
+            )
         result = kind.meaning(values, widths, step.immediate)
         for operand in step.operands:
             self.count_load(step.phase, operand)

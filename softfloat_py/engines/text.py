@@ -66,7 +66,9 @@ def count_uses(program: Program) -> Counter[Variable]:
         for statement in block.statements:
             if isinstance(statement, Loop):
                 for inner in statement.body.walk():
-                    defined_inside = {s.target for b in statement.body.walk() for s in b.statements if isinstance(s, Step)}
+                    defined_inside = {
+                        s.target for b in statement.body.walk() for s in b.statements if isinstance(s, Step)
+                    }
                     for operand in operands_of(inner):
                         if isinstance(operand, Variable) and operand not in defined_inside:
                             uses[operand] += 1

@@ -40,7 +40,9 @@ class Builder:
         self._next_variable += 1
         return Variable(name, self._next_variable - 1, width)
 
-    def emit(self, name: str, operands: Sequence[object], immediate: int = 0, *, target: str = "t") -> Operand:
+    def emit(
+        self, name: str, operands: Sequence[object], immediate: int = 0, *, target: str = "t"
+    ) -> Operand:
         """Add a step and give its result; no step is added where the result is known without one.
 
         Raises Fault where the kind's width rule does not admit the operands.
@@ -131,7 +133,7 @@ def _known_and(operands: tuple[Operand, ...], width: int) -> Operand | int | Non
 def _known_or(operands: tuple[Operand, ...], width: int) -> Operand | int | None:
     if (pair := _constant_first(operands)) is None:
         return None
-    constant, other = pair
+    constant = pair[0]
     if constant.value == (1 << width) - 1:
         return constant.value
     return None

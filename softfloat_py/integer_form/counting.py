@@ -1,8 +1,8 @@
 """What a program's steps cost in counts: a bill a stretch, so that a run need only count its stretches.
 
-A stretch's steps all run or none do. So a run is fully described by how often each stretch ran and, for the steps
-whose cost depends on an operand, by a histogram of that operand (the step's *feature*). Shifts by a constant
-have their distance as feature too, which is known here already.
+A stretch's steps all run or none do. So a run is fully described by how often each stretch ran and, for the
+steps whose cost depends on an operand, by a histogram of that operand (the step's *feature*). Shifts by a
+constant have their distance as feature too, which is known here already.
 
 Rules for what is not a step of its own: an operand that is a constant is loaded, except for the constant
 distance of a shift; where control meets again, so is a constant that one side brings along; an `if` whose
@@ -52,7 +52,9 @@ class Bill:
     sites: tuple[Site, ...]
 
     def total(self, runs: Sequence[int], features: Sequence[Mapping[int, int]]) -> Counter[Entry]:
-        """The steps of a run in which stretch i ran runs[i] times and site j met features[j] (value: times)."""
+        """The steps of a run in which stretch i ran runs[i] times and site j met features[j] (value:
+        times).
+        """
         total: Counter[Entry] = Counter()
         for times, stretch in zip(runs, self.stretches, strict=True):
             if times:
@@ -122,7 +124,9 @@ def _bill_step(step: Step, stretch: int, bill: Counter[Entry], sites: list[Site]
 
 
 def _bill_if(statement: If, stretches: list[Counter[Entry]]) -> None:
-    """What an `if` costs on either side: in the stretch a side begins with, and where it comes out at its end."""
+    """What an `if` costs on either side: in the stretch a side begins with, and where it comes out at its
+    end.
+    """
     phase = statement.phase
     then, otherwise = stretches[statement.then.number], stretches[statement.otherwise.number]
     then[Entry(phase, "branch_not_taken", 0)] += 1

@@ -6,9 +6,9 @@
     step       target = kind(operands, immediate)
     operand    variable | constant
 
-Every variable is assigned once. Where control flow meets again, *joins* say which value it brings along;
-a loop's *carried* variables hold their latest value from one round to the next and after the last.
-Nodes are immutable and check themselves when built; each knows its phase and its place in the source. Statements,
+Every variable is assigned once. Where control flow meets again, *joins* say which value it brings along; a
+loop's *carried* variables hold their latest value from one round to the next and after the last. Nodes are
+immutable and check themselves when built; each knows its phase and its place in the source. Statements,
 blocks and programs are compared by identity, which also makes them cheap keys.
 """
 
@@ -90,7 +90,9 @@ class Join:
     def __post_init__(self) -> None:
         for value in (self.if_true, self.if_false):
             if value is not None and value.width != self.target.width:
-                raise ValueError(f"join {self.target} is {self.target.width} bits wide, {value} {value.width}")
+                raise ValueError(
+                    f"join {self.target} is {self.target.width} bits wide, {value} {value.width}"
+                )
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -196,7 +198,7 @@ class Block:
                 yield statement.body
 
     def walk(self) -> Iterator[Block]:
-        """This block and all blocks inside it, in the order of the source."""
+        """The block itself and all blocks inside it, in the order of the source."""
         yield self
         for block in self.inner():
             yield from block.walk()
@@ -204,7 +206,9 @@ class Block:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Program:
-    """A specialised routine of so many stretches. `uniform` parameters are the same for all elements of an array."""
+    """A specialised routine of so many stretches. `uniform` parameters are the same for all elements of an
+    array.
+    """
 
     name: str
     parameters: tuple[Variable, ...]

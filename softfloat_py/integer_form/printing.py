@@ -1,13 +1,13 @@
 """The printed form: compact, the same every time, the language of the form's tests.
 
-    addition(x:32, y:32; direction:3) -> 32, 5
-      order:
-        t.4:31 = and x.1 0x7fffffff
-        if t.6
-          ...
-        else
-          ...
-        join x.9:32 = x.7 | x.1
+addition(x:32, y:32; direction:3) -> 32, 5
+  order:
+    t.4:31 = and x.1 0x7fffffff
+    if t.6
+      ...
+    else
+      ...
+    join x.9:32 = x.7 | x.1
 """
 
 from __future__ import annotations
@@ -52,10 +52,13 @@ def _statement(statement: Statement, indent: str) -> Iterator[str]:
             yield f"{indent}else"
             yield from _block(statement.otherwise, indent + "  ")
             for join in statement.joins:
-                sides = " | ".join("-" if side is None else str(side) for side in (join.if_true, join.if_false))
+                sides = " | ".join(
+                    "-" if side is None else str(side) for side in (join.if_true, join.if_false)
+                )
                 yield f"{indent}join {join.target}:{join.target.width} = {sides}"
         case Loop():
             for item in statement.carried:
-                yield f"{indent}carry {item.variable}:{item.variable.width} = {item.initial}, then {item.following}"
+                carried = f"{item.variable}:{item.variable.width}"
+                yield f"{indent}carry {carried} = {item.initial}, then {item.following}"
             yield f"{indent}repeat {statement.count}"
             yield from _block(statement.body, indent + "  ")

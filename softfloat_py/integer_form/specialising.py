@@ -10,7 +10,18 @@ from collections.abc import Iterable
 from dataclasses import replace
 from itertools import count
 
-from softfloat_py.integer_form.grammar import Block, If, Loop, Note, Operand, Program, Return, Statement, Step, Variable
+from softfloat_py.integer_form.grammar import (
+    Block,
+    If,
+    Loop,
+    Note,
+    Operand,
+    Program,
+    Return,
+    Statement,
+    Step,
+    Variable,
+)
 
 
 def without_useless_steps(program: Program) -> Program:
@@ -24,7 +35,8 @@ def useful_part(body: Block) -> Block:
     """A program's block with only the steps its results and conditions need."""
     used: set[Variable] = set()
     while True:
-        # A loop's carried values are used by the round before; a second pass settles what the first could not.
+        # A loop's carried values are used by the round before; a second pass settles what the first could
+        # not.
         before = len(used)
         useful = _useful(body, used)
         if len(used) == before:

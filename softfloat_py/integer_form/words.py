@@ -99,7 +99,9 @@ def _word(name: str) -> Callable[..., Operand]:
 
 
 def _sized_word(name: str) -> Callable[..., Operand]:
-    return lambda builder, *operands_and_width: builder.emit(name, operands_and_width[:-1], operands_and_width[-1])
+    return lambda builder, *operands_and_width: builder.emit(
+        name, operands_and_width[:-1], operands_and_width[-1]
+    )
 
 
 WORDS: dict[Hashable, Callable[..., Any]] = {

@@ -1,7 +1,7 @@
 """Sums and differences of several words.
 
-With a carry flag each word takes one step. Without one, a carry is found by comparing: a sum that wrapped around is
-less than what was added (common practice, no source).
+With a carry flag each word takes one step. Without one, a carry is found by comparing: a sum that wrapped
+around is less than what was added (common practice, no source).
 """
 
 from __future__ import annotations

@@ -23,7 +23,8 @@ def not_equal(x: tuple[Bits, ...], y: tuple[Bits, ...], machine: Machine) -> Bit
 
 def less(x: tuple[Bits, ...], y: tuple[Bits, ...], machine: Machine) -> Bits:
     """Whether x < y: with a carry flag the borrow out of x - y, otherwise decided by the highest words that
-    differ."""
+    differ.
+    """
     if machine.carry_flag:
         borrow = constant(0, 1)
         for index in unrolled(max(len(x), len(y))):

@@ -1,14 +1,23 @@
 """Counting leading zeros of values of several words, with and without an instruction for it.
 
-The highest word that is not zero is found first. In it, a machine without the instruction halves: if the upper
-half is zero, that many zeros are counted and the lower half takes its place. Common practice, no source.
+The highest word that is not zero is found first. In it, a machine without the instruction halves: if the
+upper half is zero, that many zeros are counted and the lower half takes its place. Common practice, no
+source.
 """
 
 from __future__ import annotations
 
 from softfloat_py.lowering.machine import Machine
 from softfloat_py.lowering.words import fitted
-from softfloat_py.routines.language import Bits, constant, count_leading_zeros, field, low_word, resize, unrolled
+from softfloat_py.routines.language import (
+    Bits,
+    constant,
+    count_leading_zeros,
+    field,
+    low_word,
+    resize,
+    unrolled,
+)
 
 
 def leading_zeros(x: tuple[Bits, ...], machine: Machine) -> Bits:

@@ -7,7 +7,7 @@ from softfloat_py.routines.language import Bits, unrolled
 
 
 def conjunction(x: tuple[Bits, ...], y: tuple[Bits, ...]) -> tuple[Bits, ...]:
-    """X and y; no more words than the shorter has."""
+    """x and y; no more words than the shorter has."""
     result: tuple[Bits, ...] = ()
     for index in unrolled(min(len(x), len(y))):
         result = (*result, x[index] & y[index])
@@ -15,7 +15,7 @@ def conjunction(x: tuple[Bits, ...], y: tuple[Bits, ...]) -> tuple[Bits, ...]:
 
 
 def disjunction(x: tuple[Bits, ...], y: tuple[Bits, ...]) -> tuple[Bits, ...]:
-    """X or y."""
+    """x or y."""
     result: tuple[Bits, ...] = ()
     for index in unrolled(max(len(x), len(y))):
         result = (*result, word_at(x, index) | word_at(y, index))
@@ -23,7 +23,7 @@ def disjunction(x: tuple[Bits, ...], y: tuple[Bits, ...]) -> tuple[Bits, ...]:
 
 
 def exclusive_disjunction(x: tuple[Bits, ...], y: tuple[Bits, ...]) -> tuple[Bits, ...]:
-    """X exclusive-or y."""
+    """x exclusive-or y."""
     result: tuple[Bits, ...] = ()
     for index in unrolled(max(len(x), len(y))):
         result = (*result, word_at(x, index) ^ word_at(y, index))

@@ -1,8 +1,8 @@
 """Products of several words, from the products a machine has.
 
-Operands are cut into digits of as many bits as the native product takes; each pair of digits is multiplied and added
-where it belongs, as in multiplication by hand. Without a native product, the multiplicand is added
-wherever the multiplier has a bit set. Common practice, no source.
+Operands are cut into digits of as many bits as the native product takes; each pair of digits is multiplied
+and added where it belongs, as in multiplication by hand. Without a native product, the multiplicand is
+added wherever the multiplier has a bit set. Common practice, no source.
 """
 
 from __future__ import annotations
@@ -65,7 +65,9 @@ def add_at(
 def multiply_by_adding(
     x: tuple[Bits, ...], y: tuple[Bits, ...], width: int, machine: Machine
 ) -> tuple[Bits, ...]:
-    """x × y by shift and add: the multiplier's lowest bit decides, then it goes right and the multiplicand left."""
+    """x × y by shift and add: the multiplier's lowest bit decides, then it goes right and the multiplicand
+    left.
+    """
     word = machine.word
     places = len(y) * word - word + y[len(y) - 1].width
     total_bits = count_words(width, word) * word

@@ -1,7 +1,8 @@
 """A whole program rewritten in words of a machine, for engines whose own numbers are no wider.
 
-Steps that fit a word stay as they are. What is counted stays what the original counts: its stretches keep their
-numbers, those of expansions come after them, and a note stands for each step whose feature a run must know.
+Steps that fit a word stay as they are. What is counted stays what the original counts: its stretches keep
+their numbers, those of expansions come after them, and a note stands for each step whose feature a run must
+know.
 """
 
 from __future__ import annotations
@@ -95,7 +96,9 @@ class _Rewriting:
                 joins = tuple(part for join in statement.joins for part in self.join(join))
                 (condition,) = self.of(statement.condition)
                 assert isinstance(condition, Variable)
-                statements.append(replace(statement, condition=condition, then=then, otherwise=otherwise, joins=joins))
+                statements.append(
+                    replace(statement, condition=condition, then=then, otherwise=otherwise, joins=joins)
+                )
             case Loop():
                 variables = [self.new(item.variable) for item in statement.carried]
                 body = self.block(statement.body)
@@ -118,7 +121,9 @@ class _Rewriting:
         self.note(step, operands[1:2], (Feature.DISTANCE, Feature.SET_BITS))
         if max(step.target.width, *(operand.width for operand in step.operands)) <= self.machine.word:
             narrow = tuple(words[0] for words in operands)
-            self.builder.statements.append(step if narrow == step.operands else replace(step, operands=narrow))
+            self.builder.statements.append(
+                step if narrow == step.operands else replace(step, operands=narrow)
+            )
         else:
             self.expand(step, operands)
         self.note(step, [self.of(step.target)], (Feature.RESULT,))
@@ -142,7 +147,9 @@ class _Rewriting:
         if not isinstance(statement, If):
             return statement
         return replace(
-            statement, then=self.numbered_block(statement.then), otherwise=self.numbered_block(statement.otherwise)
+            statement,
+            then=self.numbered_block(statement.then),
+            otherwise=self.numbered_block(statement.otherwise),
         )
 
     def numbered_block(self, block: Block) -> Block:

@@ -1,8 +1,8 @@
 """Shifts of values of several words.
 
-By a constant: whole words only change places, which costs nothing. What is left of the distance is done by a barrel
-shifter in one go for each word, the bits that cross over being brought in from its neighbour; or one place at a
-time through the carry, in the direction that takes fewer places.
+By a constant: whole words only change places, which costs nothing. What is left of the distance is done by
+a barrel shifter in one go for each word, the bits that cross over being brought in from its neighbour; or
+one place at a time through the carry, in the direction that takes fewer places.
 
 By a variable distance: with a barrel shifter, words are exchanged by the distance's upper bits and shifted by
 its lower ones, without a branch. Otherwise a loop shifts one place a round, after jumps of whole words.
@@ -49,7 +49,9 @@ def shift_left_constant(x: tuple[Bits, ...], distance: int, width: int, machine:
     return cut(result, width, word)
 
 
-def shift_right_constant(x: tuple[Bits, ...], distance: int, width: int, machine: Machine) -> tuple[Bits, ...]:
+def shift_right_constant(
+    x: tuple[Bits, ...], distance: int, width: int, machine: Machine
+) -> tuple[Bits, ...]:
     """x >> distance, which `width` bits hold."""
     word = machine.word
     words, places = distance // word, distance % word
@@ -119,7 +121,9 @@ def shift_right_once(x: tuple[Bits, ...], word: int) -> tuple[Bits, ...]:
     return result
 
 
-def shift_left_variable(x: tuple[Bits, ...], distance: Bits, width: int, machine: Machine) -> tuple[Bits, ...]:
+def shift_left_variable(
+    x: tuple[Bits, ...], distance: Bits, width: int, machine: Machine
+) -> tuple[Bits, ...]:
     """x << distance, which `width` bits hold; distance below width."""
     word = machine.word
     full = fitted(x, count_words(width, word) * word, word)
@@ -136,7 +140,9 @@ def shift_left_variable(x: tuple[Bits, ...], distance: Bits, width: int, machine
     return fitted(result, width, word)
 
 
-def shift_right_variable(x: tuple[Bits, ...], distance: Bits, width: int, machine: Machine) -> tuple[Bits, ...]:
+def shift_right_variable(
+    x: tuple[Bits, ...], distance: Bits, width: int, machine: Machine
+) -> tuple[Bits, ...]:
     """x >> distance, in `width` bits; distance below width."""
     word = machine.word
     full = fitted(x, count_words(width, word) * word, word)

@@ -1,8 +1,8 @@
 """A tally priced on a CPU.
 
-Three things add up: the steps by the CPU's table, the call, return, saved registers and arguments of each operation,
-and the register moves and spills that compiled code has beside its steps. The last two are a stated part of the
-cost model and shown as such.
+Three things add up: the steps by the CPU's table, the call, return, saved registers and arguments of each
+operation, and the register moves and spills that compiled code has beside its steps. The last two are a
+stated part of the cost model and shown as such.
 
 An estimate is for planning and has to be measured on the target. It is no bound on the time of a program.
 """
@@ -106,7 +106,9 @@ class Estimate:
     @cached_property
     def around(self) -> dict[str, float]:
         """Cycles of what surrounds the steps: calls with saved registers, and moves and spills."""
-        native = sum(n * self._prices[entry[1:]].native_steps for entry, n in self.tally.steps_by_entry.items())
+        native = sum(
+            n * self._prices[entry[1:]].native_steps for entry, n in self.tally.steps_by_entry.items()
+        )
         return {
             AROUND_CALLS: self.tally.total_calls * self.cpu.cycles_around_a_call,
             BESIDE_STEPS: native * self.cpu.cycles_beside_a_step,

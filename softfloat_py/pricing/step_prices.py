@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
+from functools import cache
 from typing import NamedTuple
 
-from softfloat_py.lowering.expansions import native_steps
 from softfloat_py.pricing.cost_model import CostModel
+from softfloat_py.pricing.native_steps import native_steps
 
 
 class StepPrice(NamedTuple):
@@ -16,7 +16,7 @@ class StepPrice(NamedTuple):
     native_steps: int
 
 
-@lru_cache(maxsize=None)
+@cache
 def step_price(model: CostModel, kind: str, width: int, feature: int | None) -> StepPrice:
     """The price of a step of a kind, a width in bits and the value of its feature."""
     cycles, count = 0.0, 0

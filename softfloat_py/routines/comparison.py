@@ -31,7 +31,8 @@ class Predicate(NamedTuple):
 
 def compare(x: Bits, y: Bits, fmt: Format, options: Options, predicate: Predicate) -> Bits:
     """One bit: whether the predicate holds. Signals invalid operation for signalling NaNs, and for quiet
-    ones if the predicate is a signalling one."""
+    ones if the predicate is a signalling one.
+    """
     if options.special:
         phase("special operands")
         if is_nan(x, fmt) | is_nan(y, fmt):

@@ -36,7 +36,8 @@ from softfloat_py.routines.unpacking import (
 
 def division(x: Bits, y: Bits, direction: Bits, fmt: Format, options: Options) -> Bits:
     """x / y. Signals invalid operation (signalling NaN, 0/0, infinity/infinity), division by zero,
-    overflow, underflow, inexact."""
+    overflow, underflow, inexact.
+    """
     phase("unpack")
     a = unpack_normal(x, fmt)
     b = unpack_normal(y, fmt)
@@ -119,13 +120,13 @@ def newton_steps(fraction_bits: int) -> int:
 def quotient_by_reciprocal(dividend: Bits, divisor: Bits, fmt: Format) -> Bits:
     """p + 1 quotient bits and a sticky bit, from the reciprocal of the divisor.
 
-    Let D = divisor / 2^p in [1/2, 1) and R the approximation to 1/D, a fixed-point number with
-    F = p + 4 fraction bits. The seed is the line 48/17 - 32/17 D, off by at most 1/17, in 8 bits: off by
-    less than 1/13, that is 3.7 bits. A Newton step R(2 - D R) squares the relative error d and never
-    exceeds 1/D, since 1 - D R(2 - D R) = (1 - D R)^2; both truncations lower it by less than 3 × 2^-F in
-    all. So after the last step d < 4 × 2^-F, always from below. The quotient, below 2^(p+1), is then too small by
-    less than 2^(p+1) × 4 × 2^-F + 1 = 1.5: rounded down, it is right or one too small, which the
-    remainder shows. Source of the line: the minimax line of 1/D on [1/2, 1), common practice, no source.
+    Let D = divisor / 2^p in [1/2, 1) and R the approximation to 1/D, a fixed-point number with F = p + 4
+    fraction bits. The seed is the line 48/17 - 32/17 D, off by at most 1/17, in 8 bits: off by less than
+    1/13, that is 3.7 bits. A Newton step R(2 - D R) squares the relative error d and never exceeds 1/D,
+    since 1 - D R(2 - D R) = (1 - D R)^2; both truncations lower it by less than 3 × 2^-F in all. So after
+    the last step d < 4 × 2^-F, always from below. The quotient, below 2^(p+1), is then too small by less
+    than 2^(p+1) × 4 × 2^-F + 1 = 1.5: rounded down, it is right or one too small, which the remainder
+    shows. Source of the line: the minimax line of 1/D on [1/2, 1), common practice, no source.
     """
     p = fmt.precision
     fraction_bits = p + 4
@@ -133,7 +134,9 @@ def quotient_by_reciprocal(dividend: Bits, divisor: Bits, fmt: Format) -> Bits:
         leading = divisor >> (p - SEED_BITS)
     else:
         leading = divisor << (SEED_BITS - p)
-    line = constant(48 * 2**SEED_BITS // 17, SEED_BITS + 2) - ((leading * (32 * 2**SEED_BITS // 17)) >> SEED_BITS)
+    line = constant(48 * 2**SEED_BITS // 17, SEED_BITS + 2) - (
+        (leading * (32 * 2**SEED_BITS // 17)) >> SEED_BITS
+    )
     seed = resize(line, SEED_BITS + 1)
     if fraction_bits >= SEED_BITS:
         reciprocal = seed << (fraction_bits - SEED_BITS)

@@ -23,7 +23,8 @@ from softfloat_py.routines.unpacking import (
 
 def convert_format(x: Bits, direction: Bits, fmt: Format, target: Format, options: Options) -> Bits:
     """x of format `fmt` in format `target`. Signals invalid operation (signalling NaN), overflow, underflow,
-    inexact."""
+    inexact.
+    """
     phase("unpack")
     a = unpack_normal(x, fmt)
     if is_extreme(a.exponent, fmt):

@@ -37,7 +37,9 @@ class Bits:
 
     def __init__(self, value: int, width: int) -> None:
         if width < 1 or not 0 <= value < 1 << width:
-            raise WidthError(f"a value of {width} bits must lie between 0 and {(1 << width) - 1}, not {value}")
+            raise WidthError(
+                f"a value of {width} bits must lie between 0 and {(1 << width) - 1}, not {value}"
+            )
         self.value = value
         self.width = width
 
@@ -47,7 +49,9 @@ class Bits:
     def __bool__(self) -> bool:
         """Truth of a one-bit value; anything wider must be compared with something."""
         if self.width != 1:
-            raise WidthError(f"a condition must be one bit wide, not {self.width}; compare it, for example x != 0")
+            raise WidthError(
+                f"a condition must be one bit wide, not {self.width}; compare it, for example x != 0"
+            )
         return bool(self.value)
 
     def __index__(self) -> int:
@@ -86,7 +90,9 @@ class Bits:
     def __lshift__(self, distance: int) -> Bits:
         """Shift by a constant; for a variable distance see `shift_left`, which states a width."""
         if isinstance(distance, Bits):
-            raise WidthError("a shift left by a variable distance needs a stated width: shift_left(x, n, width)")
+            raise WidthError(
+                "a shift left by a variable distance needs a stated width: shift_left(x, n, width)"
+            )
         return _step("shift_left", self, immediate=distance)
 
     def __rshift__(self, distance: Bits | int) -> Bits:

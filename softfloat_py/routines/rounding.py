@@ -1,16 +1,16 @@
 """From an exact or sufficiently exact intermediate result to the encoding of the rounded one.
 
 The argument, once for all operations. An intermediate significand is the leading p bits of the exact result
-followed by k *extra* bits, two or more. The first of them is worth half a unit in the last place, the last one is
-*sticky*: it is set if the exact result has anything further down. Every direction of clause 4.3 decides
-on the extra bits, the last kept bit and the sign alone, and a sticky bit tells zero, less than half, half and
-more than half apart as long as it stays underneath the first extra bit. That is why a shift may replace
-all it loses by one sticky bit.
+followed by k *extra* bits, two or more. The first of them is worth half a unit in the last place, the last
+one is *sticky*: it is set if the exact result has anything further down. Every direction of clause 4.3
+decides on the extra bits, the last kept bit and the sign alone, and a sticky bit tells zero, less than
+half, half and more than half apart as long as it stays underneath the first extra bit. That is why a shift
+may replace all it loses by one sticky bit.
 
 Rounding adds an *increment* below the last kept bit and then drops the extra bits; the sum carries into the
-kept bits exactly when the magnitude is to grow. With h = 2^(k-1), half a unit: h - 1 carries for more than half
-only, h for half or more, 2^k - 1 for anything but zero. Ties to even adds h - 1, and one more if the last
-kept bit is odd.
+kept bits exactly when the magnitude is to grow. With h = 2^(k-1), half a unit: h - 1 carries for more than
+half only, h for half or more, 2^k - 1 for anything but zero. Ties to even adds h - 1, and one more if the
+last kept bit is odd.
 
 Packing relies on the layout of clause 3.4: exponent above trailing significand. Adding a significand with
 its leading one to (exponent - 1) << t completes the exponent field, a subnormal significand (exponent 1,
@@ -57,7 +57,9 @@ def rounded_up_or_down(significand: Bits, extra: int, sign: Bits, direction: Bit
         if direction == Rounding.TIES_TO_AWAY:
             increment = constant(half, extra)
         else:
-            away = (direction == Rounding.TOWARD_POSITIVE) & ~sign | (direction == Rounding.TOWARD_NEGATIVE) & sign
+            away = (direction == Rounding.TOWARD_POSITIVE) & ~sign | (
+                direction == Rounding.TOWARD_NEGATIVE
+            ) & sign
             increment = select(away, constant(2 * half - 1, extra), constant(0, extra))
     return (significand + increment) >> extra
 

@@ -74,8 +74,9 @@ def root_by_digits(radicand: Bits, fmt: Format) -> Bits:
 
     With everything scaled by 2^p, let x be the radicand, q the root so far, its last digit worth 2^-k, and
     remainder = 2^k (x - q²). A further digit of 2^-(k+1) is one if x - (q + 2^-(k+1))² is not negative,
-    that is if 2 × remainder >= 2q + 2^-(k+1), which is then what the remainder loses. The first digit is one because x is at
-    least 1. Source: the digit-by-digit method for square roots in radix 2; common practice, no source.
+    that is if 2 × remainder >= 2q + 2^-(k+1), which is then what the remainder loses. The first digit is
+    one because x is at least 1. Source: the digit-by-digit method for square roots in radix 2; common
+    practice, no source.
     """
     p = fmt.precision
     remainder = resize((radicand << 1) - (1 << p), p + 2)
@@ -97,7 +98,9 @@ SEED_BITS = 8
 
 
 def newton_steps(fraction_bits: int) -> int:
-    """Iterations that take the seed's 2.7 good bits to `fraction_bits`: each leaves twice as many, less 0.6."""
+    """Iterations that take the seed's 2.7 good bits to `fraction_bits`: each leaves twice as many, less
+    0.6.
+    """
     good, steps = 2.7, 0
     while good < fraction_bits:
         good, steps = 2 * good - 0.6, steps + 1
@@ -107,13 +110,13 @@ def newton_steps(fraction_bits: int) -> int:
 def root_by_reciprocal(radicand: Bits, fmt: Format) -> Bits:
     """p + 1 root bits and a sticky bit, from the reciprocal of the root.
 
-    Let X = radicand / 2^(p+1) in [1/4, 1) and Y the approximation to 1/sqrt(X), a fixed-point number with
-    F = p + 5 fraction bits. The seed is the line 9/4 - 4/3 X, off by at most 15 %, which is 2.7 bits. A Newton
-    step Y(3 - X Y²)/2 turns a relative error d into 3/2 d² - 1/2 d³ below the exact value; X Y² is rounded
-    up and all else down, so Y stays below, and loses less than 4 × 2^-F more. So after the last step
-    d < 5 × 2^-F. The root, below 2^(p+1), is then too small by less than 2^(p+1) × 5 × 2^-F + 1 < 1.4: rounded
-    down, it is right or one too small, which the remainder shows. Source of the step: Newton's method
-    for 1/Y² - X, common practice, no source.
+    Let X = radicand / 2^(p+1) in [1/4, 1) and Y the approximation to 1/sqrt(X), a fixed-point number with F
+    = p + 5 fraction bits. The seed is the line 9/4 - 4/3 X, off by at most 15 %, which is 2.7 bits. A
+    Newton step Y(3 - X Y²)/2 turns a relative error d into 3/2 d² - 1/2 d³ below the exact value; X Y² is
+    rounded up and all else down, so Y stays below, and loses less than 4 × 2^-F more. So after the last
+    step d < 5 × 2^-F. The root, below 2^(p+1), is then too small by less than 2^(p+1) × 5 × 2^-F + 1 < 1.4:
+    rounded down, it is right or one too small, which the remainder shows. Source of the step: Newton's
+    method for 1/Y² - X, common practice, no source.
     """
     p = fmt.precision
     fraction_bits = p + 5
