@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
+from functools import cache
 from typing import NamedTuple
 
 from softfloat_py.engines import stepwise
