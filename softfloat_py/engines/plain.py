@@ -31,6 +31,7 @@ from softfloat_py.integer_form.grammar import (
 from softfloat_py.routines.steps import Feature
 
 Run = tuple[int, ...]
+LONGEST_NESTED = 200  # characters of an expression worth nesting: no gain beyond, and hard to read
 
 
 def _mask(width: int) -> str:
@@ -100,20 +101,19 @@ class RecordLayout:
     program: Program
     path_bits: Mapping[int, int]  # stretch entered if the bit is set: bit
     loop_counters: tuple[int, ...]  # stretches counted inside loops, in record order
-    sites: int
+    features: tuple[int, ...]  # for each site, the place of its feature in the record
 
     def count(self, records: Counter[tuple[int, ...]], bill: Bill) -> Counter[Entry]:
         """The steps of all runs, from records and how often each was left."""
         total_runs = [0] * self.program.stretches
-        features: list[Counter[int]] = [Counter() for _ in range(self.sites)]
-        first_site = 1 + len(self.loop_counters)
+        features: list[Counter[int]] = [Counter() for _ in self.features]
         for record, times in records.items():
             runs = self.stretch_runs(record)
             for number, runs_of_one in enumerate(runs):
                 total_runs[number] += times * runs_of_one
-            for index, site in enumerate(bill.sites):
+            for site, place, histogram in zip(bill.sites, self.features, features, strict=True):
                 if runs[site.stretch]:
-                    features[index][record[first_site + index]] += times
+                    histogram[record[place]] += times
         return bill.total(total_runs, features)
 
     def stretch_runs(self, record: tuple[int, ...]) -> list[int]:
@@ -164,14 +164,18 @@ class _Writer:
         self.text = Text()
         self.uses = count_uses(program)
         self.expressions: dict[Variable, str] = {}
-        self.sites = {site.step.target: f"f{index}" for index, site in enumerate(self.bill.sites)}
         looped = _blocks_in_loops(program)
         in_loops = {s.then.number for block in looped for s in block.statements if isinstance(s, If)}
         self.loop_counters = tuple(sorted(in_loops))
         branches = [s.then.number for b in program.body.walk() for s in b.statements if isinstance(s, If)]
         path = [number for number in branches if number not in self.loop_counters]
         self.path_bits = {number: 1 << index for index, number in enumerate(path)}
-        self.layout = RecordLayout(program, self.path_bits, self.loop_counters, len(self.sites))
+        self.measured = [_measured(site.step) for site in self.bill.sites]
+        self.features = list(dict.fromkeys(self.measured))  # a feature that several steps share is noted once
+        self.uses.update(variable for variable, bits in self.features if not bits)  # so that it has a name
+        first = 1 + len(self.loop_counters)
+        places = tuple(first + self.features.index(feature) for feature in self.measured)
+        self.layout = RecordLayout(program, self.path_bits, self.loop_counters, places)
         if {site.stretch for site in self.bill.sites} & {block.number for block in looped}:
             raise NotImplementedError(
                 f"{program.name}: a step whose cost depends on an operand stands in a loop"
@@ -181,10 +185,15 @@ class _Writer:
         parameters = ", ".join(self.name(parameter) for parameter in self.program.parameters)
         with self.text.indented(f"def run({parameters}):"):
             counters = [f"n{number}" for number in self.loop_counters]
-            if started := [*(["path"] if self.path_bits else []), *counters, *self.sites.values()]:
+            features = [self.feature(*f) for f in self.features if f[0] not in self.program.parameters]
+            if started := [*(["path"] if self.path_bits else []), *counters, *features]:
                 self.text.line(f"{' = '.join(started)} = 0")
             self.block(self.program.body, 0)
         return self.text.render()
+
+    def feature(self, variable: Variable, set_bits: bool) -> str:
+        """The name under which a feature is kept: the variable's own, unless it is its set bits."""
+        return f"bits_of_{self.name(variable)}" if set_bits else self.name(variable)
 
     def name(self, variable: Variable) -> str:
         return f"{variable.name}_{variable.number}".replace(" ", "_")
@@ -212,23 +221,12 @@ class _Writer:
     def step(self, step: Step) -> None:
         operands = [self.operand(operand) for operand in step.operands]
         expression = SPELLINGS[step.kind.name](operands, step)
-        site = self.sites.get(step.target)
-        if site is not None:
-            self.note_feature(step, site, operands)
-        nested = self.uses[step.target] == 1 and len(expression) < 200
-        if nested and not (site is not None and step.kind.feature is Feature.RESULT):
+        if step.kind.feature is Feature.SET_BITS and isinstance(step.operands[1], Variable):
+            self.text.line(f"{self.feature(step.operands[1], True)} = {operands[1]}.bit_count()")
+        if self.uses[step.target] == 1 and len(expression) < LONGEST_NESTED:
             self.expressions[step.target] = expression
         else:
-            name = self.name(step.target)
-            self.text.line(f"{name} = {expression}")
-            if site is not None and step.kind.feature is Feature.RESULT:
-                self.text.line(f"{site} = {name}")
-
-    def note_feature(self, step: Step, site: str, operands: list[str]) -> None:
-        if step.kind.feature is Feature.DISTANCE:
-            self.text.line(f"{site} = {operands[1]}")
-        elif step.kind.feature is Feature.SET_BITS:
-            self.text.line(f"{site} = {operands[1]}.bit_count()")
+            self.text.line(f"{self.name(step.target)} = {expression}")
 
     def branch(self, statement: If, pending: int) -> None:
         then, otherwise = statement.then, statement.otherwise
@@ -264,9 +262,16 @@ class _Writer:
         path = "path" if self.path_bits else "0"
         if pending:
             path = f"{path} | {pending}"
-        record = [path, *(f"n{number}" for number in self.loop_counters), *self.sites.values()]
+        record = [path, *(f"n{number}" for number in self.loop_counters), *(self.feature(*f) for f in self.features)]
         results = ", ".join(self.operand(result) for result in statement.results)
         self.text.line(f"return {results}, ({', '.join(record)},)")
+
+
+def _measured(step: Step) -> tuple[Variable, bool]:
+    """The variable that a step's feature is, and whether it is the number of its set bits."""
+    variable = step.target if step.kind.feature is Feature.RESULT else step.operands[1]
+    assert isinstance(variable, Variable)
+    return variable, step.kind.feature is Feature.SET_BITS
 
 
 def _blocks_in_loops(program: Program) -> set[Block]:

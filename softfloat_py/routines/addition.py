@@ -76,10 +76,11 @@ def addition(x: Bits, y: Bits, direction: Bits, fmt: Format, options: Options) -
         if significand == 0:
             return exact_zero_sum(direction, fmt)
         phase("normalise")
-        zeros = count_leading_zeros(significand)
-        distance = resize(select(zeros < exponent_below, zeros, exponent_below), zeros.width)
-        significand = shift_left(significand, distance, significand.width)
-        exponent_below = resize(exponent_below - distance, fmt.exponent_bits)
+        if significand < 1 << (significand.width - 1):
+            zeros = count_leading_zeros(significand)
+            distance = resize(select(zeros < exponent_below, zeros, exponent_below), zeros.width)
+            significand = shift_left(significand, distance, significand.width)
+            exponent_below = resize(exponent_below - distance, fmt.exponent_bits)
         if not options.gradual:
             if field(significand, significand.width - 1, 1) == 0:
                 return flushed(sign, fmt)

@@ -1,0 +1,129 @@
+"""Steps done in words equal the wide steps: exhaustively where words have 4 bits, on random values otherwise."""
+
+from __future__ import annotations
+
+import random
+from collections import Counter
+from collections.abc import Iterator
+from itertools import product
+
+import pytest
+
+from softfloat_py.engines import plain, stepwise
+from softfloat_py.integer_form.grammar import Program
+from softfloat_py.lowering.expansions import EXPANSIONS, expansion_program
+from softfloat_py.lowering.machine import Machine
+from softfloat_py.lowering.words import count_words
+from softfloat_py.routines.steps import STEPS
+
+KINDS = tuple(EXPANSIONS)
+
+
+def machines(word: int) -> list[Machine]:
+    """Every sensible combination of abilities: shifting takes a carry flag or a barrel shifter."""
+    return [
+        Machine(word, carry, barrel, multiplier, zeros, 0)
+        for carry, barrel in ((True, True), (True, False), (False, True))
+        for multiplier, zeros in ((0, False), (word // 2, False), (word, True))
+    ]
+
+
+def cases(kind: str, width: int) -> Iterator[tuple[tuple[int, ...], int]]:
+    """Operand widths and immediates worth trying for a kind at a width."""
+    match kind:
+        case "select":
+            yield (1, width, width), 0
+        case "shift_left" | "shift_right":
+            yield from (((width,), distance) for distance in range(width))
+        case "shift_left_variable" | "shift_right_variable":
+            yield (width, max((width - 1).bit_length(), 1)), width
+        case "add_modulo" | "subtract_modulo":
+            yield (width, width), width
+        case "resize":
+            yield (width,), width + 1
+            yield (width,), max(width - 1, 1)
+        case _:
+            yield (width,) * STEPS[kind].arity, 0
+
+
+def words_of(values: tuple[int, ...], widths: tuple[int, ...], word: int) -> list[int]:
+    """Values cut into words, the lowest first."""
+    return [
+        value >> (index * word) & ((1 << min(word, width - index * word)) - 1)
+        for value, width in zip(values, widths, strict=True)
+        for index in range(count_words(width, word))
+    ]
+
+
+def wrong_values(
+    program: Program,
+    kind: str,
+    widths: tuple[int, ...],
+    immediate: int,
+    word: int,
+    operands: Iterator[tuple[int, ...]],
+) -> list[tuple[int, ...]]:
+    """The operands for which the expansion does not deliver what the wide step means."""
+    row, run = STEPS[kind], plain.compiled(program).run
+    wrong = []
+    for values in operands:
+        if row.condition(values, widths, immediate):
+            *results, _ = run(*words_of(values, widths, word))
+            together = sum(result << (index * word) for index, result in enumerate(results))
+            if together != row.meaning(values, widths, immediate):
+                wrong.append(values)
+    return wrong
+
+
+@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("machine", machines(4), ids=str)
+def test_all_operands_of_small_widths(kind: str, machine: Machine) -> None:
+    """With 4-bit words, every operand of 1, 4 and 5 bits gives what the wide step gives."""
+    for width in (1, 4, 5):
+        for widths, immediate in cases(kind, width):
+            result = STEPS[kind].width(widths, immediate)
+            program = expansion_program(kind, widths, immediate, result, machine)
+            operands = product(*(range(1 << operand) for operand in widths))
+
+            assert [] == wrong_values(program, kind, widths, immediate, 4, operands)
+
+
+@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("word", [8, 32])
+def test_random_operands_of_large_widths(kind: str, word: int) -> None:
+    """With the words of CPUs, random operands up to three words wide give what the wide step gives."""
+    source = random.Random(word)
+    for machine in machines(word):
+        for width in (word - 1, word + 3, 2 * word, 2 * word + 5):
+            widths, immediate = next(cases(kind, width))
+            if kind in ("shift_left", "shift_right"):
+                immediate = source.randrange(width)
+            result = STEPS[kind].width(widths, immediate)
+            program = expansion_program(kind, widths, immediate, result, machine)
+            operands = (
+                tuple(source.choice((0, (1 << w) - 1, source.getrandbits(w))) for w in widths)
+                for _ in range(30)
+            )
+
+            assert [] == wrong_values(program, kind, widths, immediate, word, operands)
+
+
+def test_side_conditions_hold_inside_expansions() -> None:
+    """The stepwise engine, which checks every step's side condition, accepts the expansions' own steps."""
+    for machine in machines(8):
+        program = expansion_program("shift_right_variable", (27, 5), 27, 27, machine)
+
+        results = stepwise.run(program, words_of((0x5A5A5A5, 13), (27, 5), 8)).results
+
+        assert 0x5A5A5A5 >> 13 == sum(result << (8 * index) for index, result in enumerate(results))
+
+
+def test_an_addition_of_27_bits_takes_four_bytes() -> None:
+    """On an 8-bit machine with a carry flag, one plain addition and three with carry, counted, not stated."""
+    machine = Machine(8, True, False, 8, False, 8)
+    program = expansion_program("add", (26, 26), 0, 27, machine)
+
+    counts = stepwise.run(program, [0] * 8).counts
+
+    kinds = Counter(entry.kind for entry in counts.elements())
+    assert {"add": 1, "add_with_carry": 3, "call": 1, "return": 1} == kinds
