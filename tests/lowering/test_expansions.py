@@ -1,4 +1,6 @@
-"""Steps done in words equal the wide steps: exhaustively where words have 4 bits, on random values otherwise."""
+"""Steps done in words equal the wide steps: exhaustively where words have 4 bits, on random values
+otherwise.
+"""
 
 from __future__ import annotations
 

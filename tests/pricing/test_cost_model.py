@@ -1,0 +1,331 @@
+"""Prices of the committed models against the manuals, and the rules that a model keeps when built."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+from importlib.resources import files
+from typing import Any
+
+import pytest
+
+from softfloat_py.errors import CostModelError, UnknownNameError
+from softfloat_py.lowering.machine import Machine
+from softfloat_py.pricing.cost_model import (
+    Clock,
+    CompiledCode,
+    CostModel,
+    Document,
+    FloatingPointPart,
+    Origin,
+    Price,
+    Quantity,
+    Standing,
+)
+from softfloat_py.pricing.table_reader import cost_model, cost_models
+from softfloat_py.routines.steps import COUNTED_KINDS
+
+MANUAL = Document("a manual", revision="1", tables="Table 1")
+PUBLISHED = Origin(MANUAL, Standing.PUBLISHED)
+
+# Arm DDI0484C, Cortex-M0+ Technical Reference Manual, Table 3.1.
+CORTEX_M0PLUS = [
+    (1, "add", 33, None),
+    (1, "add_with_carry", 33, None),
+    (1, "xor", 32, None),
+    (1, "compare", 32, None),
+    (1, "shift_right", 32, 31),
+    (1, "shift_left_variable", 32, 17),
+    (1, "multiply", 16, 16),
+    (1, "move", 32, None),
+    (2, "branch_taken", 1, None),
+    (1, "branch_not_taken", 1, None),
+    (1, "load_constant", 8, None),
+    (2, "load_constant", 9, None),
+    (3, "call", 32, None),
+    (2, "return", 32, None),
+]
+
+# Motorola M68000UM, section 8, tables 8-1 to 8-14: .W to 16 bits, .L above; shifts 6 + 2n and 8 + 2n;
+# MULU 38 + 2n, from 38 to 70.
+MC68000 = [
+    (4, "add", 8, None),
+    (4, "add", 16, None),
+    (8, "add", 17, None),
+    (8, "subtract", 33, None),
+    (8, "subtract_with_borrow", 33, None),
+    (4, "and", 16, None),
+    (4, "compare", 16, None),
+    (6, "compare", 32, None),
+    (6 + 2 * 3, "shift_left", 16, 3),
+    (8 + 2 * 23, "shift_right_variable", 32, 23),
+    (8 + 2, "shift_right_through_carry", 33, None),
+    (38, "multiply", 16, 0),
+    (70, "multiply", 16, 16),
+    (4, "move", 32, None),
+    (4, "load_constant", 7, None),
+    (10, "branch_taken", 1, None),
+    (8, "branch_not_taken", 1, None),
+    (16, "return", 32, None),
+]
+
+# Microchip DS40002198C, AVR Instruction Set Manual, column AVRe+, 16-bit program counter.
+ATMEGA = [
+    (2, "multiply", 8, 3),
+    (2, "branch_taken", 1, None),
+    (1, "branch_not_taken", 1, None),
+    (4, "call", 8, None),
+    (4, "return", 8, None),
+]
+
+
+def _machine(**changes: Any) -> Machine:
+    small = Machine(
+        word=16,
+        carry_flag=True,
+        barrel_shifter=False,
+        multiplier_bits=0,
+        leading_zero_count=False,
+        immediate_bits=8,
+    )
+    return replace(small, **changes)
+
+
+def _figures(entry: Any, path: str = "") -> Iterator[tuple[str, dict[str, Any]]]:
+    """Every table of a file that holds a figure, with its key path."""
+    if isinstance(entry, list):
+        for index, item in enumerate(entry):
+            yield from _figures(item, f"{path}[{index}]")
+    elif isinstance(entry, dict):
+        if {"cycles", "value", "lowest_mhz", "lowest_ratio", "word"} & set(entry):
+            yield path, entry
+        for key, item in entry.items():
+            yield from _figures(item, f"{path}.{key}" if path else key)
+
+
+@pytest.mark.parametrize(("cycles", "kind", "width", "feature"), CORTEX_M0PLUS)
+def test_cortex_m0plus_prices_are_the_manuals(
+    cycles: int, kind: str, width: int, feature: int | None
+) -> None:
+    """Steps of the Cortex-M0+ cost what Arm DDI0484C, Table 3.1, prints."""
+    assert cycles == cost_model("cortex-m0plus").cycles(kind, width, feature)
+
+
+@pytest.mark.parametrize(("cycles", "kind", "width", "feature"), MC68000)
+def test_mc68000_prices_are_the_manuals(cycles: int, kind: str, width: int, feature: int | None) -> None:
+    """Steps of the MC68000 cost what M68000UM, section 8, prints for words and long words."""
+    assert cycles == cost_model("mc68000").cycles(kind, width, feature)
+
+
+@pytest.mark.parametrize(("cycles", "kind", "width", "feature"), ATMEGA)
+def test_atmega_prices_are_the_manuals(cycles: int, kind: str, width: int, feature: int | None) -> None:
+    """Steps of the ATmega cost what DS40002198C prints for the AVRe+ core."""
+    assert cycles == cost_model("atmega").cycles(kind, width, feature)
+
+
+def test_small_multiplier_differs_in_the_product_alone() -> None:
+    """The two Cortex-M0+ models share every price but a product's, 1 or 32 cycles (DDI0484C, Table 3.1)."""
+    fast, small = cost_model("cortex-m0plus"), cost_model("cortex-m0plus-small-multiplier")
+
+    assert {"multiply"} == {kind for kind in fast.steps if fast.steps[kind] != small.steps[kind]}
+    assert (1, 32) == (fast.cycles("multiply", 16, 5), small.cycles("multiply", 16, 5))
+
+
+def test_wide_product_of_ibex_takes_two_instructions() -> None:
+    """A product of words on Ibex is MUL 3 and MULHU 4, of halves MUL 3 (Ibex manual, Pipeline Details)."""
+    ibex = cost_model("rv32imc-ibex")
+
+    assert 3 == ibex.cycles("multiply", 16, 9)
+    assert 3 + 4 == ibex.cycles("multiply", 17, 9)
+
+
+def test_call_of_an_operation_adds_up_for_push_and_pop() -> None:
+    """A call on the Cortex-M0+ spends BL 3, PUSH 1+5, POP with PC 3+5 (DDI0484C, Table 3.1), two moves."""
+    assert 3 + (1 + 5) + (3 + 5) + 2 == cost_model("cortex-m0plus").cycles_around_a_call
+
+
+def test_moves_beside_steps_are_priced_as_moves() -> None:
+    """A share of a move comes with each step, and costs what a move costs on that CPU."""
+    model = cost_model("mc68000")
+
+    assert model.surrounding_code.moves_a_step.value * 4 == pytest.approx(model.cycles_beside_a_step)
+
+
+def test_fpu_answers_for_what_it_does() -> None:
+    """A Cortex-M4F divides in 14 cycles and compares in 1 + 1 (TI SWCU192, Table 3-27); no binary64."""
+    part = cost_model("cortex-m4").with_fpu
+
+    assert part is not None
+    assert 14 == part.cycles("division", "binary32")
+    assert 1 + 1 == part.cycles("compare_quiet_less", "binary32")
+    assert part.cycles("division", "binary64") is None
+    assert part.cycles("convert_to_integer", "bfloat16") is None
+
+
+def test_models_that_name_one_fpu_agree_on_it() -> None:
+    """Parts with an FPU of the same title have the same figures in every file."""
+    cycles_by_title: dict[str, dict[tuple[str, str], float]] = {}
+    for part in filter(None, (cost_model(name).with_fpu for name in cost_models())):
+        cycles = {
+            (format_name, operation): price.cycles
+            for format_name, prices in part.operations.items()
+            for operation, price in prices.items()
+        }
+
+        assert cycles == cycles_by_title.setdefault(part.title, cycles)
+
+
+@pytest.mark.parametrize("name", cost_models())
+def test_every_native_step_has_a_price(name: str) -> None:
+    """Each kind that a model prices has one for every width up to its widest step, and every n."""
+    model = cost_model(name)
+
+    for kind in model.steps:
+        widest = model.machine.multiplier_bits if kind == "multiply" else model.machine.word
+        assert all(model.cycles(kind, width, n) >= 0 for width in range(1, widest + 1) for n in (0, widest))
+
+
+@pytest.mark.parametrize("name", cost_models())
+def test_every_figure_states_source_and_standing(name: str) -> None:
+    """Each figure in a file names a document and how it is known."""
+    table = tomllib.loads(
+        files("softfloat_py.costmodels").joinpath(f"{name}.toml").read_text(encoding="utf-8")
+    )
+    figures = list(_figures(table))
+
+    assert figures
+    assert [] == [path for path, entry in figures if not {"source", "standing"} <= set(entry)]
+
+
+def test_steps_without_the_ability_are_not_native() -> None:
+    """A kind that a CPU does not have raises, naming the ones it has."""
+    with pytest.raises(
+        UnknownNameError, match=r"a native step of rv32imc-ibex must be one of .*'add_with_carry'"
+    ):
+        cost_model("rv32imc-ibex").cycles("add_with_carry", 33, None)
+
+
+def test_product_wider_than_the_native_one_is_refused() -> None:
+    """A product that has not been taken apart raises instead of being priced as a narrow one."""
+    with pytest.raises(CostModelError, match="takes operands of up to 16 bits, not 17"):
+        cost_model("cortex-m0plus").cycles("multiply", 17, 4)
+
+
+def test_price_by_n_needs_the_n() -> None:
+    """A step whose price grows with n cannot be priced without it."""
+    with pytest.raises(CostModelError, match="give the step's n, not None"):
+        cost_model("mc68000").cycles("multiply", 16, None)
+
+
+def test_models_print_short() -> None:
+    """The printed form of a model is its name."""
+    assert "CostModel('mc68000')" == repr(cost_model("mc68000"))
+
+
+@pytest.mark.parametrize(
+    ("fault", "machine", "kind"),
+    [
+        (
+            "steps.add_with_carry must not be priced while abilities.carry_flag is false",
+            {"carry_flag": False},
+            None,
+        ),
+        ("steps.multiply must be priced for a CPU with these abilities", {"multiplier_bits": 16}, None),
+        ("steps.count_leading_zeros must not be priced", {}, "count_leading_zeros"),
+        ("steps.multiply must not be priced while abilities.multiplier_bits is 0", {}, "multiply"),
+        ("steps.shift_left_variable must be priced", {"barrel_shifter": True}, None),
+    ],
+)
+def test_prices_must_fit_the_abilities(fault: str, machine: dict[str, Any], kind: str | None) -> None:
+    """A model whose prices contradict its abilities cannot be built."""
+    with pytest.raises(CostModelError) as caught:
+        _model(_machine(**machine), extra=kind)
+
+    assert any(line.startswith(fault) for line in caught.value.faults)
+
+
+@pytest.mark.parametrize(
+    ("fault", "prices"),
+    [
+        ("steps.add must be priced up to 16 bits, not 8", (8,)),
+        ("steps.add must have its prices in rising order of up_to_width, not [16, 8]", (16, 8)),
+        ("steps.add must have its prices in rising order of up_to_width, not [16, 16]", (None, 16)),
+        ("steps.add must have at least one price", ()),
+    ],
+)
+def test_width_brackets_must_rise_to_the_word(fault: str, prices: tuple[int | None, ...]) -> None:
+    """Prices by width leave no gap up to the word, and no bracket that is never reached."""
+    model = _model(_machine())
+    add = tuple(Price(1, PUBLISHED, up_to_width=width) for width in prices)
+
+    with pytest.raises(CostModelError) as caught:
+        replace(model, steps={**model.steps, "add": add})
+
+    assert (fault,) == caught.value.faults
+
+
+def test_only_steps_counted_with_an_n_may_grow_with_it() -> None:
+    """A price by n is refused for a kind that is counted without one."""
+    model = _model(_machine())
+    growing = (Price(1, PUBLISHED, cycles_per_n=1),)
+
+    with pytest.raises(CostModelError) as caught:
+        replace(model, steps={**model.steps, "add": growing, "shift_left": growing})
+
+    assert ("steps.add must not have cycles_per_n: a step of this kind is counted without an n",) == (
+        caught.value.faults
+    )
+
+
+@pytest.mark.parametrize(
+    ("keys", "build"),
+    [
+        (
+            ["cycles", "cycles_per_n", "up_to_width"],
+            lambda: Price(-1, PUBLISHED, cycles_per_n=-2, up_to_width=0),
+        ),
+        (["value"], lambda: Quantity(-1, PUBLISHED)),
+        (["lowest_mhz"], lambda: Clock(0, 10, 5, PUBLISHED)),
+        (["highest_mhz"], lambda: Clock(20, 10, 15, PUBLISHED)),
+        (["default_mhz"], lambda: Clock(10, 20, 5, PUBLISHED)),
+        (["default_mhz"], lambda: Clock(10, 20, 25, PUBLISHED)),
+        (["lowest_ratio", "standing"], lambda: CompiledCode("a compiler", "addition", 0, 1, PUBLISHED)),
+        (["highest_ratio", "standing"], lambda: CompiledCode("a compiler", "addition", 2, 1, PUBLISHED)),
+        (["standing"], lambda: Origin(Document("a talk"), Standing.PUBLISHED)),
+        (["carry_flag", "word"], lambda: _machine(carry_flag=1, word=12)),
+        (["multiplier_bits", "immediate_bits"], lambda: _machine(multiplier_bits=17, immediate_bits=-1)),
+    ],
+)
+def test_parts_check_themselves(keys: list[str], build: Callable[[], object]) -> None:
+    """Each part refuses figures that contradict each other, and lists all of its faults by key."""
+    with pytest.raises(CostModelError) as caught:
+        build()
+
+    assert keys == [fault.split()[0] for fault in caught.value.faults]
+
+
+def _model(machine: Machine, extra: str | None = None) -> CostModel:
+    """A model of a small CPU with a carry flag, all steps at one cycle; `extra` is one kind more."""
+    left_out = {"multiply", "count_leading_zeros", "shift_left_variable", "shift_right_variable"} - {extra}
+    one = Price(1, PUBLISHED)
+    source = cost_model("atmega")
+    return CostModel(
+        name="small",
+        title="A small CPU",
+        about="for tests",
+        clock=Clock(1, 2, 1, PUBLISHED),
+        machine=machine,
+        machine_origin=PUBLISHED,
+        steps={kind: (one,) for kind in COUNTED_KINDS if kind not in left_out},
+        surrounding_code=source.surrounding_code,
+        with_fpu=FloatingPointPart("a part", "any clock", one, one, {"binary32": {"addition": one}}),
+    )
+
+
+def test_registers_are_whole() -> None:
+    """A fraction of a register cannot be saved."""
+    code = cost_model("atmega").surrounding_code
+
+    with pytest.raises(CostModelError, match=r"saved_registers\.value must be a whole number, not 2\.5"):
+        replace(code, saved_registers=Quantity(2.5, PUBLISHED))

@@ -1,0 +1,352 @@
+"""Cost models read from files: what is accepted, and how every fault of a file is reported at once."""
+
+from __future__ import annotations
+
+import pickle
+from pathlib import Path
+
+import pytest
+
+from softfloat_py.errors import CostModelError, UnknownNameError
+from softfloat_py.pricing.cost_model import Standing
+from softfloat_py.pricing.table_reader import cost_model, cost_models, load_cost_model
+
+# A CPU invented for the tests.
+BUOY = """
+title = "The buoy's microcontroller"
+about = "invented for tests"
+
+[clock]
+lowest_mhz = 1
+highest_mhz = 32
+default_mhz = 8
+source = "bench"
+standing = "measured"
+
+[abilities]
+word = 16
+carry_flag = false
+barrel_shifter = false
+multiplier_bits = 8
+leading_zero_count = false
+immediate_bits = 4
+source = "manual"
+standing = "published"
+
+[documents.manual]
+title = "The microcontroller's manual"
+revision = "B"
+tables = "Table 7"
+
+[documents.bench]
+title = "Cycle counter readings"
+
+[steps]
+add = { cycles = 1, source = "manual", standing = "published" }
+subtract = { cycles = 1, source = "manual", standing = "published" }
+and = { cycles = 1, source = "manual", standing = "published" }
+or = { cycles = 1, source = "manual", standing = "published" }
+xor = { cycles = 1, source = "manual", standing = "published" }
+not = { cycles = 1, source = "manual", standing = "published" }
+shift_left = { cycles = 0, cycles_per_n = 1, source = "manual", standing = "published" }
+shift_right = { cycles = 0, cycles_per_n = 1, source = "manual", standing = "published" }
+compare = { cycles = 1, source = "manual", standing = "published" }
+select = { cycles = 3, source = "manual", standing = "published", derivation = "a branch over a move" }
+branch_taken = { cycles = 3, source = "bench", standing = "measured" }
+branch_not_taken = { cycles = 1, source = "bench", standing = "measured" }
+multiply = { cycles = 9, source = "manual", standing = "published" }
+load_constant = { cycles = 2, source = "manual", standing = "published" }
+move = { cycles = 1, source = "manual", standing = "published" }
+call = { cycles = 5, source = "manual", standing = "published" }
+return = { cycles = 4, source = "manual", standing = "published" }
+
+[surrounding_code]
+saved_registers = { value = 3, source = "bench", standing = "memory" }
+save_and_restore = { cycles = 1, cycles_per_n = 5, source = "manual", standing = "published" }
+argument_passing = { cycles = 4, source = "bench", standing = "memory" }
+moves_a_step = { value = 0.25, source = "bench", standing = "memory" }
+"""
+
+KNOWN = 'source = "manual", standing = "published"'
+ADD = f"add = {{ cycles = 1, {KNOWN} }}\n"
+CALL = 'call = { cycles = 5, source = "manual", standing = "published" }'
+BRANCH = 'branch_taken = { cycles = 3, source = "bench", standing = "measured" }'
+DOCUMENT = 'title = "The microcontroller\'s manual"'
+
+COMPARED = """
+[[compared_with_compiled_code]]
+compiler = "a compiler"
+operations = "addition"
+lowest_ratio = 1.2
+highest_ratio = 1.4
+source = "manual"
+standing = "measured"
+
+"""
+
+# What is changed in BUOY, and every fault that must be reported for it.
+WRONG: dict[str, tuple[list[tuple[str, str]], list[str]]] = {
+    "missing key": (
+        [("default_mhz = 8\n", ""), ("value = 3, ", "")],
+        [
+            "clock.default_mhz must be a number below 1e9, and is missing",
+            "surrounding_code.saved_registers.value must be a number below 1e9, and is missing",
+        ],
+    ),
+    "missing step": (
+        [(ADD, "")],
+        ["steps.add must be priced for a CPU with these abilities, and is missing"],
+    ),
+    "unknown key": (
+        [("barrel_shifter =", "barel_shifter ="), ("move =", "mov =")],
+        [
+            "abilities.barrel_shifter must be true or false, and is missing",
+            "abilities.barel_shifter is not a key that belongs here; did you mean 'barrel_shifter'?",
+            "steps.mov is not a key that belongs here; did you mean 'move'?",
+        ],
+    ),
+    "negative": (
+        [("cycles = 9", "cycles = -9"), ("value = 0.25", "value = -0.25")],
+        [
+            "surrounding_code.moves_a_step.value must be 0 or more, not -0.25",
+            "steps.multiply.cycles must be 0 or more, not -9",
+        ],
+    ),
+    "wrong type": (
+        [("cycles = 9", "cycles = 'nine'"), ("cycles = 2", "cycles = true"), (ADD, "add = 1\n")],
+        [
+            "steps.add must be a price { cycles = ... } or a list of prices, not 1",
+            "steps.multiply.cycles must be a number below 1e9, not 'nine'",
+            "steps.load_constant.cycles must be a number below 1e9, not True",
+        ],
+    ),
+    "not finite": (
+        [("cycles = 9", "cycles = nan"), ("cycles = 2", "cycles = inf")],
+        [
+            "steps.multiply.cycles must be a number below 1e9, not nan",
+            "steps.load_constant.cycles must be a number below 1e9, not inf",
+        ],
+    ),
+    "unknown source": (
+        [('cycles = 9, source = "manual"', 'cycles = 9, source = "manuel"')],
+        ["steps.multiply.source must be one of manual, bench, not 'manuel'; did you mean 'manual'?"],
+    ),
+    "unknown standing": (
+        [(CALL, CALL.replace("published", "official"))],
+        ["steps.call.standing must be one of published, measured, memory, not 'official'"],
+    ),
+    "published nowhere": (
+        [(BRANCH, BRANCH.replace("measured", "published"))],
+        [
+            "steps.branch_taken.standing must not be 'published' for a document without revision and tables, "
+            "as 'Cycle counter readings' is; state them, or say 'memory'"
+        ],
+    ),
+    "contradictory ability": (
+        [(ADD, ADD + ADD.replace("add", "add_with_carry")), ("multiplier_bits = 8", "multiplier_bits = 0")],
+        [
+            "steps.add_with_carry must not be priced while abilities.carry_flag is false; "
+            "correct the ability, or leave the price out",
+            "steps.multiply must not be priced while abilities.multiplier_bits is 0; "
+            "correct the ability, or leave the price out",
+        ],
+    ),
+    "impossible ability": (
+        [("word = 16", "word = 12"), ("highest_mhz = 32", "highest_mhz = 4")],
+        [
+            "clock.default_mhz must lie between lowest_mhz (1) and highest_mhz (4), not be 8",
+            "abilities.word must be one of 4, 8, 16, 32, 64 bits, not 12",
+        ],
+    ),
+    "gap between brackets": (
+        [(ADD, 'add = [{ up_to_width = 8, cycles = 1, source = "manual", standing = "published" }]\n')],
+        ["steps.add must be priced up to 16 bits, not 8"],
+    ),
+    "fault in a list": (
+        [(ADD, 'add = [{ up_to_width = 8.5, cycles = 1, source = "manual", standing = "published" }]\n')],
+        ["steps.add[0].up_to_width must be a whole number, not 8.5"],
+    ),
+    "fault in the last bracket": (
+        [
+            (
+                ADD,
+                f"add = [{{ up_to_width = 8, cycles = 1, {KNOWN} }},"
+                f"       {{ up_to_width = 16, cycle = 2, {KNOWN} }}]\n",
+            )
+        ],
+        [
+            "steps.add[1].cycles must be a number below 1e9, and is missing",
+            "steps.add[1].cycle is not a key that belongs here; did you mean 'cycles'?",
+        ],
+    ),
+    "document with a fault": (
+        [(DOCUMENT, "title = 7"), ("[surrounding_code]", COMPARED + "[surrounding_code]")],
+        ["documents.manual.title must be a text that is not empty, not 7"],
+    ),
+    "unknown base": (
+        [("about =", 'based_on = "atmegaa"\nabout =')],
+        [
+            f"based_on: a cost model must be one of {', '.join(cost_models())}, not 'atmegaa'; "
+            "did you mean 'atmega'?"
+        ],
+    ),
+}
+
+
+def _written(folder: Path, text: str) -> Path:
+    path = folder / "buoy.toml"
+    path.write_text(text, encoding="utf-8")
+    return path
+
+
+def _faults(path: Path) -> tuple[str, ...]:
+    with pytest.raises(CostModelError) as caught:
+        load_cost_model(path)
+    assert str(path) == caught.value.source
+    return caught.value.faults
+
+
+def test_models_are_listed_in_order() -> None:
+    """The list of names is sorted and holds the six CPUs that come with the library."""
+    assert [
+        "atmega",
+        "cortex-m0plus",
+        "cortex-m0plus-small-multiplier",
+        "cortex-m4",
+        "mc68000",
+        "rv32imc-ibex",
+    ] == cost_models()
+
+
+@pytest.mark.parametrize("name", cost_models())
+def test_committed_models_load(name: str) -> None:
+    """Every committed file is a model under its own name, and is read once."""
+    assert name == cost_model(name).name
+    assert cost_model(name) is cost_model(name)
+
+
+def test_unknown_model_gets_a_suggestion() -> None:
+    """A name that is no model's raises with the list and the closest name."""
+    with pytest.raises(
+        UnknownNameError, match=r"must be one of atmega, .*not 'cortex-m0'; did you mean 'cortex-m"
+    ):
+        cost_model("cortex-m0")
+
+
+def test_own_file_becomes_a_model(tmp_path: Path) -> None:
+    """A file of one's own is read whole, and its figures keep their sources."""
+    model = load_cost_model(_written(tmp_path, BUOY))
+
+    assert "buoy" == model.name
+    assert 5 == model.cycles("shift_left", 16, 5)
+    assert 5 + 4 + 4 + (1 + 3 * 5) == model.cycles_around_a_call
+    assert "a branch over a move" == model.steps["select"][0].origin.derivation
+    assert Standing.MEASURED is model.price("branch_taken", 1).origin.standing
+    assert "Cycle counter readings" == model.price("branch_taken", 1).origin.document.title
+    assert () == model.compared_with_compiled_code
+    assert model.with_fpu is None
+
+
+def test_path_may_be_a_string(tmp_path: Path) -> None:
+    """A path is taken as text too."""
+    path = _written(tmp_path, BUOY)
+
+    assert load_cost_model(path).steps == load_cost_model(str(path)).steps
+
+
+def test_based_on_takes_the_rest_from_a_model(tmp_path: Path) -> None:
+    """A file that names a base changes what it gives, whole figures at a time, and nothing else."""
+    own = """
+    based_on = "cortex-m0plus"
+    clock = { default_mhz = 16 }
+    [documents.bench]
+    title = "Cycle counter readings"
+    [steps]
+    multiply = { cycles = 4, source = "bench", standing = "measured" }
+    """
+    model, base = load_cost_model(_written(tmp_path, own)), cost_model("cortex-m0plus")
+
+    assert (16, base.clock.highest_mhz) == (model.clock.default_mhz, model.clock.highest_mhz)
+    assert {"multiply"} == {kind for kind in base.steps if base.steps[kind] != model.steps[kind]}
+    assert "" == model.price("multiply", 16).origin.note
+    assert base.title == model.title
+
+
+@pytest.mark.parametrize("wrong", WRONG)
+def test_wrong_file_gets_one_report_of_all_faults(wrong: str, tmp_path: Path) -> None:
+    """Each kind of fault is reported with its key, what must hold and what came, and no other is invented."""
+    changes, expected = WRONG[wrong]
+    text = BUOY
+    for old, new in changes:
+        assert old in text
+        text = text.replace(old, new)
+
+    assert sorted(expected) == sorted(_faults(_written(tmp_path, text)))
+
+
+def test_faults_of_all_kinds_come_together(tmp_path: Path) -> None:
+    """A missing key, a negative price, an unknown source and a contradiction are one report."""
+    text = BUOY.replace("highest_mhz = 32\n", "").replace("cycles = 9", "cycles = -9")
+    text = text.replace(
+        'moves_a_step = { value = 0.25, source = "bench"', 'moves_a_step = { value = 0.25, source = "x"'
+    )
+    text = text.replace("leading_zero_count = false", "leading_zero_count = true")
+
+    keys = [fault.split()[0] for fault in _faults(_written(tmp_path, text))]
+
+    assert [
+        "clock.highest_mhz",
+        "steps.count_leading_zeros",
+        "steps.multiply.cycles",
+        "surrounding_code.moves_a_step.source",
+    ] == sorted(keys)
+
+
+def test_missing_documents_are_one_fault(tmp_path: Path) -> None:
+    """Without its documents a file is faulted for that once, not for every figure that names one."""
+    text = BUOY.replace("[documents.manual]", "[papers.manual]").replace(
+        "[documents.bench]", "[papers.bench]"
+    )
+    text = text.replace(CALL, CALL.replace('"manual"', "[]"))
+
+    assert (
+        "documents must be a table, and is missing",
+        "steps.call.source must be a text that is not empty, not []",
+        "papers is not a key that belongs here",
+    ) == _faults(_written(tmp_path, text))
+
+
+def test_report_counts_and_lists_the_faults(tmp_path: Path) -> None:
+    """The error's text names the file, the number of faults, and one fault a line; it survives pickling."""
+    path = _written(tmp_path, BUOY.replace(ADD, ""))
+    with pytest.raises(CostModelError) as caught:
+        load_cost_model(path)
+
+    assert str(pickle.loads(pickle.dumps(caught.value))) == str(caught.value)
+    assert str(caught.value) == (
+        f"cost table {path} has 1 fault:\n"
+        "  steps.add must be priced for a CPU with these abilities, and is missing"
+    )
+
+
+def test_text_that_is_not_toml_is_one_fault_with_its_line(tmp_path: Path) -> None:
+    """A slip of syntax is reported with line and column."""
+    (fault,) = _faults(_written(tmp_path, 'title = "buoy"\nabout "no equals sign"\n'))
+
+    assert fault.startswith("the file must be TOML in UTF-8; ")
+    assert "line 2, column 7" in fault
+
+
+def test_bytes_that_are_not_text_are_one_fault(tmp_path: Path) -> None:
+    """A file in another encoding is refused in one sentence."""
+    path = tmp_path / "buoy.toml"
+    path.write_bytes('title = "Mär"'.encode("latin-1"))
+
+    (fault,) = _faults(path)
+
+    assert fault.startswith("the file must be TOML in UTF-8; ")
+
+
+def test_missing_file_is_one_fault(tmp_path: Path) -> None:
+    """A path where no file is gives the same kind of report."""
+    assert ("the file must be readable, not: No such file or directory",) == _faults(tmp_path / "none.toml")
