@@ -74,10 +74,11 @@ class Flags(IntFlag):
 class Environment:
     """One set of conventions, and the flags its operations have raised so far.
 
-    `flags` only grows; assign `Flags.NONE` to lower all of them (the standard's lowerFlags).
+    `flags` only grows; assign `Flags.NONE` to lower all of them (the standard's lowerFlags). `direction` and
+    `raised` are the rounding direction and the flags as plain ints, which every operation reads and writes.
     """
 
-    __slots__ = ("flags", "options", "rounding")
+    __slots__ = ("direction", "options", "raised")
 
     def __init__(self, rounding: Rounding = Rounding.TIES_TO_EVEN, options: Options = COMPLETE) -> None:
         if not isinstance(rounding, Rounding):
@@ -89,9 +90,23 @@ class Environment:
                 f"options {options.name!r} round ties to even only, not {rounding.name}; "
                 "use options with all_directions=True"
             )
-        self.rounding = rounding
+        self.direction = int(rounding)
         self.options = options
-        self.flags = Flags.NONE
+        self.raised = 0
+
+    @property
+    def rounding(self) -> Rounding:
+        """The rounding direction."""
+        return Rounding(self.direction)
+
+    @property
+    def flags(self) -> Flags:
+        """The flags raised so far."""
+        return Flags(self.raised)
+
+    @flags.setter
+    def flags(self, flags: Flags) -> None:
+        self.raised = int(flags)
 
     def __repr__(self) -> str:
         return f"Environment(rounding={self.rounding!s}, options={self.options.name!r}, flags={self.flags!s})"

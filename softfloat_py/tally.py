@@ -7,23 +7,22 @@ from __future__ import annotations
 import json
 import linecache
 from collections import Counter, defaultdict
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from contextvars import ContextVar
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple, Protocol
 
 from softfloat_py.errors import TallyFileError
 from softfloat_py.integer_form.counting import Entry
 
 if TYPE_CHECKING:
-    from softfloat_py.engines.plain import Plain
     from softfloat_py.pricing.cost_model import CostModel
     from softfloat_py.pricing.estimate import Estimate
 
 LAYOUT = "softfloat_py tally 1"
-_LOG_LIMIT = 1 << 16
+LOG_LIMIT = 1 << 15  # runs kept as they are before they are turned into counts: a few megabytes
 
 
 class Line(NamedTuple):
@@ -56,6 +55,21 @@ class Work:
     options: str
 
 
+class Runner(Protocol):
+    """What runs an operation: what its runs are filed under, and what their records mean in steps."""
+
+    @property
+    def work(self) -> Work:
+        """What the runs are filed under."""
+
+    def count(self, records: Mapping[tuple[int, ...], int]) -> Mapping[Entry, int]:
+        """The steps of runs, from the records they left and how often each was left."""
+
+
+# One run: what ran, the record it left, and the user's file and line.
+Run = tuple[Runner, tuple[int, ...], str, int]
+
+
 class Tally:
     """Calls and steps, by operation, phase, step and line. Tallies can be added, saved and loaded.
 
@@ -65,16 +79,19 @@ class Tally:
     def __init__(self) -> None:
         self._calls: Counter[Origin] = Counter()
         self._cells: defaultdict[Origin, Counter[Entry]] = defaultdict(Counter)
-        self._log: list[tuple[Work, Plain, tuple[int, ...], str, int]] = []
         self._by_entry: Counter[Entry] | None = None
+        self.log: list[Run] = []
 
     # -- noting ------------------------------------------------------------------------------------
 
-    def note_run(self, work: Work, plain: Plain, record: tuple[int, ...], file: str, line: int) -> None:
-        """Note one run of the plain engine; what it took is worked out when somebody asks."""
-        self._log.append((work, plain, record, file, line))
-        if len(self._log) >= _LOG_LIMIT:
-            self._settle()
+    def note_runs(self, runs: Iterable[Run]) -> None:
+        """Note runs by their records; what they took is worked out when somebody asks.
+
+        An operator on numbers, where every nanosecond is felt, appends to `log` by itself.
+        """
+        self.log.extend(runs)
+        if len(self.log) >= LOG_LIMIT:
+            self.settle()
 
     def note_counts(self, work: Work, calls: int, counts: Mapping[Entry, int], line: Line) -> None:
         """Note runs whose steps are known."""
@@ -83,20 +100,29 @@ class Tally:
         self._cells[origin].update(counts)
         self._by_entry = None
 
-    def _settle(self) -> None:
+    def settle(self) -> None:
         """Turn what is logged into counts, all equal records of a line at once."""
-        records: defaultdict[tuple[Work, Plain, str, int], Counter[tuple[int, ...]]] = defaultdict(Counter)
-        for (work, plain, record, file, line), times in Counter(self._log).items():
-            records[work, plain, file, line][record] += times
-        self._log.clear()
-        for (work, plain, file, line), record_times in records.items():
-            self.note_counts(work, record_times.total(), plain.count(record_times), Line(file, line))
+        records: defaultdict[tuple[Runner, str, int], dict[tuple[int, ...], int]] = defaultdict(dict)
+        for (runner, record, file, line), times in Counter(self.log).items():
+            records[runner, file, line][record] = times
+        self.log.clear()
+        for (runner, file, line), times_by_record in records.items():
+            calls = sum(times_by_record.values())
+            self.note_counts(runner.work, calls, runner.count(times_by_record), Line(file, line))
+
+    def absorb(self, other: Tally) -> None:
+        """Add another tally's calls and steps to this one."""
+        other.settle()
+        self._calls.update(other._calls)
+        for origin, entries in other._cells.items():
+            self._cells[origin].update(entries)
+        self._by_entry = None
 
     # -- reading -----------------------------------------------------------------------------------
 
     def cells(self) -> Iterator[tuple[Origin, Entry, int]]:
         """Every count with where it comes from."""
-        self._settle()
+        self.settle()
         for origin, entries in self._cells.items():
             for entry, count in entries.items():
                 if count:
@@ -105,7 +131,7 @@ class Tally:
     @property
     def steps_by_entry(self) -> Counter[Entry]:
         """Steps by phase, kind, width and feature, all origins together."""
-        self._settle()
+        self.settle()
         if self._by_entry is None:
             self._by_entry = Counter()
             for entries in self._cells.values():
@@ -120,7 +146,7 @@ class Tally:
     @property
     def calls_by_origin(self) -> dict[Origin, int]:
         """Calls by operation, format, options and line."""
-        self._settle()
+        self.settle()
         return dict(self._calls)
 
     @property
@@ -182,11 +208,8 @@ class Tally:
         if not isinstance(other, Tally):
             return NotImplemented
         total = Tally()
-        for part in (self, other):
-            part._settle()
-            total._calls.update(part._calls)
-            for origin, entries in part._cells.items():
-                total._cells[origin].update(entries)
+        total.absorb(self)
+        total.absorb(other)
         return total
 
     # -- pricing -----------------------------------------------------------------------------------
@@ -207,7 +230,7 @@ class Tally:
 
     def save(self, path: str | Path) -> None:
         """Write the tally to a JSON file: a list of origins, each with its calls and its steps."""
-        self._settle()
+        self.settle()
         origins = [
             {
                 "operation": origin.operation,
@@ -263,22 +286,26 @@ def _summed(pairs: Any) -> dict[Any, int]:
     return total
 
 
-# The tallies that are counting here and now, the innermost last.
-counting_now: ContextVar[tuple[Tally, ...]] = ContextVar("counting_now", default=())
+# The tally that is counting here and now.
+counting_now: ContextVar[Tally | None] = ContextVar("counting_now", default=None)
 
 
 @contextmanager
 def counting() -> Iterator[Tally]:
-    """Count everything computed inside the block; blocks may be nested, each counts all that is inside it.
+    """Count everything computed inside the block.
+
+    Blocks may be nested; when the inner one ends, the outer one gets all that it counted.
 
     >>> with counting() as tally:
     ...     pass
     >>> tally
     <Tally: 0 calls, 0 steps>
     """
-    tally = Tally()
-    token = counting_now.set((*counting_now.get(), tally))
+    tally, outer = Tally(), counting_now.get()
+    token = counting_now.set(tally)
     try:
         yield tally
     finally:
         counting_now.reset(token)
+        if outer is not None:
+            outer.absorb(tally)

@@ -27,16 +27,15 @@ def dtype_of(width: int) -> type[np.generic]:
     return next(dtype for limit, dtype in _DTYPES if width <= limit)
 
 
-def merge(mask: Array, if_true: Value, if_false: Value, dtype: type[np.generic]) -> Array:
-    """if_true where the mask is set, if_false elsewhere, by bits: far quicker than np.where on random
-    masks.
-    """
-    if dtype is np.bool_:
-        merged: Array = (mask & if_true) | (~mask & if_false)
-        return merged
-    chosen: Array = np.negative(mask.astype(dtype))
+def spread(mask: Array, dtype: type[np.generic]) -> Array:
+    """A mask as numbers of a dtype: all bits set where it is, none elsewhere."""
+    return mask if dtype is np.bool_ else np.negative(mask.astype(dtype))
+
+
+def merge(chosen: Array, if_true: Value, if_false: Value) -> Array:
+    """if_true where a spread mask is set, if_false elsewhere; far quicker than np.where on random masks."""
     if isinstance(if_false, int) and if_false == 0:
-        merged = chosen & if_true
+        merged: Array = chosen & if_true
     else:
         merged = (chosen & (if_true ^ if_false)) ^ if_false
     return merged
@@ -221,7 +220,7 @@ def _merged(
     if then is None or otherwise is None:
         return _as_arrays(otherwise if then is None else then, dtypes, len(mask))
     values = tuple(
-        b if a is None else a if b is None else merge(mask, a, b, dtype)
+        b if a is None else a if b is None else merge(spread(mask, dtype), a, b)
         for a, b, dtype in zip(then[2], otherwise[2], dtypes, strict=True)
     )
     left = then[1] + otherwise[1]
@@ -234,6 +233,7 @@ def _merged(
 NAMES: Mapping[str, Any] = {
     "np": np,
     "merge": merge,
+    "spread": spread,
     "leading_zeros": leading_zeros,
     "both": both,
     **{dtype.__name__: dtype for _, dtype in _DTYPES},

@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 
 from softfloat_py.engines import plain
-from softfloat_py.engines.array_support import dtype_of
+from softfloat_py.engines.array_spellings import SPELLINGS, delivered_dtype, dtype_name, name, working_width
 from softfloat_py.engines.text import Text, count_uses, operands_of
 from softfloat_py.integer_form.grammar import (
     Block,
     Constant,
     If,
+    Join,
     Loop,
     Note,
     Operand,
@@ -25,61 +26,7 @@ from softfloat_py.integer_form.grammar import (
 from softfloat_py.routines.steps import Feature
 
 IN_LINE_STEPS = 8  # an if whose sides have no more steps than this is merged in line
-_CONTAINERS = (8, 16, 32, 64)
-
-
-def _dtype(width: int) -> str:
-    """A dtype by name. A wider value only occurs where its lowest 64 bits are all that is used of it."""
-    return dtype_of(min(width, 64)).__name__
-
-
-def _masked(expression: str, width: int) -> str:
-    """Wrapping arithmetic: numpy's own wrapping does where the width fills the dtype."""
-    return expression if width in _CONTAINERS else f"({expression} & {(1 << width) - 1:#x})"
-
-
-def _logic(operator: str) -> Callable[[Sequence[str], Step], str]:
-    return lambda o, s: f"({o[0]} {operator} {o[1]})"
-
-
-# How each kind is written for arrays. Operands come in the dtype that `_working_width` says.
-SPELLINGS: dict[str, Callable[[Sequence[str], Step], str]] = {
-    "add": _logic("+"),
-    "subtract": _logic("-"),
-    "add_modulo": lambda o, s: _masked(f"({o[0]} + {o[1]})", s.immediate),
-    "subtract_modulo": lambda o, s: _masked(f"({o[0]} - {o[1]})", s.immediate),
-    "multiply": _logic("*"),
-    "and": _logic("&"),
-    "or": _logic("|"),
-    "xor": _logic("^"),
-    "not": lambda o, s: f"(~{o[0]})" if s.target.width == 1 else f"({o[0]} ^ {(1 << s.target.width) - 1:#x})",
-    "shift_left": lambda o, s: f"({o[0]} << {s.immediate})",
-    "shift_right": lambda o, s: f"({o[0]} >> {s.immediate})",
-    "shift_left_variable": _logic("<<"),
-    "shift_right_variable": _logic(">>"),
-    "equal": _logic("=="),
-    "not_equal": _logic("!="),
-    "less": _logic("<"),
-    "less_or_equal": _logic("<="),
-    "select": lambda o, s: f"merge({o[0]}, {o[1]}, {o[2]}, {_dtype(s.target.width)})",
-    "count_leading_zeros": lambda o, s: f"leading_zeros({o[0]}, {s.operands[0].width})",
-    "move": lambda o, s: o[0],
-    "resize": lambda o, s: o[0],
-    "low_word": lambda o, s: _masked(o[0], s.immediate),
-    "high_word": lambda o, s: f"({o[0]} >> {s.immediate})",
-}
-
-
-def _working_width(step: Step) -> int:
-    """The width whose dtype a step is computed in."""
-    widths = [operand.width for operand in step.operands]
-    match step.kind.name:
-        case "shift_right" | "shift_right_variable" | "high_word" | "low_word" | "count_leading_zeros":
-            return widths[0]
-        case "and" | "equal" | "not_equal" | "less" | "less_or_equal":
-            return max(operand.width for operand in step.operands if isinstance(operand, Variable))
-        case _:
-            return step.target.width
+_CHANGED_BY_NOTHING = ("subtract", "or", "xor")  # kinds that deliver their first operand if the second is 0
 
 
 def write(program: Program) -> str:
@@ -118,6 +65,7 @@ class _FunctionWriter:
         self.active, self.n = "active", "n"
         self.expressions: dict[Variable, str] = {}
         self.noted: set[Note] = set()
+        self.absorbed: set[Variable] = set()  # what is computed in the merging of a join
 
     def write(self, results: Sequence[Operand | None]) -> None:
         names = ", ".join(["run", "n", "active", "lanes", *(name(p) for p in self.parameters)])
@@ -159,11 +107,13 @@ class _FunctionWriter:
     def cast(self, operand: Operand, width: int) -> str:
         """An operand as text, in the dtype of a width."""
         text = self.operand(operand)
-        if self.is_uniform(operand) or _dtype(operand.width) == _dtype(width):
+        if self.is_uniform(operand) or dtype_name(operand.width) == dtype_name(width):
             return text
-        return f"{text}.astype({_dtype(width)})"
+        return f"{text}.astype({dtype_name(width)})"
 
     def step(self, step: Step) -> None:
+        if step.target in self.absorbed:
+            return
         uniform = step.target in self.module.uniform
         expression = self.uniform_expression(step) if uniform else self.expression(step)
         if not uniform and self.module.uses[step.target] == 1 and self.used_here(step.target):
@@ -184,7 +134,7 @@ class _FunctionWriter:
         kind, target = step.kind.name, step.target
         if kind == "select":
             return self.select(step)
-        width = _working_width(step)
+        width = working_width(step)
         if kind == "and" and isinstance(step.operands[1], Constant) and step.operands[1].width > width:
             # A mask wider than what it masks does not fit that dtype.
             mask = Constant(step.operands[1].value & ((1 << width) - 1), width)
@@ -194,8 +144,8 @@ class _FunctionWriter:
         if kind == "and" and target.width == 1 and width > 1:
             return f"(({' & '.join(self.cast(o, width) for o in step.operands)}) != 0)"
         text = SPELLINGS[kind]([self.cast(operand, width) for operand in step.operands], step)
-        delivered = _delivered_dtype(step, width)
-        return text if delivered == _dtype(target.width) else f"{text}.astype({_dtype(target.width)})"
+        delivered = delivered_dtype(step, width)
+        return text if delivered == dtype_name(target.width) else f"{text}.astype({dtype_name(target.width)})"
 
     def select(self, step: Step) -> str:
         """A choice; the smaller or larger of two numbers has a quicker spelling."""
@@ -209,7 +159,7 @@ class _FunctionWriter:
         if self.is_uniform(condition):
             a, b = choices.split(", ", 1)
             return f"({a} if {self.operand(condition)} else {b})"
-        return f"merge({self.operand(condition)}, {choices}, {_dtype(width)})"
+        return f"merge(spread({self.operand(condition)}, {dtype_name(width)}), {choices})"
 
     def module_step(self, operand: Operand) -> Step | None:
         for statement in self.current_block.statements:
@@ -268,7 +218,7 @@ class _FunctionWriter:
     def array_or_uniform(self, target: Variable, value: Operand) -> str:
         """A value for a variable, as an array unless the variable is the same for all elements."""
         if self.is_uniform(value) and target not in self.module.uniform:
-            return f"run.full(lanes, {self.operand(value)}, {_dtype(target.width)})"
+            return f"run.full(lanes, {self.operand(value)}, {dtype_name(target.width)})"
         return self.operand(value)
 
     def inner(self, block: Block) -> None:
@@ -283,17 +233,28 @@ class _FunctionWriter:
         mask, n, outer_n = f"mask_{number}", f"n_{number}", self.n
         self.text.line(f"{mask} = {self.operand(statement.condition)}")
         self.text.line(f"{n} = run.hits({mask}, {self.active})")
+        changes = (_change(join, statement) for join in statement.joins)
+        self.absorbed.update(s.target for s in changes if s is not None and self.module.uses[s.target] == 1)
         for block, self.n in ((statement.then, n), (statement.otherwise, f"({outer_n} - {n})")):
             self.stretch(block.number)
             self.inner(block)
         self.n = outer_n
+        for dtype in dict.fromkeys(dtype_name(join.target.width) for join in statement.joins):
+            self.text.line(f"chosen_{number}_{dtype} = spread({mask}, {dtype})")
         for join in statement.joins:
-            assert join.if_true is not None
-            assert join.if_false is not None
-            sides = (
-                f"{self.cast(join.if_true, join.target.width)}, {self.cast(join.if_false, join.target.width)}"
-            )
-            self.text.line(f"{name(join.target)} = merge({mask}, {sides}, {_dtype(join.target.width)})")
+            self.text.line(f"{name(join.target)} = {self.merged(join, statement)}")
+
+    def merged(self, join: Join, statement: If) -> str:
+        """What a join is for all elements."""
+        assert join.if_true is not None
+        assert join.if_false is not None
+        width = join.target.width
+        chosen = f"chosen_{statement.then.number}_{dtype_name(width)}"
+        step = _change(join, statement)
+        if step is not None:
+            first, second = (self.cast(operand, width) for operand in step.operands)
+            return SPELLINGS[step.kind.name]([first, f"({second} & {chosen})"], step)
+        return f"merge({chosen}, {self.cast(join.if_true, width)}, {self.cast(join.if_false, width)})"
 
     def called_branch(self, statement: If) -> None:
         """Sides as functions, run for those elements that take them."""
@@ -303,7 +264,7 @@ class _FunctionWriter:
         self.module.function(statement.then, live, [join.if_true for join in joins])
         self.module.function(statement.otherwise, live, [join.if_false for join in joins])
         sides = f"(block_{number}, block_{statement.otherwise.number})"
-        dtypes = "".join(f"{_dtype(join.target.width)}, " for join in joins)
+        dtypes = "".join(f"{dtype_name(join.target.width)}, " for join in joins)
         values = "".join(f"{self.operand(v)}, " for v in live)
         condition = self.operand(statement.condition)
         self.text.line(
@@ -361,19 +322,15 @@ def release(lines: list[str]) -> None:
             lines.insert(index + 1, f"    del {', '.join(done)}")
 
 
-def name(variable: Variable) -> str:
-    """A variable's name in generated code."""
-    return f"{variable.name}_{variable.number}".replace(" ", "_")
+def _change(join: Join, statement: If) -> Step | None:
+    """The step that makes a join's one value from its other, where changing it by 0 would leave it alone.
 
-
-def _delivered_dtype(step: Step, working_width: int) -> str:
-    match step.kind.name:
-        case "equal" | "not_equal" | "less" | "less_or_equal":
-            return "bool"
-        case "count_leading_zeros":
-            return "uint8"
-        case _:
-            return _dtype(working_width)
+    Then x - y or x is x - (y or 0), which saves computing both and choosing.
+    """
+    for step in statement.then.statements:
+        if isinstance(step, Step) and step.target == join.if_true and step.kind.name in _CHANGED_BY_NOTHING:
+            return step if step.operands[0] == join.if_false else None
+    return None
 
 
 def _uniform_variables(program: Program) -> set[Variable]:

@@ -262,7 +262,11 @@ class _Writer:
         path = "path" if self.path_bits else "0"
         if pending:
             path = f"{path} | {pending}"
-        record = [path, *(f"n{number}" for number in self.loop_counters), *(self.feature(*f) for f in self.features)]
+        record = [
+            path,
+            *(f"n{number}" for number in self.loop_counters),
+            *(self.feature(*f) for f in self.features),
+        ]
         results = ", ".join(self.operand(result) for result in statement.results)
         self.text.line(f"return {results}, ({', '.join(record)},)")
 

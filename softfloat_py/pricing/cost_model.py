@@ -173,7 +173,11 @@ class SurroundingCode:
 
 @dataclass(frozen=True, slots=True)
 class CompiledCode:
-    """One comparison of steps priced by the tables with compiled code: measured / predicted cycles."""
+    """One comparison of whole estimates with compiled code: its measured cycles / the estimated cycles.
+
+    Above 1, compiled code took longer than estimated. `operations` says what was compared, in what format
+    and with what options; the note of `origin` is shown with every estimate on the CPU.
+    """
 
     compiler: str
     operations: str

@@ -82,18 +82,16 @@ def is_less(x: Bits, y: Bits, fmt: Format) -> Bits:
 
 def maximum(x: Bits, y: Bits, fmt: Format, options: Options) -> Bits:
     """The larger operand; +0 is larger than -0; a NaN makes the result NaN (clause 9.6)."""
-    if options.special:
-        phase("special operands")
-        if is_nan(x, fmt) | is_nan(y, fmt):
-            return nan_of_two(x, y, fmt)
-    phase("compare")
-    if not options.gradual:
-        x, y = flush_operand(x, fmt), flush_operand(y, fmt)
-    return select(orders_below(x, y, fmt), y, x)
+    return extreme_of_two(x, y, fmt, options, larger=True)
 
 
 def minimum(x: Bits, y: Bits, fmt: Format, options: Options) -> Bits:
     """The smaller operand; -0 is smaller than +0; a NaN makes the result NaN (clause 9.6)."""
+    return extreme_of_two(x, y, fmt, options, larger=False)
+
+
+def extreme_of_two(x: Bits, y: Bits, fmt: Format, options: Options, larger: bool) -> Bits:
+    """The larger or the smaller operand, NaNs passed on. Signals invalid operation (signalling NaN)."""
     if options.special:
         phase("special operands")
         if is_nan(x, fmt) | is_nan(y, fmt):
@@ -101,7 +99,10 @@ def minimum(x: Bits, y: Bits, fmt: Format, options: Options) -> Bits:
     phase("compare")
     if not options.gradual:
         x, y = flush_operand(x, fmt), flush_operand(y, fmt)
-    return select(orders_below(x, y, fmt), x, y)
+    below = orders_below(x, y, fmt)
+    if larger:
+        return select(below, y, x)
+    return select(below, x, y)
 
 
 def orders_below(x: Bits, y: Bits, fmt: Format) -> Bits:

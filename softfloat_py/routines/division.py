@@ -97,12 +97,11 @@ def quotient_by_digits(dividend: Bits, divisor: Bits, fmt: Format) -> Bits:
     quotient = constant(1, p + 1)
     for _ in range(p):
         doubled = remainder << 1
+        quotient = resize(quotient << 1, p + 1)
         if doubled >= divisor:
-            remainder = resize(doubled - divisor, p)
-            quotient = resize((quotient << 1) | 1, p + 1)
-        else:
-            remainder = resize(doubled, p)
-            quotient = resize(quotient << 1, p + 1)
+            doubled = doubled - divisor
+            quotient = quotient | 1
+        remainder = resize(doubled, p)
     return concatenate(quotient, remainder != 0)
 
 

@@ -86,10 +86,9 @@ def root_by_digits(radicand: Bits, fmt: Format) -> Bits:
         doubled = remainder << 1
         trial = (root << 1) | digit
         if doubled >= trial:
-            remainder = resize(doubled - trial, p + 2)
+            doubled = doubled - trial
             root = root | digit
-        else:
-            remainder = resize(doubled, p + 2)
+        remainder = resize(doubled, p + 2)
         digit = resize(digit >> 1, p)
     return concatenate(root, remainder != 0)
 

@@ -1,0 +1,74 @@
+"""IEEE 754 arithmetic done with integers only, every step counted and priced for CPUs without an FPU.
+
+How data flows, one room a stage:
+
+    formats, options, environment   what a number is, what is provided, which way is rounded
+    routines                        the arithmetic, as text one can read; start with routines/addition.py
+    integer_form, lowering          the same as typed steps, of any width and in words of a CPU
+    engines                         ways to run it: direct, plain, arrays, stepwise
+    operations                      the table of operations
+    numbers                         what one computes with: Number, FloatArray, functions
+    tally                           what ran
+    pricing                         what that costs on a CPU
+    views                           tables, listings and worksheets to look at
+"""
+
+from __future__ import annotations
+
+import importlib
+from typing import TYPE_CHECKING, Any
+
+from softfloat_py.environment import Environment, Flags, Rounding, environment
+from softfloat_py.errors import (
+    ConventionError,
+    CostModelError,
+    FormatError,
+    HostFloatError,
+    KernelError,
+    MixedFormatsError,
+    NotEmulatedError,
+    OperandError,
+    RoutineError,
+    SoftFloatError,
+    TallyFileError,
+    UnknownNameError,
+    WidthError,
+)
+from softfloat_py.formats import Format, bfloat16, binary16, binary32, binary64
+from softfloat_py.numbers import functions
+from softfloat_py.numbers.functions import *  # noqa: F403
+from softfloat_py.numbers.number import Number
+from softfloat_py.options import COMPLETE, LEAN, Method, Options
+from softfloat_py.tally import Tally, counting
+
+if TYPE_CHECKING:
+    from softfloat_py.comparing import compare_with_host
+    from softfloat_py.numbers.array import FloatArray
+    from softfloat_py.pricing.table_reader import cost_model, cost_models, load_cost_model
+    from softfloat_py.views.explanation import explain
+
+__all__ = [  # noqa: RUF022
+    "Format", "binary16", "bfloat16", "binary32", "binary64", "Number", "FloatArray",
+    "environment", "Environment", "Rounding", "Flags", "Options", "COMPLETE", "LEAN", "Method",
+    "counting", "Tally", "cost_models", "cost_model", "load_cost_model", "explain", "compare_with_host",
+    "SoftFloatError", "ConventionError", "CostModelError", "FormatError", "HostFloatError", "KernelError",
+    "MixedFormatsError", "NotEmulatedError", "OperandError", "RoutineError", "TallyFileError",
+    "UnknownNameError", "WidthError",
+]  # fmt: skip
+__all__ += functions.__all__
+
+# What is loaded when it is first asked for, to keep the import light: numpy, cost tables, views.
+_LATER = {
+    "FloatArray": "numbers.array",
+    "cost_models": "pricing.table_reader",
+    "cost_model": "pricing.table_reader",
+    "load_cost_model": "pricing.table_reader",
+    "explain": "views.explanation",
+    "compare_with_host": "comparing",
+}
+
+
+def __getattr__(name: str) -> Any:
+    if name not in _LATER:
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    return getattr(importlib.import_module(f"{__name__}.{_LATER[name]}"), name)

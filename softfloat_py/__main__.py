@@ -1,0 +1,329 @@
+"""The command line: parse, call, print.
+
+Exit status: 0, or 1 where a comparison found differences, or 2 where something given is wrong, with one
+sentence on standard error.
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+import os
+import re
+import reprlib
+import sys
+from collections.abc import Callable, Mapping, Sequence
+from fractions import Fraction
+from typing import TYPE_CHECKING, NoReturn, TypeAlias, TypeVar
+
+from softfloat_py.comparing import HOST_FLOATS, compare_with_host
+from softfloat_py.environment import Rounding, environment
+from softfloat_py.errors import OperandError, SoftFloatError, UnknownNameError
+from softfloat_py.formats import KNOWN_FORMATS, Format
+from softfloat_py.kernel_files import load_kernel_file
+from softfloat_py.numbers.number import Number
+from softfloat_py.operations import OPERATIONS, operation_named
+from softfloat_py.options import NAMED_OPTIONS
+from softfloat_py.pricing.cost_model import CostModel
+from softfloat_py.pricing.table_reader import cost_model, cost_models, load_cost_model
+from softfloat_py.suggestions import nearest_name
+from softfloat_py.tally import Tally
+from softfloat_py.views import cpu_table, estimate_table
+from softfloat_py.views.explanation import explain
+from softfloat_py.views.layout import counted, grouped
+
+if TYPE_CHECKING:
+    Commands: TypeAlias = "argparse._SubParsersAction[Parser]"
+
+Command = Callable[[argparse.Namespace], int]
+T = TypeVar("T")
+
+ABOUT = """\
+IEEE 754 arithmetic done with integers only, counted step by step, and priced for CPUs without an FPU.
+"""
+
+ESTIMATE = """\
+Run a kernel file in emulated arithmetic and say what it costs on CPUs without an FPU.
+
+A kernel file is ordinary Python with two functions: kernel(...), the computation, and inputs(), which
+returns the tuple of arguments for it. Floats and float arrays among them are converted to the format
+before the call; integers and all else stay as they are. For a buoy that measures waves, drift.py:
+
+    import numpy as np
+
+    def kernel(acceleration, interval):        # m/s2, s
+        velocity = 0.0
+        for sample in acceleration:
+            velocity = velocity + interval * sample
+        return velocity
+
+    def inputs():
+        return np.array([0.12, -0.31, 0.25]), 0.25
+
+    python -m softfloat_py estimate drift.py --cpu cortex-m0plus --clock 16 --deadline 250ms
+"""
+
+CPUS = """\
+List the cost models, or show every figure of one with its source:
+
+    python -m softfloat_py cpus cortex-m0plus
+"""
+
+EXPLAIN = """\
+Show one operation step by step. Operands are decimal numbers, or encodings in hexadecimal; operations are
+signs or names. Put < > * in quotes, the shell has other uses for them.
+
+    python -m softfloat_py explain 6.25 + -0.1 --format binary32
+    python -m softfloat_py explain sqrt 2.0
+    python -m softfloat_py explain division 0x3f800000 3 --rounding toward_zero
+    python -m softfloat_py explain convert_format 0.1 --target binary16
+"""
+
+COMPARE = """\
+Run operations on random and corner operands here and on this machine's own floating point. The exit
+status is 1 if any result differs.
+
+    python -m softfloat_py compare-with-host --format binary32 --operations addition,division
+"""
+
+CPU_HELP = """a cost model, or a file of one's own ending in .toml; may be repeated; without it, one line for
+each model that comes with the library"""
+
+ROUNDINGS = {rounding.name.lower(): rounding for rounding in Rounding}
+SIGNS = {row.symbol: name for name, row in OPERATIONS.items() if row.symbol}
+NUMBER = re.compile(r"[+-]?(\d|\.\d|inf|nan)", re.IGNORECASE)
+TIMES = {"us": 1e-6, "µs": 1e-6, "ms": 1e-3, "s": 1.0, "min": 60.0, "h": 3600.0, "": 1.0}
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command; gives the exit status."""
+    given = sys.argv[1:] if arguments is None else list(arguments)
+    parsed = parser().parse_args([_shielded(argument) for argument in given])
+    try:
+        status: int = parsed.command(parsed)
+        sys.stdout.flush()
+    except SoftFloatError as error:
+        print(error, file=sys.stderr)
+        return 2
+    except BrokenPipeError:
+        # Whoever read the output has seen enough; Python would complain when it closes the stream.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
+    return status
+
+
+# -- commands ------------------------------------------------------------------------------------------
+
+
+def estimate(parsed: argparse.Namespace) -> int:
+    """Run a kernel and print what it costs."""
+    models = [_model(name) for name in parsed.cpu or cost_models()]
+    fmt = _chosen("format", parsed.format, KNOWN_FORMATS)
+    kernel_file = load_kernel_file(parsed.kernel)
+    with environment(options=_chosen("options", parsed.options, NAMED_OPTIONS)):
+        result, tally = kernel_file.counted_run(kernel_file.arguments(fmt))
+    returned = reprlib.repr(result)
+    clock_hz = None if parsed.clock is None else parsed.clock * 1e6
+    estimates = [tally.estimate(model, clock_hz=clock_hz, deadline=parsed.deadline) for model in models]
+    if parsed.json:
+        data = [estimate_table.as_data(each) for each in estimates]
+        heading = {
+            "kernel": parsed.kernel,
+            "format": fmt.name,
+            "options": parsed.options,
+            "returned": returned,
+        }
+        print(json.dumps(heading | {"estimates": data}, indent=2))
+        return 0
+    view = estimate_table.details if parsed.cpu else estimate_table.summary_table
+    print(f"{parsed.kernel} in {fmt.name}: {_calls(tally)}", f"kernel returned {returned}", "", sep="\n")
+    print(view(estimates))
+    return 0
+
+
+def cpus(parsed: argparse.Namespace) -> int:
+    """Print the list of cost models, or one of them."""
+    if parsed.name is None:
+        print(cpu_table.listing([cost_model(name) for name in cost_models()]))
+    else:
+        print(cpu_table.figures(_model(parsed.name)))
+    return 0
+
+
+def explain_operation(parsed: argparse.Namespace) -> int:
+    """Print one operation step by step."""
+    name, texts = _operation_and_operands([word.strip() for word in parsed.words])
+    fmt = _chosen("format", parsed.format, KNOWN_FORMATS)
+    target = None if parsed.target is None else _chosen("format", parsed.target, KNOWN_FORMATS)
+    rounding = _chosen("rounding", parsed.rounding, ROUNDINGS)
+    with environment(rounding=rounding, options=_chosen("options", parsed.options, NAMED_OPTIONS)):
+        if name == "convert_from_integer":
+            operands = [_integer(text) for text in texts]
+            print(explain(name, *operands, target=target or fmt, width=parsed.width))
+        else:
+            print(explain(name, *(_number(text, fmt) for text in texts), target=target, width=parsed.width))
+    return 0
+
+
+def compare(parsed: argparse.Namespace) -> int:
+    """Print a comparison with the host; 1 if anything differs."""
+    fmt = _chosen("format", parsed.format, KNOWN_FORMATS)
+    operations = None if parsed.operations is None else parsed.operations.split(",")
+    comparison = compare_with_host(fmt, operations=operations, samples=parsed.samples, seed=parsed.seed)
+    print(comparison)
+    return 0 if comparison.ok else 1
+
+
+# -- what is given -------------------------------------------------------------------------------------
+
+
+class Parser(argparse.ArgumentParser):
+    """A parser that refuses with one sentence."""
+
+    def error(self, message: str) -> NoReturn:
+        """Say what is wrong and where to read more, then exit with status 2."""
+        self.exit(2, f"{message}; see {self.prog} --help\n")
+
+
+def parser() -> Parser:
+    """The parser of all commands."""
+    top = Parser(prog="python -m softfloat_py", description=ABOUT)
+    commands = top.add_subparsers(required=True, metavar="command")
+    for add in (_add_estimate, _add_cpus, _add_explain, _add_compare):
+        add(commands)
+    return top
+
+
+def _command(commands: Commands, name: str, command: Command, about: str) -> Parser:
+    added = commands.add_parser(
+        name,
+        help=_first_sentence(about),
+        description=about,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    added.set_defaults(command=command)
+    return added
+
+
+def _add_estimate(commands: Commands) -> None:
+    add = _command(commands, "estimate", estimate, ESTIMATE).add_argument
+    add("kernel", metavar="KERNEL.py", help="the kernel file")
+    add("--cpu", action="append", metavar="NAME", help=CPU_HELP)
+    add("--clock", type=_above_zero, metavar="MHZ", help="clock in MHz (default: the model's usual one)")
+    add("--format", default="binary32", metavar="NAME", help="format of all floats (default: binary32)")
+    add(
+        "--options", default="lean", metavar="NAME", help=f"one of {', '.join(NAMED_OPTIONS)} (default: lean)"
+    )
+    add("--deadline", type=_time, metavar="TIME", help="time there is: 250ms, 0.25s, 20min, 1200 (seconds)")
+    add("--json", action="store_true", help="print everything as JSON")
+
+
+def _add_cpus(commands: Commands) -> None:
+    add = _command(commands, "cpus", cpus, CPUS).add_argument
+    add("name", nargs="?", metavar="NAME", help="a cost model, or a file of one's own ending in .toml")
+
+
+def _add_explain(commands: Commands) -> None:
+    add = _command(commands, "explain", explain_operation, EXPLAIN).add_argument
+    add("words", nargs="+", metavar="WORD", help="OPERAND SIGN OPERAND, or OPERATION OPERAND...")
+    add("--format", default="binary32", metavar="NAME", help="format of the operands (default: binary32)")
+    add("--target", metavar="NAME", help="format of a conversion's result")
+    add("--width", type=int, default=32, metavar="BITS", help="bits of an integer (default: 32)")
+    add("--rounding", default="ties_to_even", metavar="NAME", help=f"one of {', '.join(ROUNDINGS)}")
+    add("--options", default="complete", metavar="NAME", help=f"one of {', '.join(NAMED_OPTIONS)}")
+
+
+def _add_compare(commands: Commands) -> None:
+    add = _command(commands, "compare-with-host", compare, COMPARE).add_argument
+    names = ", ".join(fmt.name for fmt in HOST_FLOATS)
+    add("--format", default="binary32", metavar="NAME", help=f"one of {names} (default: binary32)")
+    add("--operations", metavar="NAMES", help="names joined by commas (default: all that the host has)")
+    add(
+        "--samples",
+        type=int,
+        default=100_000,
+        metavar="N",
+        help="random samples an operation (default: 100000)",
+    )
+    add("--seed", type=int, default=1, metavar="N", help="of the random samples (default: 1)")
+
+
+def _first_sentence(about: str) -> str:
+    return re.split(r"[.:](?:\s|$)", about.replace("\n", " "), maxsplit=1)[0]
+
+
+def _shielded(argument: str) -> str:
+    """A negative number with a space before it, which keeps the parser from taking it for an option."""
+    return f" {argument}" if argument.startswith("-") and NUMBER.match(argument) else argument
+
+
+def _above_zero(text: str) -> float:
+    value = float(text)
+    if not 0 < value < float("inf"):
+        raise argparse.ArgumentTypeError(f"must be a number above 0, not {text!r}")
+    return value
+
+
+def _time(text: str) -> float:
+    """A time in seconds."""
+    parts = re.fullmatch(r"\s*(\d+\.?\d*|\.\d+)\s*([a-zµ]*)", text)
+    if parts is None or parts[2] not in TIMES or float(parts[1]) == 0:
+        raise argparse.ArgumentTypeError(
+            f"must be a time such as 250ms, 0.25s, 20min or 1200 (seconds), not {text!r}"
+        )
+    return float(parts[1]) * TIMES[parts[2]]
+
+
+def _chosen(what: str, name: str, known: Mapping[str, T]) -> T:
+    if name not in known:
+        raise UnknownNameError(f"the {what}", name, list(known), nearest_name(name, known))
+    return known[name]
+
+
+def _model(name: str) -> CostModel:
+    return load_cost_model(name) if name.endswith(".toml") else cost_model(name)
+
+
+def _operation_and_operands(words: Sequence[str]) -> tuple[str, Sequence[str]]:
+    """The operation's name, which may stand before the operands or after the first, and their texts."""
+    between = len(words) > 1 and NUMBER.match(words[0])
+    name, *operands = [words[1], words[0], *words[2:]] if between else words
+    return operation_named(SIGNS.get(name, name)).name, operands
+
+
+def _number(text: str, fmt: Format) -> Number:
+    """A decimal number, rounded once to the format, or an encoding."""
+    try:
+        value = int(text, 16) if text.lower().startswith("0x") else _exact(text)
+    except (ValueError, ZeroDivisionError):
+        example = "a number or an encoding such as 0x3f800000"
+        raise OperandError(f"an operand must be {example}, not {text!r}") from None
+    return fmt.from_bits(value) if isinstance(value, int) else fmt(value)
+
+
+def _exact(text: str) -> Fraction | float:
+    """The exact number a text stands for; a float where it is a signed zero, an infinity or a NaN."""
+    if text.lower().lstrip("+-") in ("inf", "infinity", "nan"):
+        return float(text)
+    return Fraction(text) or float(text)
+
+
+def _integer(text: str) -> int:
+    try:
+        return int(text, 0)
+    except ValueError:
+        raise OperandError(f"convert_from_integer takes a whole number, not {text!r}") from None
+
+
+# -- what is shown -------------------------------------------------------------------------------------
+
+
+def _calls(tally: Tally) -> str:
+    """All calls, the most frequent first."""
+    counts = sorted(tally.calls.items(), key=lambda item: (-item[1], item[0]))
+    parts = ", ".join(f"{grouped(n)} {name}" for (name, _), n in counts)
+    return counted(tally.total_calls, "call") + (f" ({parts})" if parts else "")
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,80 @@
+"""How each kind of step is written for arrays, and in which dtypes."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from softfloat_py.engines.array_support import dtype_of
+from softfloat_py.integer_form.grammar import Step, Variable
+
+_CONTAINERS = (8, 16, 32, 64)
+
+
+def dtype_name(width: int) -> str:
+    """A dtype by name. A wider value only occurs where its lowest 64 bits are all that is used of it."""
+    return dtype_of(min(width, 64)).__name__
+
+
+def _masked(expression: str, width: int) -> str:
+    """Wrapping arithmetic: numpy's own wrapping does where the width fills the dtype."""
+    return expression if width in _CONTAINERS else f"({expression} & {(1 << width) - 1:#x})"
+
+
+def _logic(operator: str) -> Callable[[Sequence[str], Step], str]:
+    return lambda o, s: f"({o[0]} {operator} {o[1]})"
+
+
+# How each kind is written for arrays. Operands come in the dtype that `working_width` says.
+SPELLINGS: dict[str, Callable[[Sequence[str], Step], str]] = {
+    "add": _logic("+"),
+    "subtract": _logic("-"),
+    "add_modulo": lambda o, s: _masked(f"({o[0]} + {o[1]})", s.immediate),
+    "subtract_modulo": lambda o, s: _masked(f"({o[0]} - {o[1]})", s.immediate),
+    "multiply": _logic("*"),
+    "and": _logic("&"),
+    "or": _logic("|"),
+    "xor": _logic("^"),
+    "not": lambda o, s: f"(~{o[0]})" if s.target.width == 1 else f"({o[0]} ^ {(1 << s.target.width) - 1:#x})",
+    "shift_left": lambda o, s: f"({o[0]} << {s.immediate})",
+    "shift_right": lambda o, s: f"({o[0]} >> {s.immediate})",
+    "shift_left_variable": _logic("<<"),
+    "shift_right_variable": _logic(">>"),
+    "equal": _logic("=="),
+    "not_equal": _logic("!="),
+    "less": _logic("<"),
+    "less_or_equal": _logic("<="),
+    "select": lambda o, s: f"merge(spread({o[0]}, {dtype_name(s.target.width)}), {o[1]}, {o[2]})",
+    "count_leading_zeros": lambda o, s: f"leading_zeros({o[0]}, {s.operands[0].width})",
+    "move": lambda o, s: o[0],
+    "resize": lambda o, s: o[0],
+    "low_word": lambda o, s: _masked(o[0], s.immediate),
+    "high_word": lambda o, s: f"({o[0]} >> {s.immediate})",
+}
+
+
+def working_width(step: Step) -> int:
+    """The width whose dtype a step is computed in."""
+    widths = [operand.width for operand in step.operands]
+    match step.kind.name:
+        case "shift_right" | "shift_right_variable" | "high_word" | "low_word" | "count_leading_zeros":
+            return widths[0]
+        case "and" | "equal" | "not_equal" | "less" | "less_or_equal":
+            return max(operand.width for operand in step.operands if isinstance(operand, Variable))
+        case _:
+            return step.target.width
+
+
+def name(variable: Variable) -> str:
+    """A variable's name in generated code."""
+    return f"{variable.name}_{variable.number}".replace(" ", "_")
+
+
+def delivered_dtype(step: Step, width: int) -> str:
+    """The dtype that comes out of a step computed in the dtype of a width."""
+    match step.kind.name:
+        case "equal" | "not_equal" | "less" | "less_or_equal":
+            return "bool"
+        case "count_leading_zeros":
+            return "uint8"
+        case _:
+            return dtype_name(width)

@@ -1,0 +1,173 @@
+"""The one gate between values and engines.
+
+An operation on encodings is run in the environment's conventions and noted in the tallies that are counting.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+from types import FrameType
+from typing import TYPE_CHECKING, Any, TypeVar
+
+from softfloat_py.engines import plain
+from softfloat_py.environment import current
+from softfloat_py.formats import Format
+from softfloat_py.operations import Operation, program_of
+from softfloat_py.options import Options
+from softfloat_py.tally import Line, Work, counting_now
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    from softfloat_py.integer_form.counting import Entry
+
+    Encodings = NDArray[np.unsignedinteger[Any]]
+
+T = TypeVar("T")
+
+PACKAGE = str(Path(__file__).parent.parent) + os.sep
+# Below so many elements, one by one through the plain engine is quicker than the array engine's fixed cost.
+FEW = 128
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Prepared:
+    """An operation ready to run on ints, with what its runs are filed under.
+
+    `run` takes the operands, and the direction if `directed`; it gives the result, the flags if `flagged`,
+    and the record of the run.
+    """
+
+    format: Format
+    options: Options
+    parameter: Any
+    plain: plain.Plain
+    run: Callable[..., Any]
+    work: Work
+    directed: bool
+    flagged: bool
+
+    def count(self, records: Mapping[tuple[int, ...], int]) -> Mapping[Entry, int]:
+        """The steps of runs, from the records they left and how often each was left."""
+        return self.plain.count(records)
+
+
+@cache
+def work_of(operation: Operation, fmt: Format, options: Options) -> Work:
+    """What runs of an operation are filed under."""
+    return Work(operation.name, fmt.name, options.name)
+
+
+@cache
+def prepare(operation: Operation, fmt: Format, options: Options, parameter: Any = None) -> Prepared:
+    """An operation on the plain engine."""
+    compiled = plain.compiled(program_of(operation, fmt, options, parameter))
+    work = work_of(operation, fmt, options)
+    directed = operation.rounds and options.all_directions
+    return Prepared(fmt, options, parameter, compiled, compiled.run, work, directed, options.flags)
+
+
+# What each operation was last prepared for: looking it up by format and options means hashing both.
+_last_prepared: dict[Operation, Prepared] = {}
+
+
+def prepared_now(operation: Operation, fmt: Format, parameter: Any = None) -> Prepared:
+    """An operation on the plain engine with the options in force."""
+    options = current.get().options
+    last = _last_prepared.get(operation)
+    if last is None or last.format is not fmt or last.options is not options or last.parameter != parameter:
+        last = _last_prepared[operation] = prepare(operation, fmt, options, parameter)
+    return last
+
+
+def apply(operation: Operation, fmt: Format, bits: tuple[int, ...], parameter: Any = None) -> int:
+    """The result's encoding (or truth, or integer) of an operation on encodings.
+
+    Raises flags in the current environment and notes the run in the tally that is counting.
+    """
+    prepared = prepared_now(operation, fmt, parameter)
+    environment = current.get()
+    run = prepared.run
+    outcome = run(*bits, environment.direction) if prepared.directed else run(*bits)
+    if prepared.flagged:
+        environment.raised |= outcome[1]
+    tally = counting_now.get()
+    if tally is not None:
+        frame = user_frame()
+        tally.note_runs([(prepared, outcome[-1], frame.f_code.co_filename, frame.f_lineno)])
+    return outcome[0]  # type: ignore[no-any-return]
+
+
+def apply_in_turn(
+    operation: Operation, fmt: Format, compute: Callable[[Callable[..., int]], T], parameter: Any = None
+) -> T:
+    """What `compute` makes of an operation that it may call on encodings as often as it likes.
+
+    As `apply` for each call, except that flags and runs are passed on together at the end, from one line.
+    """
+    prepared = prepared_now(operation, fmt, parameter)
+    environment = current.get()
+    run, direction = prepared.run, (environment.direction,) if prepared.directed else ()
+    outcomes: list[tuple[Any, ...]] = []
+
+    def call(*bits: int) -> int:
+        outcome = run(*bits, *direction)
+        outcomes.append(outcome)
+        return outcome[0]  # type: ignore[no-any-return]
+
+    result = compute(call)
+    if prepared.flagged:
+        for outcome in outcomes:
+            environment.raised |= outcome[1]
+    tally = counting_now.get()
+    if tally is not None:
+        frame = user_frame()
+        file, line = frame.f_code.co_filename, frame.f_lineno
+        tally.note_runs((prepared, outcome[-1], file, line) for outcome in outcomes)
+    return result
+
+
+def apply_arrays(
+    operation: Operation, fmt: Format, bits: tuple[Encodings | int, ...], parameter: Any = None
+) -> NDArray[Any]:
+    """As `apply`, on encodings that broadcast to one shape, at least one of them an array.
+
+    The result's dtype is the smallest unsigned one that holds it (bool for a truth).
+    """
+    import numpy as np
+
+    from softfloat_py.engines import arrays
+    from softfloat_py.engines.array_support import dtype_of
+
+    environment = current.get()
+    options = environment.options
+    program = program_of(operation, fmt, options, parameter)
+    dtype = dtype_of(fmt.width)
+    aligned = np.broadcast_arrays(*(np.asarray(x, dtype) if type(x) is int else x for x in bits))
+    if aligned[0].size < FEW:
+        elements = [array.ravel().tolist() for array in aligned]
+        results = apply_in_turn(operation, fmt, lambda call: list(map(call, *elements)), parameter)
+        return np.array(results, dtype_of(program.result_widths[0])).reshape(aligned[0].shape)
+    tally = counting_now.get()
+    counting = tally is not None
+    outcome = arrays.compiled(program).run(aligned, environment.direction, keep_counts=counting)
+    environment.raised |= outcome.flags
+    if tally is not None:
+        frame = user_frame()
+        line = Line(frame.f_code.co_filename, frame.f_lineno)
+        tally.note_counts(work_of(operation, fmt, options), outcome.calls, outcome.counts, line)
+    return outcome.result
+
+
+def user_frame() -> FrameType:
+    """The innermost frame that is not this library's."""
+    frame = sys._getframe(1)
+    while frame.f_back is not None and frame.f_code.co_filename.startswith(PACKAGE):
+        frame = frame.f_back
+    return frame

@@ -1,0 +1,316 @@
+"""Arrays of emulated numbers."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from typing import TYPE_CHECKING, Any, NoReturn, TypeAlias
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from softfloat_py.errors import FormatError, OperandError
+from softfloat_py.formats import Format, bfloat16, binary32, binary64
+from softfloat_py.numbers import array_constants
+from softfloat_py.numbers.applying import apply_arrays
+from softfloat_py.numbers.array_constants import HOST_FORMATS
+from softfloat_py.numbers.functions import convert_format
+from softfloat_py.numbers.number import Constant, Number
+from softfloat_py.numbers.operands import (
+    Emulated,
+    array_operator,
+    bits_beside,
+    install_operators,
+    of_bits,
+)
+from softfloat_py.operations import OPERATIONS, Operation, Result
+
+Operand: TypeAlias = "FloatArray | Number | Constant | NDArray[np.integer[Any]]"
+Truths: TypeAlias = NDArray[np.bool_]
+
+
+class FloatArray(Emulated):
+    """An array of numbers of one format, as numpy has arrays: shapes, broadcasting, indexing, views.
+
+    Make it by `binary32.array([1.5, 2.5])`, or from encodings, `binary32.array_from_bits(bits)`. Arithmetic
+    and comparisons are counted, for each element as one call; moving data (indexing, reshaping, copying) is
+    not.
+
+    >>> from softfloat_py.formats import binary32
+    >>> binary32.array([1.5, 2.5]) * 2
+    binary32.array([3.0, 5.0])
+    """
+
+    __slots__ = ()
+    __hash__ = None  # type: ignore[assignment]
+
+    _bits: NDArray[Any]
+
+    @classmethod
+    def from_values(cls, fmt: Format, values: ArrayLike | FloatArray) -> FloatArray:
+        """A new array: each value rounded in the current environment, not counted, no flags raised.
+
+        `values` is a host array of floats or integers, or a nested sequence of Python numbers and Numbers of
+        the format. Raises OperandError for anything else, MixedFormatsError for another format, FormatError
+        for a format wider than 64 bits.
+        """
+        return cls._of(fmt, array_constants.encode_values(fmt, values))
+
+    @classmethod
+    def from_bits(cls, fmt: Format, bits: ArrayLike) -> FloatArray:
+        """A new array with these encodings; FormatError where one does not fit the format."""
+        return cls._of(fmt, array_constants.check_encodings(fmt, bits))
+
+    @classmethod
+    def _of(cls, fmt: Format, bits: NDArray[Any]) -> FloatArray:
+        """The door without a check; the array shares the memory of `bits`."""
+        array = object.__new__(cls)
+        array._bits = bits
+        array._format = fmt
+        return array
+
+    # -- looking ------------------------------------------------------------------------------------
+
+    @property
+    def bits(self) -> NDArray[Any]:
+        """The encodings: a view that cannot be written to, in the smallest unsigned dtype."""
+        view = self._bits.view()
+        view.flags.writeable = False
+        return view
+
+    @property
+    def shape(self) -> tuple[int, ...]:
+        """Length of each axis."""
+        return self._bits.shape
+
+    @property
+    def ndim(self) -> int:
+        """Number of axes."""
+        return self._bits.ndim
+
+    @property
+    def size(self) -> int:
+        """Number of elements."""
+        return self._bits.size
+
+    def __len__(self) -> int:
+        return len(self._bits)
+
+    def __iter__(self) -> Iterator[Any]:
+        """The elements of an array with one axis, the rows of one with more."""
+        fmt = self._format
+        if self._bits.ndim == 1:
+            return (Number._of(fmt, bits) for bits in self._bits.tolist())
+        return (of_bits(fmt, row) for row in self._bits)
+
+    def to_numpy(self) -> NDArray[Any]:
+        """The exact values as host floats, not counted.
+
+        In the dtype of the format where the host has one, float32 for bfloat16, otherwise float64. Raises
+        FormatError for a format with values that float64 has not.
+        """
+        for dtype, host_format in HOST_FORMATS.items():
+            if _same_widths(self._format, host_format):
+                return np.array(self._bits.view(dtype))
+        target = binary32 if _same_widths(self._format, bfloat16) else binary64
+        fmt = self._format
+        if fmt.exponent_bits > target.exponent_bits or fmt.precision > target.precision:
+            raise FormatError(
+                f"to_numpy needs a format whose values float64 has, and {fmt.name} has more; "
+                "use bits, or astype(binary64), which rounds"
+            )
+        bits = array_constants.converted_format(fmt, target, self._bits)
+        return bits.view(np.float32 if target is binary32 else np.float64)
+
+    def item(self, *index: int) -> Number:
+        """The element at an index, or the only one, as a Number."""
+        return Number._of(self._format, int(self._bits.item(*index)))
+
+    def tolist(self) -> Any:
+        """The array as nested lists of Numbers (one Number for an array without axes)."""
+        if self.ndim == 0:
+            return self.item()
+        return list(self) if self.ndim == 1 else [row.tolist() for row in self]
+
+    # -- indexing and shapes, which are not counted -------------------------------------------------
+
+    def __getitem__(self, index: Any) -> Any:
+        """A Number for one element, otherwise a FloatArray, a view where numpy gives one."""
+        bits = self._bits[index]
+        if isinstance(bits, np.ndarray):
+            return FloatArray._of(self._format, bits)
+        return Number._of(self._format, int(bits))
+
+    def __setitem__(self, index: Any, value: Any) -> None:
+        """Assign Numbers of the format or constants, which are rounded in the current environment."""
+        self._bits[index] = encodings_for(self._format, value, "assignment")
+
+    def reshape(self, *shape: Any) -> FloatArray:
+        """The same elements in another shape."""
+        return FloatArray._of(self._format, self._bits.reshape(*shape))
+
+    def ravel(self) -> FloatArray:
+        """The elements along one axis, the last index fastest."""
+        return FloatArray._of(self._format, self._bits.ravel())
+
+    def transpose(self, *axes: Any) -> FloatArray:
+        """The axes reversed, or in the order given."""
+        return FloatArray._of(self._format, self._bits.transpose(*axes))
+
+    @property
+    def T(self) -> FloatArray:  # noqa: N802
+        """The axes reversed."""
+        return self.transpose()
+
+    def copy(self) -> FloatArray:
+        """The same elements in memory of their own."""
+        return FloatArray._of(self._format, self._bits.copy())
+
+    def __copy__(self) -> FloatArray:
+        return self.copy()
+
+    def __deepcopy__(self, memo: object) -> FloatArray:
+        return self.copy()
+
+    def __reduce__(self) -> tuple[Callable[..., FloatArray], tuple[Format, NDArray[Any]]]:
+        return FloatArray._of, (self._format, self._bits)
+
+    # -- arithmetic ---------------------------------------------------------------------------------
+
+    def astype(self, target: Format) -> FloatArray:
+        """The operation convert_format on each element; the elements as they are for the same format."""
+        if not isinstance(target, Format):
+            raise OperandError(f"astype needs a Format, not {target!r}; for host floats use to_numpy()")
+        if target == self._format:
+            return self.copy()
+        return convert_format(self, target)
+
+    def __pos__(self) -> FloatArray:
+        return self.copy()
+
+    def sum(self, axis: int | tuple[int, ...] | None = None, *, keepdims: bool = False) -> Any:
+        """The running sum in index order, starting with the first element; +0 for none."""
+        return _numpy(np.sum, self, axis=axis, keepdims=keepdims)
+
+    def prod(self, axis: int | tuple[int, ...] | None = None, *, keepdims: bool = False) -> Any:
+        """The running product in index order, starting with the first element; 1 for none."""
+        return _numpy(np.prod, self, axis=axis, keepdims=keepdims)
+
+    def max(self, axis: int | tuple[int, ...] | None = None, *, keepdims: bool = False) -> Any:
+        """The operation maximum from element to element; a NaN if there is one."""
+        return _numpy(np.max, self, axis=axis, keepdims=keepdims)
+
+    def min(self, axis: int | tuple[int, ...] | None = None, *, keepdims: bool = False) -> Any:
+        """The operation minimum from element to element; a NaN if there is one."""
+        return _numpy(np.min, self, axis=axis, keepdims=keepdims)
+
+    def cumsum(self, axis: int | None = None) -> FloatArray:
+        """All the running sums in index order; along one axis if none is given."""
+        return _numpy(np.cumsum, self, axis=axis)  # type: ignore[no-any-return]
+
+    def dot(self, other: Operand) -> Any:
+        """Products, then their running sum in index order, starting with the first product."""
+        return _numpy(np.dot, self, other)
+
+    def __matmul__(self, other: Operand) -> Any:
+        return _numpy(np.matmul, self, other)
+
+    def __rmatmul__(self, other: Operand) -> Any:
+        return _numpy(np.matmul, other, self)
+
+    # -- refusals -----------------------------------------------------------------------------------
+
+    def __array__(self, *arguments: Any, **keywords: Any) -> NoReturn:
+        raise OperandError("a host array is not made of emulated numbers silently; write to_numpy()")
+
+    def __bool__(self) -> bool:
+        """The truth of the only element; OperandError for more, as in numpy."""
+        return bool(self._only("bool"))
+
+    def __float__(self) -> float:
+        return float(self._only("float"))
+
+    def __int__(self) -> int:
+        return int(self._only("int"))
+
+    def _only(self, function: str) -> Number:
+        if self.size != 1:
+            raise OperandError(f"{function}() needs an array of one element, not of {self.size}")
+        return self.item()
+
+    # -- as text ------------------------------------------------------------------------------------
+
+    def __str__(self) -> str:
+        """The shortest decimals, laid out as numpy does."""
+        return np.array2string(self._bits, formatter={"all": self._element_text}, separator=" ")
+
+    def __repr__(self) -> str:
+        """An expression with this array as value, if it is short and has no NaN but the canonical one."""
+        name = f"{self._format!r}.array("
+        body = np.array2string(
+            self._bits, formatter={"all": self._element_text}, separator=", ", prefix=name, max_line_width=110
+        )
+        return f"{name}{body})" if self.size else f"{name}np.zeros({self.shape}))"
+
+    def _element_text(self, bits: Any) -> str:
+        return str(Number._of(self._format, int(bits)))
+
+    def _repr_html_(self) -> str:
+        return f"<p>{self._format.name}, shape {self.shape}</p><pre>{self}</pre>"
+
+    if TYPE_CHECKING:  # what install_operators adds
+
+        def __add__(self, other: Operand) -> FloatArray: ...
+        def __sub__(self, other: Operand) -> FloatArray: ...
+        def __mul__(self, other: Operand) -> FloatArray: ...
+        def __truediv__(self, other: Operand) -> FloatArray: ...
+        def __radd__(self, other: Number | Constant) -> FloatArray: ...
+        def __rsub__(self, other: Number | Constant) -> FloatArray: ...
+        def __rmul__(self, other: Number | Constant) -> FloatArray: ...
+        def __rtruediv__(self, other: Number | Constant) -> FloatArray: ...
+        def __eq__(self, other: Operand) -> Truths: ...  # type: ignore[override]
+        def __ne__(self, other: Operand) -> Truths: ...  # type: ignore[override]
+        def __lt__(self, other: Operand) -> Truths: ...
+        def __le__(self, other: Operand) -> Truths: ...
+        def __gt__(self, other: Operand) -> Truths: ...
+        def __ge__(self, other: Operand) -> Truths: ...
+        def __neg__(self) -> FloatArray: ...
+        def __abs__(self) -> FloatArray: ...
+
+
+def _numpy(function: Any, *arguments: Any, **keywords: Any) -> Any:
+    from softfloat_py.numbers.numpy_functions import call_function
+
+    return call_function(function, arguments, keywords)
+
+
+def encodings_for(fmt: Format, value: Any, purpose: str) -> Any:
+    """The encodings of what is put into an array: as beside an operator, sequences of numbers too."""
+    if isinstance(value, list | tuple):
+        return array_constants.encode_values(fmt, value)
+    bits = bits_beside(fmt, value, purpose)
+    if bits is NotImplemented:
+        raise OperandError(f"{purpose} to an array of {fmt.name} needs numbers, not {value!r}")
+    return bits
+
+
+def _same_widths(fmt: Format, other: Format) -> bool:
+    return (fmt.exponent_bits, fmt.precision) == (other.exponent_bits, other.precision)
+
+
+def _in_place_operator(operation: Operation) -> Callable[..., FloatArray]:
+    """The operator that puts its result into the array itself."""
+
+    def operator(self: FloatArray, other: Any) -> FloatArray:
+        bits = bits_beside(self._format, other, operation.name)
+        if bits is NotImplemented:
+            return NotImplemented  # type: ignore[no-any-return]
+        self._bits[...] = apply_arrays(operation, self._format, (self._bits, bits))
+        return self
+
+    return operator
+
+
+install_operators(FloatArray, array_operator)
+for _operation in OPERATIONS.values():
+    if _operation.operator and _operation.arity == 2 and _operation.result is Result.NUMBER:
+        setattr(FloatArray, f"__i{_operation.operator[2:]}", _in_place_operator(_operation))

@@ -1,0 +1,123 @@
+"""How a Python number becomes an encoding: a constant of the program, converted once, not counted.
+
+The exact value is cut to p + 2 bits and a sticky bit, then rounded by the routine that rounds everything.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Hashable
+from fractions import Fraction
+from functools import cache, lru_cache
+from numbers import Rational, Real
+from typing import Any
+
+from softfloat_py.engines import plain
+from softfloat_py.environment import Flags, Rounding, current
+from softfloat_py.errors import OperandError
+from softfloat_py.formats import Format
+from softfloat_py.integer_form.reader import read
+from softfloat_py.integer_form.specialising import without_useless_steps
+from softfloat_py.options import COMPLETE
+from softfloat_py.routines.rounding import round_to_format
+
+# What to write instead of a kind of number that has no place here.
+ADVICE = {
+    "bool": "convert it first, for example int(value)",
+    "complex": "compute with its real and imaginary parts",
+    "str": "convert it first, for example float(text)",
+    "Decimal": "convert it first: Fraction(value) is exact",
+}
+
+
+def refusal(what: str, fmt: Format, value: object) -> OperandError:
+    """The error for an operand that is no constant of a format; `what` needs it."""
+    kind = type(value).__name__.rstrip("_")
+    advice = f"; {ADVICE[kind]}" if kind in ADVICE else ""
+    return OperandError(
+        f"{what} of {fmt.name} needs an int, a float or a Fraction, "
+        f"not {value!r} ({type(value).__name__}){advice}"
+    )
+
+
+def encode(fmt: Format, value: Any, rounding: Rounding | None = None) -> tuple[int, Flags]:
+    """The encoding of a Python or numpy number, correctly rounded, and the flags that raised.
+
+    `rounding` defaults to the current environment's direction. A NaN becomes the canonical one. Raises
+    OperandError for anything but a real number.
+
+    >>> from softfloat_py.formats import binary32
+    >>> hex(encode(binary32, 1.5)[0])
+    '0x3fc00000'
+    """
+    if not is_real(value):
+        raise refusal("a constant", fmt, value)
+    if value != value:
+        return fmt.quiet_nan, Flags.NONE
+    negative = value < 0 or (value == 0 and not isinstance(value, Rational) and math.copysign(1, value) < 0)
+    if value in (math.inf, -math.inf):
+        return fmt.infinity | (fmt.sign_bit if negative else 0), Flags.NONE
+    direction = current.get().direction if rounding is None else int(rounding)
+    ratio = (value.numerator, value.denominator) if isinstance(value, Rational) else value.as_integer_ratio()
+    return encode_exact(fmt, Fraction(*map(int, ratio)), negative, direction)
+
+
+def is_real(value: object) -> bool:
+    """Whether a value is a Python or numpy int or float or a Fraction, a bool being none of them."""
+    if isinstance(value, bool):
+        return False
+    of_numpy = isinstance(value, Real) and hasattr(value, "dtype")
+    return of_numpy or isinstance(value, int | float | Fraction)
+
+
+@lru_cache(maxsize=4096)
+def _nonzero_constant(fmt: Format, kind: Hashable, value: Any, direction: int) -> int:
+    return encode(fmt, value, Rounding(direction))[0]
+
+
+def constant(fmt: Format, value: Any) -> int:
+    """The encoding of what `is_real`, rounded in the current environment, remembered for the next time.
+
+    Zeros are not remembered: 0.0 and -0.0 are equal and would be taken for each other.
+    """
+    if value == 0:
+        return encode(fmt, value)[0]
+    kind: Any = type(value)
+    return _nonzero_constant(fmt, kind, value, current.get().direction)
+
+
+def encode_exact(fmt: Format, exact: Fraction, negative: bool, direction: int) -> tuple[int, Flags]:
+    """The encoding of a rational number, correctly rounded, and the flags that raised."""
+    if exact == 0:
+        return (fmt.sign_bit if negative else 0), Flags.NONE
+    exponent, significand = _leading_bits(abs(exact), fmt.precision + 2)
+    # Exponents beyond what the routine's width holds are as good as those at its end.
+    limit = (1 << (fmt.signed_exponent_bits - 1)) - 1
+    exponent_below = max(-limit, min(limit, exponent + fmt.bias - 1)) % (1 << fmt.signed_exponent_bits)
+    bits, flags, _ = _rounder(fmt)(int(negative), exponent_below, significand, direction)
+    return bits, Flags(flags)
+
+
+def _leading_bits(magnitude: Fraction, count: int) -> tuple[int, int]:
+    """Exponent of the leading bit, and that many leading bits with a sticky bit below them."""
+    numerator, denominator = magnitude.numerator, magnitude.denominator
+    exponent = numerator.bit_length() - denominator.bit_length()
+    if numerator << max(-exponent, 0) < denominator << max(exponent, 0):
+        exponent -= 1
+    shift = count - 1 - exponent
+    whole, rest = divmod(numerator << max(shift, 0), denominator << max(-shift, 0))
+    return exponent, whole << 1 | (rest != 0)
+
+
+@cache
+def _rounder(fmt: Format) -> Callable[..., Any]:
+    """The routine on ints: sign, exponent less one, significand, direction → encoding, flags, record."""
+    widths = {
+        "sign": 1,
+        "exponent_below": fmt.signed_exponent_bits,
+        "significand": fmt.precision + 3,
+        "direction": 3,
+    }
+    fixed = {"fmt": fmt, "options": COMPLETE}
+    form = read(round_to_format, widths, fixed, uniform=("direction",), keep_flags=True)
+    return plain.compiled(without_useless_steps(form)).run

@@ -1,0 +1,267 @@
+"""Which values may meet in one operation, and Python's operators made accordingly.
+
+A Number or a FloatArray meets values of its own format, and constants of the program: Python ints, floats and
+Fractions, numpy ints and floats, arrays of ints. Another format, a host array of floats, a bool, a complex
+number, a text or a Decimal is an error that says what to write; anything else is left to Python.
+"""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable
+from decimal import Decimal
+from functools import cache
+from typing import TYPE_CHECKING, Any, NoReturn
+
+from softfloat_py.environment import current
+from softfloat_py.errors import HostFloatError, MixedFormatsError, NotEmulatedError, OperandError
+from softfloat_py.formats import Format
+from softfloat_py.numbers.applying import Prepared, apply, apply_arrays, prepare
+from softfloat_py.numbers.constants import constant, is_real, refusal
+from softfloat_py.operations import OPERATIONS, Operation, Result
+from softfloat_py.tally import LOG_LIMIT, counting_now
+
+if TYPE_CHECKING:
+    from softfloat_py.numbers.number import Number
+
+_NUMBER, _TRUTH = Result.NUMBER, Result.TRUTH  # looking up a member takes longer than comparing with it
+EQUALITY = ("__eq__", "__ne__")
+REFUSED = (bool, complex, str, bytes, Decimal, list, tuple)
+# Python's operators that no operation of the table is behind, and what to write instead.
+NOT_EMULATED = {
+    "__floordiv__": ("//", "division, then convert_to_integer"),
+    "__rfloordiv__": ("//", "division, then convert_to_integer"),
+    "__mod__": ("%", "division, convert_to_integer, multiplication and subtraction"),
+    "__rmod__": ("%", "division, convert_to_integer, multiplication and subtraction"),
+    "__divmod__": ("divmod", "division, then convert_to_integer"),
+    "__rdivmod__": ("divmod", "division, then convert_to_integer"),
+    "__pow__": ("**", "multiplication, or square_root"),
+    "__rpow__": ("**", "multiplication, or square_root"),
+    "__round__": ("round", "convert_to_integer(x, rounding=Rounding.TIES_TO_EVEN)"),
+    "__floor__": ("math.floor", "convert_to_integer(x, rounding=Rounding.TOWARD_NEGATIVE)"),
+    "__ceil__": ("math.ceil", "convert_to_integer(x, rounding=Rounding.TOWARD_POSITIVE)"),
+    "__trunc__": ("math.trunc", "convert_to_integer(x, rounding=Rounding.TOWARD_ZERO)"),
+}
+
+
+class Emulated:
+    """What a Number and a FloatArray have in common: encodings, and the format they are in."""
+
+    __slots__ = ("_bits", "_format")
+
+    _bits: Any  # an int, or an unsigned numpy array
+    _format: Format
+
+    @property
+    def format(self) -> Format:
+        """The format of the encodings."""
+        return self._format
+
+    def __array_ufunc__(self, ufunc: Any, method: str, *inputs: Any, **keywords: Any) -> Any:
+        """What numpy calls for its element-wise functions; see numpy_functions."""
+        from softfloat_py.numbers.numpy_functions import call_ufunc
+
+        return call_ufunc(ufunc, method, inputs, keywords)
+
+    def __array_function__(self, function: Any, types: Any, arguments: Any, keywords: Any) -> Any:
+        """What numpy calls for its other functions; see numpy_functions."""
+        from softfloat_py.numbers.numpy_functions import call_function
+
+        return call_function(function, arguments, keywords)
+
+
+def bits_beside(fmt: Format, other: object, operation: str, lenient: bool = False) -> Any:
+    """The encodings of what stands beside a value of format `fmt`, or NotImplemented for a foreign type.
+
+    Raises MixedFormatsError, HostFloatError or OperandError; a `lenient` caller, == of Numbers, gets
+    NotImplemented in place of the last.
+    """
+    kind = type(other)
+    if kind is float or kind is int:
+        return constant(fmt, other)
+    if isinstance(other, Emulated):
+        if other._format != fmt:
+            raise MixedFormatsError(operation, fmt.name, other._format.name)
+        return other._bits
+    if is_real(other):
+        return constant(fmt, other)
+    if hasattr(other, "dtype"):
+        return _numpy_bits_beside(fmt, other, operation)
+    if isinstance(other, REFUSED) and not lenient:
+        raise refusal(operation, fmt, other)
+    return NotImplemented
+
+
+def _numpy_bits_beside(fmt: Format, other: Any, operation: str) -> Any:
+    """As above, for what numpy makes apart from real scalars."""
+    from softfloat_py.numbers.array_constants import encode_integers
+
+    kind = other.dtype.kind
+    if kind in "iu":
+        return encode_integers(fmt, other)
+    if kind == "f":
+        raise HostFloatError(operation, str(other.dtype), fmt.name)
+    raise OperandError(
+        f"{operation} of {fmt.name} needs integers where numpy's values stand beside it, not {other.dtype}; "
+        f"convert them first, for example {fmt.name}.array(values)"
+    )
+
+
+def format_of(values: tuple[Any, ...]) -> Format:
+    """The format of the first emulated value, sequences searched one level deep."""
+    for value in values:
+        if isinstance(value, Emulated):
+            return value.format
+        if isinstance(value, list | tuple):
+            for element in value:
+                if isinstance(element, Emulated):
+                    return element.format
+    raise OperandError(
+        "an emulated value must stand where numpy's function has its values, without a keyword"
+    )
+
+
+def combined(operation: Operation, fmt: Format, bits: tuple[Any, ...], parameter: Any = None) -> Any:
+    """An operation on encodings, ints or arrays, as the value it delivers."""
+    for operand in bits:
+        if type(operand) is not int:
+            result: Any = apply_arrays(operation, fmt, bits, parameter)
+            break
+    else:
+        result = apply(operation, fmt, bits, parameter)
+    kind = operation.result
+    if kind is _NUMBER:
+        return of_bits(fmt, result)
+    if kind is _TRUTH:
+        return result == 1 if type(result) is int else result
+    return signed(result, parameter) if kind is Result.INTEGER else of_bits(parameter, result)
+
+
+def of_bits(fmt: Format, bits: Any) -> Any:
+    """A Number or, for an array with dimensions, a FloatArray with encodings known to be legal."""
+    if type(bits) is int:
+        return _number()._of(fmt, bits)
+    if bits.ndim == 0:
+        return _number()._of(fmt, int(bits))
+    from softfloat_py.numbers.array import FloatArray
+
+    return FloatArray._of(fmt, bits)
+
+
+@cache
+def _number() -> type[Number]:
+    from softfloat_py.numbers.number import Number
+
+    return Number
+
+
+def signed(bits: Any, width: int) -> Any:
+    """The two's complement numbers with these bits; of an array, in a signed dtype of the same size."""
+    if type(bits) is int:
+        return bits - (bits >> (width - 1) << width)
+    unused = 8 * bits.itemsize - width
+    return (bits << unused).view(f"i{bits.itemsize}") >> unused
+
+
+def install_operators(cls: type, binary: Callable[[Operation, bool], Callable[..., Any]]) -> None:
+    """Give a class the operators of the table and refusals for the others.
+
+    `binary` makes an operator of two operands from an operation, and its reflected form if told so.
+    """
+    for operation in OPERATIONS.values():
+        name = operation.operator
+        if name is not None and operation.arity == 1:
+            setattr(cls, name, _named(_unary_operator(operation), name, operation))
+        elif name is not None:
+            setattr(cls, name, _named(binary(operation, False), name, operation))
+            if operation.result is Result.NUMBER:
+                reflected = f"__r{name[2:]}"
+                setattr(cls, reflected, _named(binary(operation, True), reflected, operation))
+    for name, (sign, nearest) in NOT_EMULATED.items():
+        setattr(cls, name, _refusal(sign, nearest))
+
+
+def _named(function: Callable[..., Any], name: str, operation: Operation) -> Callable[..., Any]:
+    function.__name__ = name
+    function.__doc__ = f"The operation {operation.name} (IEEE 754-2019, clause {operation.clause})."
+    return function
+
+
+def _unary_operator(operation: Operation) -> Callable[..., Any]:
+    def operator(self: Emulated) -> Any:
+        return combined(operation, self._format, (self._bits,))
+
+    return operator
+
+
+def array_operator(operation: Operation, swapped: bool) -> Callable[..., Any]:
+    """An operator of arrays or, `swapped`, its reflected form."""
+
+    def operator(self: Emulated, other: Any) -> Any:
+        x, y = self._bits, bits_beside(self._format, other, operation.name)
+        if y is NotImplemented:
+            return y
+        return combined(operation, self._format, (y, x) if swapped else (x, y))
+
+    return operator
+
+
+def number_operator(number: type[Number]) -> Callable[[Operation, bool], Callable[..., Any]]:
+    """As `array_operator`, for the class of numbers.
+
+    A kernel spends its time here. So two numbers of one format take the short way, and the operator does by
+    itself what `apply` does for everybody, prepared for the format and the options it met last.
+    """
+    new = object.__new__
+
+    def binary(operation: Operation, swapped: bool) -> Callable[..., Any]:
+        prepared: Prepared | None = None
+        truth = operation.result is Result.TRUTH
+        lenient = operation.operator in EQUALITY
+
+        def operator(self: Number, other: Any) -> Any:
+            nonlocal prepared
+            fmt = self._format
+            if type(other) is number and other._format is fmt:
+                x, y = self._bits, other._bits
+            else:
+                beside = bits_beside(fmt, other, operation.name, lenient)
+                x, y = (beside, self._bits) if swapped else (self._bits, beside)
+                if type(beside) is not int:
+                    return beside if beside is NotImplemented else combined(operation, fmt, (x, y))
+            environment = current.get()
+            ready = prepared
+            if ready is None or ready.format is not fmt or ready.options is not environment.options:
+                ready = prepared = prepare(operation, fmt, environment.options)
+            run = ready.run
+            outcome = run(x, y, environment.direction) if ready.directed else run(x, y)
+            if ready.flagged:
+                bits, raised, record = outcome
+                if raised:
+                    environment.raised |= raised
+            else:
+                bits, record = outcome
+            tally = counting_now.get()
+            if tally is not None:
+                frame = sys._getframe(1)
+                log = tally.log
+                log.append((ready, record, frame.f_code.co_filename, frame.f_lineno))
+                if len(log) >= LOG_LIMIT:
+                    tally.settle()
+            if truth:
+                return bits == 1
+            result = new(number)
+            result._bits = bits
+            result._format = fmt
+            return result
+
+        return operator
+
+    return binary
+
+
+def _refusal(sign: str, nearest: str) -> Callable[..., Any]:
+    def operator(self: Emulated, *others: object) -> NoReturn:
+        raise NotEmulatedError(sign, nearest)
+
+    return operator

@@ -1,0 +1,140 @@
+"""Sums, products, largest and smallest, inner and matrix products of arrays.
+
+All go element by element in index order, as the plain C loop on the target would: a running sum starts with
+the first element and has n - 1 additions. Of more axes, only the others are computed side by side.
+"""
+
+from __future__ import annotations
+
+from functools import reduce
+from itertools import accumulate
+from typing import Any
+
+import numpy as np
+from numpy.lib.array_utils import normalize_axis_tuple
+from numpy.typing import NDArray
+
+from softfloat_py.errors import NotEmulatedError, OperandError
+from softfloat_py.formats import Format
+from softfloat_py.numbers.applying import apply_arrays, apply_in_turn
+from softfloat_py.numbers.array import FloatArray, encodings_for
+from softfloat_py.numbers.array_constants import storage
+from softfloat_py.numbers.constants import constant
+from softfloat_py.numbers.operands import Emulated, format_of, of_bits
+from softfloat_py.operations import OPERATIONS, Operation
+
+ADDITION, MULTIPLICATION = OPERATIONS["addition"], OPERATIONS["multiplication"]
+# numpy's functions with a `reduce`, and what it gives for no elements.
+REDUCED_BY: dict[Any, tuple[Operation, int | None]] = {
+    np.add: (ADDITION, 0),
+    np.multiply: (MULTIPLICATION, 1),
+    np.maximum: (OPERATIONS["maximum"], None),
+    np.minimum: (OPERATIONS["minimum"], None),
+}
+
+
+def reduced(ufunc: Any, values: Emulated, axis: Any, keepdims: bool) -> Any:
+    """From element to element along one axis, several or (None) all, in index order, from the first on."""
+    operation, of_nothing = REDUCED_BY[ufunc]
+    fmt, bits = values.format, np.asarray(values._bits, storage(values.format))
+    axes = normalize_axis_tuple(range(bits.ndim) if axis is None else axis, bits.ndim)
+    rest = [number for number in range(bits.ndim) if number not in axes]
+    ordered = bits.transpose(*axes, *rest).reshape(-1, *(bits.shape[number] for number in rest))
+    if len(ordered):
+        result = _running(operation, fmt, ordered, reduce)
+    elif of_nothing is None:
+        raise OperandError(f"numpy.{ufunc.__name__}.reduce needs at least one element, not an empty array")
+    else:
+        result = np.full(ordered.shape[1:], constant(fmt, of_nothing), bits.dtype)
+    if keepdims:
+        result = np.expand_dims(np.asarray(result, bits.dtype), tuple(sorted(axes)))
+    return of_bits(fmt, result)
+
+
+def accumulated(ufunc: Any, values: Emulated, axis: int) -> FloatArray:
+    """All that `reduced` meets on its way along one axis, in an array of the same shape."""
+    operation, _ = REDUCED_BY[ufunc]
+    ordered = np.moveaxis(values._bits, axis, 0)
+    partial = list(_running(operation, values.format, ordered, accumulate)) if len(ordered) else []
+    stacked = np.array(partial, ordered.dtype).reshape(ordered.shape)
+    return FloatArray._of(values.format, np.moveaxis(stacked, 0, axis))
+
+
+def _running(operation: Operation, fmt: Format, ordered: NDArray[Any], walk: Any) -> Any:
+    """An operation from element to element of the first axis; `walk` is reduce, or accumulate."""
+    if ordered.ndim == 1:
+        encodings = ordered.tolist()
+        if walk is reduce:
+            return apply_in_turn(operation, fmt, lambda call: reduce(call, encodings))
+        return apply_in_turn(operation, fmt, lambda call: list(accumulate(encodings, call)))
+
+    def along(total: NDArray[Any], row: NDArray[Any]) -> NDArray[Any]:
+        return apply_arrays(operation, fmt, (total, row))
+
+    return reduce(along, ordered) if walk is reduce else list(accumulate(ordered, along))
+
+
+def running_sums(a: Any, axis: int | None = None) -> FloatArray:
+    """The running sums along an axis, or of all elements along one (numpy.cumsum)."""
+    return accumulated(np.add, a.ravel() if axis is None else a, axis or 0)
+
+
+def matmul(x1: Any, x2: Any) -> Any:
+    """Each element as the C loop has it: the first product, then a product and an addition in turn.
+
+    Leading axes are stacks of matrices and broadcast (numpy.matmul).
+    """
+    fmt = format_of((x1, x2))
+    x, y = (_matrix_bits(fmt, value) for value in (x1, x2))
+    columns, rows = x.shape[-1], y.shape[0 if y.ndim == 1 else -2]
+    if columns != rows:
+        raise OperandError(
+            f"matmul needs as many columns on the left as rows on the right, not {columns} and {rows}"
+        )
+    if x.ndim == y.ndim == 1:
+        return _inner_product(fmt, x, y)
+    left, right = (x[np.newaxis] if x.ndim == 1 else x), (y[:, np.newaxis] if y.ndim == 1 else y)
+    stacked = np.broadcast_shapes(left.shape[:-2], right.shape[:-2])
+    total = np.zeros((*stacked, left.shape[-2], right.shape[-1]), x.dtype)
+    for k in range(columns):
+        column, row = left[..., :, k, np.newaxis], right[..., np.newaxis, k, :]
+        product = apply_arrays(MULTIPLICATION, fmt, (column, row))
+        total = apply_arrays(ADDITION, fmt, (total, product)) if k else product
+    total = total[..., 0, :] if x.ndim == 1 else total
+    return of_bits(fmt, total[..., 0] if y.ndim == 1 else total)
+
+
+def _matrix_bits(fmt: Format, value: Any) -> NDArray[Any]:
+    bits = np.asarray(encodings_for(fmt, value, "matmul"), storage(fmt))
+    if bits.ndim == 0:
+        raise OperandError(
+            "matmul needs arrays with at least one axis; for a single number use multiplication"
+        )
+    return bits
+
+
+def _inner_product(fmt: Format, x: NDArray[Any], y: NDArray[Any]) -> Any:
+    products = apply_arrays(MULTIPLICATION, fmt, (x, y))
+    return reduced(np.add, FloatArray._of(fmt, products), 0, False)
+
+
+def dot(a: Any, b: Any) -> Any:
+    """A number times an array, or the product of vectors and matrices (numpy.dot)."""
+    dimensions = np.ndim(a), np.ndim(b)
+    if 0 in dimensions:
+        return np.multiply(a, b)
+    if max(dimensions) > 2:
+        raise NotEmulatedError("numpy.dot of more than two axes", "matmul")
+    return matmul(a, b)
+
+
+def vdot(a: Any, b: Any) -> Any:
+    """The inner product of all elements (numpy.vdot)."""
+    return matmul(np.ravel(a), np.ravel(b))
+
+
+def inner(a: Any, b: Any) -> Any:
+    """Inner products over the last axes (numpy.inner)."""
+    if max(np.ndim(a), np.ndim(b)) > 2:
+        raise NotEmulatedError("numpy.inner of more than two axes", "matmul")
+    return dot(a, np.transpose(b))

@@ -1,0 +1,5 @@
+"""What people look at: text and HTML of estimates, cost models and explanations. Nothing is computed here.
+
+Reading order: layout (how numbers, bits and tables are written), estimate_table, cpu_table, then the parts
+of an explanation: phases, encodings, provenance, worksheet, rounding_words, listing, explanation.
+"""

@@ -1,0 +1,133 @@
+"""Cost models as text: the list of CPUs, and every figure of one of them with its source."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Sequence
+
+from softfloat_py.lowering.machine import Machine
+from softfloat_py.pricing.cost_model import CostModel, Document, Origin, Price, Standing
+from softfloat_py.views.layout import Section, columns, sections_text
+
+_STANDINGS = {
+    Standing.PUBLISHED: "published",
+    Standing.MEASURED: "measured",
+    Standing.MEMORY: "from memory",
+}
+
+
+def listing(models: Sequence[CostModel]) -> str:
+    """All models: title, clock, abilities, and what their figures rest on."""
+    return "\n\n".join("\n  ".join([f"{model.name}: {model.title}", *_summary(model)]) for model in models)
+
+
+def figures(model: CostModel) -> str:
+    """Every figure of a model with its source and standing."""
+    heading = [f"{model.name}: {model.title}", model.about]
+    return sections_text(heading, [section for section in _sections(model) if section.lines])
+
+
+def comparisons(model: CostModel) -> list[str]:
+    """A line each time estimates were compared with compiled code: the ratio, and of what."""
+    rows = [
+        (f"{c.lowest_ratio:.2f} to {c.highest_ratio:.2f}", c.compiler, c.operations)
+        for c in model.compared_with_compiled_code
+    ]
+    return columns(rows, "<<<")
+
+
+def abilities(machine: Machine) -> str:
+    """What a machine can do, in words."""
+    multiplier = f"{machine.multiplier_bits}-bit multiplier" if machine.multiplier_bits else "no multiplier"
+    parts = [
+        f"{machine.word}-bit words",
+        multiplier,
+        _with_or_without(machine.carry_flag, "carry flag"),
+        _with_or_without(machine.barrel_shifter, "barrel shifter"),
+        _with_or_without(machine.leading_zero_count, "leading-zero count"),
+        f"constants of {machine.immediate_bits} bits in the instruction",
+    ]
+    return ", ".join(parts)
+
+
+def _with_or_without(has: bool, what: str) -> str:
+    return what if has else f"no {what}"
+
+
+# -- the list ------------------------------------------------------------------------------------------
+
+
+def _summary(model: CostModel) -> list[str]:
+    clock = model.clock
+    return [
+        model.about,
+        f"clock: {clock.lowest_mhz:g} to {clock.highest_mhz:g} MHz, {clock.default_mhz:g} MHz unless given",
+        abilities(model.machine),
+        f"figures: {_standings(model)}",
+        *(f"source: {_document(document)}" for document in _documents(model)),
+    ]
+
+
+def _standings(model: CostModel) -> str:
+    found = Counter(origin.standing for _, _, origin in _figures(model))
+    return ", ".join(f"{found[standing]} {said}" for standing, said in _STANDINGS.items() if found[standing])
+
+
+def _documents(model: CostModel) -> list[Document]:
+    return list(dict.fromkeys(origin.document for _, _, origin in _figures(model)))
+
+
+def _document(document: Document) -> str:
+    return ", ".join(part for part in (document.title, document.revision, document.tables) if part)
+
+
+# -- one model -----------------------------------------------------------------------------------------
+
+
+def _sections(model: CostModel) -> Iterator[Section]:
+    numbers = {document: str(number) for number, document in enumerate(_documents(model), 1)}
+    rows = [(name, value, *_origin(origin, numbers)) for name, value, origin in _figures(model)]
+    title = "Figures, in cycles unless a unit is given; n is a distance, a number of set bits, of registers"
+    yield Section(title, columns(rows, "<<<<<"))
+    if model.with_fpu is not None:
+        yield Section("The part with an FPU", [model.with_fpu.title, model.with_fpu.clock_note])
+    title = "Compared with compiled code: its cycles over those of an estimate"
+    yield Section(title, comparisons(model))
+    yield Section("Sources", [f"[{number}] {_document(document)}" for document, number in numbers.items()])
+    yield Section(
+        "Notes on sources", [f"[{n}] {document.note}" for document, n in numbers.items() if document.note]
+    )
+
+
+def _origin(origin: Origin, numbers: dict[Document, str]) -> tuple[str, str, str]:
+    remarks = "; ".join(part for part in (origin.derivation, origin.note) if part)
+    return f"[{numbers[origin.document]}]", _STANDINGS[origin.standing], remarks
+
+
+def _figures(model: CostModel) -> Iterator[tuple[str, str, Origin]]:
+    """Every figure of a model: what it is, its value, where it comes from."""
+    clock, code = model.clock, model.surrounding_code
+    yield "clock", f"{clock.lowest_mhz:g} to {clock.highest_mhz:g} MHz", clock.origin
+    yield "abilities", f"{model.machine.word}-bit", model.machine_origin
+    for kind, prices in model.steps.items():
+        yield from _price_figures(kind, prices)
+    yield "saved registers", f"{code.saved_registers.value:g} registers", code.saved_registers.origin
+    yield from _price_figures("saving and restoring n registers", (code.save_and_restore,))
+    yield from _price_figures("passing arguments", (code.argument_passing,))
+    yield "moves and spills", f"{code.moves_a_step.value:g} a step", code.moves_a_step.origin
+    if model.with_fpu is not None:
+        yield from _price_figures("FPU load", (model.with_fpu.load,))
+        yield from _price_figures("FPU store", (model.with_fpu.store,))
+        for fmt, operations in model.with_fpu.operations.items():
+            for operation, price in operations.items():
+                yield from _price_figures(f"FPU {operation} {fmt}", (price,))
+    for compared in model.compared_with_compiled_code:
+        ratio = f"{compared.lowest_ratio:.2f} to {compared.highest_ratio:.2f} times"
+        yield "compiled over estimate", ratio, compared.origin
+
+
+def _price_figures(name: str, prices: Sequence[Price]) -> Iterator[tuple[str, str, Origin]]:
+    for price in prices:
+        width = "" if price.up_to_width is None else f" to {price.up_to_width} bits"
+        per_n = f" + {price.cycles_per_n:g} n" if price.cycles_per_n else ""
+        yield f"{name}{width}".replace("_", " "), f"{price.cycles:g}{per_n}", price.origin

@@ -1,0 +1,37 @@
+"""What each phase of the routines is for, in a sentence for readers who see it for the first time."""
+
+from __future__ import annotations
+
+from softfloat_py.engines.stepwise import Event
+from softfloat_py.integer_form.grammar import Note
+
+PHASES = {
+    "call": "the routine is called and returns",
+    "order": "the operand with the larger magnitude goes first",
+    "negate": "the sign of the second operand is flipped, which makes the difference a sum",
+    "sign": "only the sign bit is touched",
+    "classify": "the class is read from the fields of the encoding",
+    "compare": "the encodings are compared as integers; they order as the magnitudes do",
+    "unpack": "the encodings are taken apart, the leading one that is not stored is added",
+    "special operands": "zeros, infinities and NaNs have results of their own",
+    "out of range": "what no integer of the width can stand for is found",
+    "align": "a significand is shifted right to its place; what falls off is kept as one sticky bit",
+    "rebase": "the exponent is counted from the bias of the target format",
+    "add": "the significands are added",
+    "subtract": "the smaller significand is taken from the larger one",
+    "multiply": "the significands are multiplied exactly, the exponents added",
+    "divide": "the quotient of the significands is found, rounded down, with what remains as the sticky bit",
+    "extract root": "the root of the significand is found, rounded down, with what remains as the sticky bit",
+    "correct": "the last digit is set right with the exact remainder",
+    "normalise": "the leading one is brought to its place, the exponent follows",
+    "below normal range": "the significand is shifted right until the exponent is the smallest there is",
+    "round": "an increment below the kept bits carries into them exactly when the magnitude is to grow",
+    "pack": "the parts are put together; a carry out of rounding moves the exponent up by itself",
+    "overflow": "what exceeds the largest finite number becomes an infinity or, by direction, that number",
+}
+
+
+def phase_of(event: Event) -> str:
+    """The phase an event belongs to."""
+    assert not isinstance(event.statement, Note), "a note is no event"
+    return event.statement.phase
