@@ -1,0 +1,115 @@
+"""Exact values rounded once into a format: what the rational reference rests on.
+
+A finite result is a `Fraction` until it is rounded here, so no rounding is left to chance.
+Clauses are those of IEEE 754-2019, quoted from memory.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from math import ceil, floor, isqrt, trunc
+
+from softfloat_py.environment import Flags, Rounding
+from softfloat_py.formats import Format
+
+Outcome = tuple[int, Flags]
+
+NEAREST = (Rounding.TIES_TO_EVEN, Rounding.TIES_TO_AWAY)
+
+
+def round_to_whole(value: Fraction, rounding: Rounding) -> int:
+    """The whole number that clause 4.3 chooses for `value`."""
+    match rounding:
+        case Rounding.TOWARD_NEGATIVE:
+            return floor(value)
+        case Rounding.TOWARD_POSITIVE:
+            return ceil(value)
+        case Rounding.TOWARD_ZERO:
+            return trunc(value)
+        case Rounding.TIES_TO_EVEN:
+            return round(value)
+        case Rounding.TIES_TO_AWAY:
+            return trunc(value + Fraction(1 if value > 0 else -1, 2))
+
+
+def exponent_of(magnitude: Fraction) -> int:
+    """The exponent e with 2**e <= magnitude < 2**(e + 1), for a magnitude above zero."""
+    guess = magnitude.numerator.bit_length() - magnitude.denominator.bit_length()
+    return guess if Fraction(2) ** guess <= magnitude else guess - 1
+
+
+def root_for_rounding(value: Fraction, precision: int) -> Fraction:
+    """A number that rounds to `precision` bits or fewer just as the square root of a dyadic `value` does.
+
+    The root is cut off at least two bits below the precision. Where something is cut, half of the last
+    place stands in for it: numbers of precision + 1 bits, among them every rounding boundary, lie on the
+    grid that was cut to, and the root and its stand-in lie strictly between the same two of its points.
+    """
+    scale = precision + 2 + value.denominator.bit_length()
+    scaled = int(value * 4**scale)
+    root = isqrt(scaled)
+    if root * root == scaled:
+        return Fraction(root, 2**scale)
+    return Fraction(2 * root + 1, 2 ** (scale + 1))
+
+
+@dataclass(frozen=True, slots=True)
+class Destination:
+    """Where a result goes: its format, the rounding direction, and whether subnormal results are flushed."""
+
+    fmt: Format
+    rounding: Rounding
+    flushed: bool = False
+
+    def invalid(self) -> Outcome:
+        """The default result of an invalid operation (clause 7.2)."""
+        return self.fmt.quiet_nan, Flags.INVALID_OPERATION
+
+    def zero(self, negative: bool) -> Outcome:
+        """An exact zero."""
+        return self._signed(0, negative), Flags.NONE
+
+    def zero_of_sum(self) -> Outcome:
+        """The exact zero sum of operands with unlike signs (clause 6.3)."""
+        return self.zero(self.rounding is Rounding.TOWARD_NEGATIVE)
+
+    def infinity(self, negative: bool) -> Outcome:
+        """An exact infinity."""
+        return self._signed(self.fmt.infinity, negative), Flags.NONE
+
+    def round(self, value: Fraction) -> Outcome:
+        """Encoding and flags of a value other than zero (clauses 4.3, 7.4, 7.5, 7.6)."""
+        negative, exponent = value < 0, exponent_of(abs(value))
+        if self.flushed and exponent < self.fmt.emin:
+            return self._signed(0, negative), Flags.UNDERFLOW | Flags.INEXACT
+        held_exponent = max(exponent, self.fmt.emin)
+        significand, exact = self._significand(value, held_exponent)
+        # Encodings of finite magnitudes are consecutive: a carry out of the significand is the next binade.
+        bits = ((held_exponent - self.fmt.emin) << self.fmt.trailing_bits) + significand
+        if bits >= self.fmt.infinity:
+            return self._overflow(negative)
+        flags = Flags.NONE if exact else Flags.INEXACT
+        if not exact and self._is_tiny(value, exponent):
+            flags |= Flags.UNDERFLOW
+        return self._signed(bits, negative), flags
+
+    def _significand(self, value: Fraction, exponent: int) -> tuple[int, bool]:
+        """Magnitude in units of the last place at `exponent`, rounded; and whether that was exact."""
+        scaled = value / Fraction(2) ** (exponent - self.fmt.trailing_bits)
+        return abs(round_to_whole(scaled, self.rounding)), scaled.denominator == 1
+
+    def _is_tiny(self, value: Fraction, exponent: int) -> bool:
+        """Whether the value, rounded as if exponents had no bound, is below the normals (clause 7.5, a)."""
+        significand, _ = self._significand(value, exponent)
+        return significand * Fraction(2) ** (exponent - self.fmt.trailing_bits) < Fraction(2) ** self.fmt.emin
+
+    def _overflow(self, negative: bool) -> Outcome:
+        """The default result of an overflow (clause 7.4)."""
+        outward = Rounding.TOWARD_NEGATIVE if negative else Rounding.TOWARD_POSITIVE
+        to_infinity = self.rounding in NEAREST or self.rounding is outward
+        bits = self.fmt.infinity if to_infinity else self.fmt.largest_finite
+        return self._signed(bits, negative), Flags.OVERFLOW | Flags.INEXACT
+
+    def _signed(self, magnitude: int, negative: bool) -> int:
+        return magnitude | self.fmt.sign_bit if negative else magnitude
