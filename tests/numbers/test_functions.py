@@ -1,0 +1,145 @@
+"""The public functions: one for each operation of the table."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from typing import Any
+
+import numpy as np
+import pytest
+
+import softfloat_py as sf
+from softfloat_py.operations import OPERATIONS, Result
+
+x, y = sf.binary32(2.25), sf.binary32(0.1)
+NO_FORMAT: Any = np.float32
+UP, ZERO = sf.Rounding.TOWARD_POSITIVE, sf.Rounding.TOWARD_ZERO
+ON_NUMBERS = [row for row in OPERATIONS.values() if not row.parameters]
+
+
+def test_every_operation_has_a_function() -> None:
+    """The functions are the rows of the table, by name, and name their clause."""
+    from softfloat_py.numbers import functions
+
+    assert set(OPERATIONS) == set(functions.__all__)
+    for name, operation in OPERATIONS.items():
+        function = getattr(sf, name)
+        assert name == function.__name__
+        assert operation.clause in function.__doc__
+
+
+@pytest.mark.parametrize("operation", ON_NUMBERS, ids=lambda row: row.name)
+def test_functions_take_numbers_arrays_and_constants(operation: Any) -> None:
+    """A function counts one call an element, and gives a Number, an array or a truth by what it is given."""
+    function = getattr(sf, operation.name)
+    operands = (x, y)[: operation.arity]
+    arrays = [sf.binary32.array([float(operand)] * 3) for operand in operands]
+    constants = (x, *(float(operand) for operand in operands[1:]))
+    with sf.counting() as tally:
+        single, many, beside = function(*operands), function(*arrays), function(*constants)
+    assert {(operation.name, "binary32"): 5} == tally.calls
+    if operation.result is Result.TRUTH:
+        assert isinstance(single, bool)
+        assert [single] * 3 == many.tolist()
+        assert single is beside
+    else:
+        assert [single.bits] * 3 == many.bits.tolist()
+        assert single.bits == beside.bits
+
+
+@pytest.mark.parametrize("operation", [row for row in ON_NUMBERS if row.rounds], ids=lambda row: row.name)
+def test_rounding_overrides_the_environment(operation: Any) -> None:
+    """A direction given to a call is used for it alone, and its flags stay raised in the environment."""
+    function, operands = getattr(sf, operation.name), (y, y * 3)[: operation.arity]
+    with sf.environment(rounding=UP):
+        expected = function(*operands)
+    with sf.environment() as environment:
+        given = function(*operands, rounding=UP)
+        assert sf.Flags.INEXACT == environment.flags
+        assert sf.Rounding.TIES_TO_EVEN is environment.rounding
+        nearest = function(*operands)
+    assert expected.bits == given.bits
+    assert abs(nearest.bits - expected.bits) <= 1
+
+
+def test_lean_options_have_one_direction() -> None:
+    """A direction the options leave out is refused."""
+    with (
+        sf.environment(options=sf.LEAN),
+        pytest.raises(sf.ConventionError, match="round ties to even only, not TOWARD_ZERO"),
+    ):
+        sf.addition(x, y, rounding=ZERO)
+
+
+@pytest.mark.parametrize(
+    ("call", "message"),
+    [
+        (
+            lambda: sf.addition(1.0, 2),
+            "addition needs an emulated number or array, not 1.0 and 2; "
+            "make one by calling a format, for example binary32(1.5)",
+        ),
+        (
+            lambda: sf.addition(x, None),
+            "addition of binary32 needs an int, a float or a Fraction, not None (NoneType)",
+        ),
+        (
+            lambda: sf.convert_format(x, NO_FORMAT),
+            "convert_format needs a Format as target, not <class 'numpy.float32'>",
+        ),
+        (
+            lambda: sf.convert_to_integer(x, 4),
+            "width of convert_to_integer must be a whole number from 8 to 64, not 4",
+        ),
+        (
+            lambda: sf.convert_from_integer(1.5, sf.binary32),
+            "convert_from_integer needs integers, not 1.5 (float)",
+        ),
+        (
+            lambda: sf.convert_from_integer(200, sf.binary32, 8),
+            "an integer of 8 bits must lie between -128 and 127, not 200",
+        ),
+    ],
+)
+def test_wrong_operands_are_refused(call: Callable[[], Any], message: str) -> None:
+    """Each message says what the function needs and what came."""
+    with pytest.raises(sf.OperandError) as caught:
+        call()
+    assert message == str(caught.value)
+
+
+@pytest.mark.parametrize("width", [8, 16, 24, 32, 64])
+def test_integers_are_signed(width: int) -> None:
+    """A Number gives an int, an array the smallest signed dtype; both round, and saturate as invalid."""
+    values = [-2.75, 2.5, 100.0, -1e30, 1e30, math.nan]
+    largest = 2 ** (width - 1) - 1
+    expected = [-2, 2, 100, -largest - 1, largest, 0]
+    with sf.environment() as environment:
+        singles = [sf.convert_to_integer(sf.binary64(value), width, rounding=ZERO) for value in values]
+        array = sf.convert_to_integer(sf.binary64.array(values), width, rounding=ZERO)
+    assert expected == singles == array.tolist()
+    assert "i" == array.dtype.kind
+    assert sf.Flags.INVALID_OPERATION == environment.flags
+
+
+@pytest.mark.parametrize("width", [8, 16, 32, 64])
+def test_integers_convert_and_return(width: int) -> None:
+    """Integers that a format holds come back unchanged, single and in arrays, counted one by one."""
+    values = [0, 1, -1, 100, -128]
+    with sf.counting() as tally:
+        singles = [sf.convert_from_integer(value, sf.binary32, width) for value in values]
+        array = sf.convert_from_integer(np.array(values), sf.binary32, width)
+    assert {("convert_from_integer", "binary32"): 10} == tally.calls
+    assert values == [int(number) for number in singles]
+    assert values == sf.convert_to_integer(array, width).tolist()
+
+
+def test_converting_formats_back_and_forth() -> None:
+    """A narrow format is widened exactly and narrowed as the environment rounds."""
+    wide = sf.convert_format(sf.binary16(0.1), sf.binary64)
+    assert (sf.binary64, float(sf.binary16(0.1))) == (wide.format, float(wide))
+    assert "binary16(0.1)" == repr(sf.convert_format(wide, sf.binary16))
+    assert [0.1, 2.0] == [
+        float(str(z)) for z in sf.convert_format(sf.binary32.array([0.1, 2.0]), sf.bfloat16)
+    ]

@@ -1,0 +1,211 @@
+"""What may stand beside an emulated value, and what is refused with which words."""
+
+from __future__ import annotations
+
+import math
+import operator
+from collections.abc import Callable
+from decimal import Decimal
+from fractions import Fraction
+from typing import Any
+
+import numpy as np
+import pytest
+
+import softfloat_py as sf
+from softfloat_py.operations import OPERATIONS, Result
+
+x: Any = sf.binary32(1.5)
+a: Any = sf.binary32.array([1.5, -2.0])
+CONSTANTS = [
+    2, 0.1, Fraction(1, 3), np.float64(0.1), np.float32(0.1), np.float16(0.1), np.int8(-3), np.uint64(2**63)
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("constant", CONSTANTS)
+def test_constants_are_rounded_to_the_format(constant: Any) -> None:
+    """A Python or numpy number on either side acts as the number the format makes of it."""
+    rounded = sf.binary32(constant)
+    assert (x - rounded).bits == (x - constant).bits
+    assert (rounded - x).bits == (constant - x).bits
+    assert (a - rounded).bits.tolist() == (a - constant).bits.tolist()
+    assert (rounded - a).bits.tolist() == (constant - a).bits.tolist()
+
+
+def test_constants_follow_the_direction() -> None:
+    """The environment's direction rounds a constant, even one that was rounded otherwise before."""
+    with sf.environment(rounding=sf.Rounding.TOWARD_POSITIVE):
+        above = sf.binary16(0) + 0.1
+    with sf.environment(rounding=sf.Rounding.TOWARD_NEGATIVE):
+        below = sf.binary16(0) + 0.1
+    assert 1 == above.bits - below.bits
+
+
+def test_constants_raise_no_flags_and_are_not_counted() -> None:
+    """Rounding 0.1 is inexact, but it happens when the program is made, not when it runs."""
+    with sf.environment() as environment, sf.counting() as tally:
+        sf.binary32(0.1)
+        sf.binary32.array([0.1] * 1000)
+        assert float(sf.binary32(0.0) * 0.1) == 0
+    assert sf.Flags.NONE == environment.flags
+    assert {("multiplication", "binary32"): 1} == tally.calls
+
+
+def test_zeros_of_both_signs_are_told_apart() -> None:
+    """A constant -0.0 after a constant 0.0 keeps its sign, although the two are equal."""
+    zeros: list[Any] = [0.0, -0.0, 0, np.float32(-0.0)]
+    assert [1, -1, 1, -1] == [math.copysign(1, float(sf.binary32(-0.0) + zero)) for zero in zeros]
+
+
+def test_arrays_of_integers_are_constants() -> None:
+    """A host array of integers beside a number or an array is converted element by element."""
+    integers = np.array([1, 2])
+    assert [2.5, 3.5] == [float(y) for y in x + integers]
+    assert [2.5, 3.5] == [float(y) for y in integers + x]
+    assert [2.5, 0.0] == [float(y) for y in integers + a]
+
+
+FORMATS_MIXED = (
+    "{} needs operands of one format, not {} and {}; "
+    "convert one of them first, for example convert_format(x, {})"
+)
+
+
+@pytest.mark.parametrize("other", [sf.binary16(1), sf.binary16.array([1.0, 2.0])])
+@pytest.mark.parametrize("function", [operator.add, operator.lt, operator.eq])
+def test_formats_do_not_mix(function: Callable[[Any, Any], Any], other: Any) -> None:
+    """Two formats in one operation are an error that says how to convert, even in ==."""
+    names = {
+        operator.add: "addition",
+        operator.lt: "compare_signaling_less",
+        operator.eq: "compare_quiet_equal",
+    }
+    with pytest.raises(sf.MixedFormatsError) as caught:
+        function(x, other)
+    assert FORMATS_MIXED.format(names[function], "binary32", "binary16", "binary32") == str(caught.value)
+
+
+@pytest.mark.parametrize("value", [x, a])
+def test_host_arrays_of_floats_are_refused(value: Any) -> None:
+    """A host float array beside an emulated value is an error on either side."""
+    said = (
+        "{} needs emulated operands, not a host array of float64; "
+        "convert it where it enters the kernel: binary32.array(values)"
+    )
+    with pytest.raises(sf.HostFloatError) as caught:
+        value + np.ones(2)
+    assert said.format("addition") == str(caught.value)
+    with pytest.raises(sf.HostFloatError) as caught:
+        np.ones(2) + value
+    assert said.format("numpy.add") == str(caught.value)
+
+
+@pytest.mark.parametrize(
+    ("other", "advice"),
+    [
+        (True, "True (bool); convert it first, for example int(value)"),
+        (1j, "1j (complex); compute with its real and imaginary parts"),
+        ("1", "'1' (str); convert it first, for example float(text)"),
+        (Decimal(1), "Decimal('1') (Decimal); convert it first: Fraction(value) is exact"),
+        ([1], "[1] (list)"),
+    ],
+)
+@pytest.mark.parametrize("value", [x, a])
+def test_other_kinds_of_numbers_are_refused(value: Any, other: Any, advice: str) -> None:
+    """What is no constant is an error with advice, and never computed with."""
+    with pytest.raises(sf.OperandError) as caught:
+        value * other
+    assert f"multiplication of binary32 needs an int, a float or a Fraction, not {advice}" == str(
+        caught.value
+    )
+
+
+def test_unknown_types_are_left_to_python() -> None:
+    """A type of somebody else's gets its turn; without one, Python raises its own error."""
+
+    class Foreign:
+        def __radd__(self, other: object) -> str:
+            return "foreign"
+
+    assert "foreign" == x + Foreign()
+    with pytest.raises(TypeError, match="unsupported operand"):
+        x + None
+
+
+@pytest.mark.parametrize("other", ["1.5", None, True, 1j, Decimal("1.5"), object()])
+def test_foreign_types_are_unequal(other: object) -> None:
+    """== and != with a type that has no place beside a number are False and True, as in Python."""
+    assert False is (x == other)
+    assert True is (x != other)
+
+
+@pytest.mark.parametrize(
+    ("function", "sign", "nearest"),
+    [
+        (lambda y: y // 2, "//", "division, then convert_to_integer"),
+        (lambda y: 2 % y, "%", "division, convert_to_integer, multiplication and subtraction"),
+        (lambda y: y**2, "**", "multiplication, or square_root"),
+        (lambda y: divmod(y, 2), "divmod", "division, then convert_to_integer"),
+        (round, "round", "convert_to_integer(x, rounding=Rounding.TIES_TO_EVEN)"),
+        (math.floor, "math.floor", "convert_to_integer(x, rounding=Rounding.TOWARD_NEGATIVE)"),
+    ],
+)
+@pytest.mark.parametrize("value", [x, a])
+def test_operators_without_an_operation_are_refused(
+    value: Any, function: Callable[[Any], Any], sign: str, nearest: str
+) -> None:
+    """Python's other operators name the nearest operation there is."""
+    with pytest.raises(sf.NotEmulatedError) as caught:
+        function(value)
+    assert (
+        f"{sign} is not emulated, and nothing here falls back to the host's floating point; "
+        f"the nearest that is emulated: {nearest}"
+    ) == str(caught.value)
+
+
+WITH_OPERATOR = [row for row in OPERATIONS.values() if row.operator]
+
+
+@pytest.mark.parametrize("operation", WITH_OPERATOR, ids=lambda row: row.name)
+def test_operators_are_their_operation(operation: Any) -> None:
+    """Each operator of the table counts as its operation, once a Number and once an element of an array."""
+    others = (x,) * (operation.arity - 1)
+    with sf.counting() as tally:
+        getattr(x, operation.operator)(*others)
+        getattr(a, operation.operator)(*others)
+    assert {(operation.name, "binary32"): 3} == tally.calls
+
+
+@pytest.mark.parametrize("options", [sf.COMPLETE, sf.LEAN], ids=lambda options: options.name)
+def test_operators_keep_to_the_environment(options: sf.Options) -> None:
+    """The same operator serves formats and options in turn, and flags go where it ran."""
+    for fmt in (sf.binary32, sf.binary16, sf.binary32):
+        with sf.environment(options=options) as environment:
+            quotient = fmt(1) / fmt(3)
+        assert quotient.bits == sf.division(fmt(1), fmt(3)).bits
+        assert (sf.Flags.INEXACT if options.flags else sf.Flags.NONE) == environment.flags
+
+
+def test_runs_are_noted_under_the_user_s_line() -> None:
+    """Operators, functions and reductions are all filed under the line that called them."""
+    long = sf.binary32.array(np.ones((2, 1000)))
+    with sf.counting() as tally:
+        _ = x + x
+        _ = sf.square_root(x), np.add(x, 1), -x, sf.addition(x, x, rounding=sf.Rounding.TOWARD_ZERO)
+        _ = a.sum(), a * a, long.sum(axis=0), np.dot(long[0], long[1])
+    assert {
+        "_ = x + x",
+        "_ = sf.square_root(x), np.add(x, 1), -x, sf.addition(x, x, rounding=sf.Rounding.TOWARD_ZERO)",
+        "_ = a.sum(), a * a, long.sum(axis=0), np.dot(long[0], long[1])",
+    } == {line.text for line in tally.steps_by_line}
+
+
+def test_in_place_operators_of_the_table_exist() -> None:
+    """Every operation with an operator that rounds to the format can also be done in place on an array."""
+    for operation in OPERATIONS.values():
+        if operation.operator and operation.arity == 2 and operation.result is Result.NUMBER:
+            array = a.copy()
+            storage = array.bits
+            result = getattr(array, f"__i{operation.operator[2:]}")(2)
+            assert result is array
+            assert getattr(a, operation.operator)(2).bits.tolist() == storage.tolist()

@@ -1,0 +1,461 @@
+"""The command line: what each command prints, its exit status, and one sentence for whatever is wrong."""
+
+from __future__ import annotations
+
+import json
+import re
+import subprocess
+import sys
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from softfloat_py import comparing
+from softfloat_py.__main__ import main
+from softfloat_py.operations import OPERATIONS
+from softfloat_py.pricing.table_reader import cost_models
+from softfloat_py.views.estimate_table import CAUTION
+
+DRIFT = """
+import numpy as np
+
+def kernel(acceleration, interval, settling):
+    velocity = 0.0
+    for sample in acceleration[settling:]:
+        velocity = velocity + interval * sample
+    return velocity
+
+def inputs():
+    return np.array([9.0, 0.5, -0.25, 0.75]), 0.25, 1
+"""
+
+
+@pytest.fixture
+def drift(tmp_path: Path) -> str:
+    """A kernel file: three accelerations of a buoy, integrated to a velocity of 0.25 m/s."""
+    path = tmp_path / "drift.py"
+    path.write_text(DRIFT, encoding="utf-8")
+    return str(path)
+
+
+@pytest.fixture
+def refusal(capsys: pytest.CaptureFixture[str]) -> Callable[..., str]:
+    """Run a command that must be refused; gives its one sentence, without the line end."""
+
+    def run(*arguments: str) -> str:
+        assert 2 == main(arguments)
+        printed = capsys.readouterr()
+        assert "" == printed.out
+        return printed.err.removesuffix("\n")
+
+    return run
+
+
+def printed_by(capsys: pytest.CaptureFixture[str], *arguments: str, status: int = 0) -> str:
+    """What a command prints on standard output; nothing must come on standard error."""
+    assert status == main(arguments)
+    printed = capsys.readouterr()
+    assert "" == printed.err
+    return printed.out
+
+
+# -- estimate ------------------------------------------------------------------------------------------
+
+
+def test_estimate_without_cpu_has_a_line_for_each(drift: str, capsys: pytest.CaptureFixture[str]) -> None:
+    """By default, all cost models are compared, with one caution for all of them."""
+    text = printed_by(capsys, "estimate", drift)
+
+    assert text.startswith(
+        f"{drift} in binary32: 6 calls (3 addition, 3 multiplication)\nkernel returned binary32(0.25)\n\n"
+    )
+    assert [
+        name for name in cost_models() if re.search(rf"^{name} .* MHz", text, re.MULTILINE)
+    ] == cost_models()
+    assert 1 == text.count(CAUTION)
+
+
+def test_estimate_of_cpus_is_detailed(drift: str, capsys: pytest.CaptureFixture[str]) -> None:
+    """Named CPUs are shown in full, at the clock and against the deadline given, with one caution for all."""
+    text = printed_by(
+        capsys,
+        "estimate",
+        drift,
+        "--cpu",
+        "cortex-m0plus",
+        "--cpu",
+        "atmega",
+        "--clock",
+        "8",
+        "--deadline",
+        "250ms",
+    )
+
+    assert "\nArm Cortex-M0+, single-cycle multiplier (cortex-m0plus) at 8 MHz\n" in text
+    assert "\nMicrochip ATmega (AVRe+ core, 16-bit program counter) (atmega) at 8 MHz\n" in text
+    assert 2 == text.count("\narithmetic: lean: ties to even only, no flags\n")
+    assert 2 == text.count(" % of the deadline of 250 ms\n")
+    assert 2 == len(
+        re.findall(r"^  drift\.py:7 .*  velocity = velocity \+ interval \* sample$", text, re.MULTILINE)
+    )
+    assert 1 == text.count(CAUTION)
+
+
+def test_estimate_as_json(drift: str, capsys: pytest.CaptureFixture[str]) -> None:
+    """With --json, everything is there for other programs, the times in seconds."""
+    text = printed_by(
+        capsys,
+        "estimate",
+        drift,
+        "--json",
+        "--cpu",
+        "cortex-m0plus",
+        "--format",
+        "binary16",
+        "--deadline",
+        "2min",
+    )
+    data = json.loads(text)
+    (estimate,) = data["estimates"]
+
+    assert (drift, "binary16", "lean", "binary16(0.25)") == tuple(
+        data[key] for key in ("kernel", "format", "options", "returned")
+    )
+    assert {"operation": "addition", "format": "binary16", "calls": 3} in estimate["calls"]
+    assert 120.0 == estimate["deadline_seconds"]
+    assert estimate["cycles"] / 48e6 == pytest.approx(estimate["seconds"])
+    assert estimate["cycles"] == pytest.approx(sum(entry["cycles"] for entry in estimate["by_line"]))
+    assert CAUTION == estimate["caution"]
+
+
+def test_options_are_chosen(drift: str, capsys: pytest.CaptureFixture[str]) -> None:
+    """The complete arithmetic costs more than the lean one."""
+    cycles = {}
+    for options in ("lean", "complete"):
+        text = printed_by(capsys, "estimate", drift, "--json", "--cpu", "atmega", "--options", options)
+        cycles[options] = json.loads(text)["estimates"][0]["cycles"]
+
+    assert cycles["lean"] < cycles["complete"]
+
+
+def test_own_cost_table(drift: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """A file ending in .toml is a cost model of one's own."""
+    own = tmp_path / "own.toml"
+    own.write_text('based_on = "cortex-m0plus"\ntitle = "A part of our own"\n', encoding="utf-8")
+
+    assert "\nA part of our own (own) at 48 MHz\n" in printed_by(capsys, "estimate", drift, "--cpu", str(own))
+
+
+def test_kernel_may_import_its_neighbours(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Files beside a kernel file can be imported; its main does not run, and dataclasses work in it."""
+    (tmp_path / "sensor_gain.py").write_text("GAIN = 2.0\n", encoding="utf-8")
+    (tmp_path / "scaled.py").write_text(
+        "from __future__ import annotations\n"
+        "from dataclasses import dataclass\n"
+        "from sensor_gain import GAIN\n\n"
+        "@dataclass\nclass Reading:\n    value: float\n\n"
+        "def kernel(x):\n    return Reading(GAIN * x).value\n\n"
+        "def inputs():\n    return (1.5,)\n\n"
+        "if __name__ == '__main__':\n    raise SystemExit(3)\n",
+        encoding="utf-8",
+    )
+
+    assert "\nkernel returned binary32(3.0)\n" in printed_by(capsys, "estimate", str(tmp_path / "scaled.py"))
+
+
+def test_unknown_cpu(drift: str, refusal: Callable[..., str]) -> None:
+    """An unknown CPU is refused with all that are known and the nearest one."""
+    assert refusal("estimate", drift, "--cpu", "cortex-m0plu") == (
+        f"a cost model must be one of {', '.join(cost_models())}, not 'cortex-m0plu'; "
+        "did you mean 'cortex-m0plus'?"
+    )
+
+
+def test_unknown_format_and_options(drift: str, refusal: Callable[..., str]) -> None:
+    """An unknown format or set of options is refused with those that are known and the nearest one."""
+    assert refusal("estimate", drift, "--format", "binary23") == (
+        "the format must be one of binary16, binary32, binary64, bfloat16, not 'binary23'; "
+        "did you mean 'binary32'?"
+    )
+    assert refusal("estimate", drift, "--options", "leen") == (
+        "the options must be one of complete, lean, not 'leen'; did you mean 'lean'?"
+    )
+
+
+def test_broken_cost_table(drift: str, tmp_path: Path, refusal: Callable[..., str]) -> None:
+    """A cost table with faults is refused with its faults."""
+    broken = tmp_path / "broken.toml"
+    broken.write_text('based_on = "cortex-m0plus"\ntitel = "x"\n', encoding="utf-8")
+
+    assert refusal("estimate", drift, "--cpu", str(broken)) == (
+        f"cost table {broken} has 1 fault:\n  titel is not a key that belongs here; did you mean 'title'?"
+    )
+
+
+MISSHAPEN = {
+    "no kernel": (
+        "def inputs():\n    return ()\n",
+        "{path} must define the functions kernel(...) and inputs(), but has no kernel; "
+        "inputs() returns the tuple of arguments that kernel is called with",
+    ),
+    "no inputs": (
+        "def kernel():\n    return 0\n",
+        "{path} must define the functions kernel(...) and inputs(), but has no inputs; "
+        "inputs() returns the tuple of arguments that kernel is called with",
+    ),
+    "inputs are no tuple": (
+        "def kernel(x):\n    return x\n\ndef inputs():\n    return 1.5\n",
+        "inputs() of {path} must return a tuple of the kernel's arguments, not float; "
+        "a single one is written (value,)",
+    ),
+    "kernel raises": (
+        "def kernel(x):\n    return 1 // x\n\ndef inputs():\n    return (0,)\n",
+        "kernel must run to its end, but at {path}, line 2, it raised "
+        "ZeroDivisionError: integer division or modulo by zero",
+    ),
+    "inputs raise": (
+        "def kernel(x):\n    return x\n\ndef inputs():\n    return open('no such file')\n",
+        "inputs() must run to its end, but at {path}, line 5, it raised "
+        "FileNotFoundError: [Errno 2] No such file or directory: 'no such file'",
+    ),
+    "wrong arguments": (
+        "def kernel(x):\n    return x\n\ndef inputs():\n    return (1.0, 2.0)\n",
+        "kernel must run to its end, but at {path}, it raised "
+        "TypeError: kernel() takes 1 positional argument but 2 were given",
+    ),
+    "nothing emulated": (
+        "def kernel(x):\n    return sum(x)\n\ndef inputs():\n    return ([1.0, 2.0],)\n",
+        "kernel of {path} must compute with emulated numbers, but did so not once; floats and "
+        "float arrays that inputs() returns are emulated, those inside lists and other objects are not",
+    ),
+    "no Python": (
+        "def kernel(:\n",
+        "the file must run to its end, but at {path}, line 1, it raised "
+        "SyntaxError: invalid syntax (wave.py, line 1)",
+    ),
+    "not emulated": (
+        "import numpy as np\n\ndef kernel(x):\n    return np.sin(x)\n\n"
+        "def inputs():\n    return (np.ones(2),)\n",
+        "kernel must run to its end, but at {path}, line 4, it raised NotEmulatedError: ",
+    ),
+}
+
+
+@pytest.mark.parametrize("name", MISSHAPEN)
+def test_misshapen_kernel_file(name: str, tmp_path: Path, refusal: Callable[..., str]) -> None:
+    """A file that cannot be run as a kernel is refused with what is wrong and where."""
+    text, message = MISSHAPEN[name]
+    path = tmp_path / "wave.py"
+    path.write_text(text, encoding="utf-8")
+    expected = message.format(path=path)
+    said = refusal("estimate", str(path))
+
+    assert said.startswith(expected) if expected.endswith(": ") else said == expected
+
+
+def test_missing_kernel_file(refusal: Callable[..., str]) -> None:
+    """A file that is not there is refused."""
+    assert (
+        refusal("estimate", "nowhere.py")
+        == "a kernel file must be a Python file that exists, not 'nowhere.py'"
+    )
+
+
+@pytest.mark.parametrize(
+    ("arguments", "message"),
+    [
+        (
+            ["--deadline", "3 weeks"],
+            "argument --deadline: must be a time such as 250ms, 0.25s, 20min or 1200 (seconds), "
+            "not '3 weeks'",
+        ),
+        (["--clock", "-8"], "argument --clock: must be a number above 0, not ' -8'"),
+        (["--clok", "8"], "unrecognized arguments: --clok 8"),
+    ],
+)
+def test_misshapen_arguments(
+    arguments: list[str], message: str, drift: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Arguments that cannot be read are refused in one sentence that points to the help."""
+    with pytest.raises(SystemExit) as caught:
+        main(["estimate", drift, *arguments])
+
+    assert 2 == caught.value.code
+    assert re.fullmatch(
+        re.escape(message) + r"; see python -m softfloat_py( estimate)? --help\n", capsys.readouterr().err
+    )
+
+
+# -- cpus ----------------------------------------------------------------------------------------------
+
+
+def test_cpus_are_listed(capsys: pytest.CaptureFixture[str]) -> None:
+    """The list has each model's title, clock, abilities, sources and standing of figures."""
+    text = printed_by(capsys, "cpus")
+
+    assert [name for name in cost_models() if re.search(rf"^{name}: ", text, re.MULTILINE)] == cost_models()
+    assert "  32-bit words, 16-bit multiplier, carry flag, barrel shifter, no leading-zero count, " in text
+    assert "  source: Cortex-M0+ Technical Reference Manual, Arm DDI0484C, Table 3.1\n" in text
+    assert re.search(r"^  figures: \d+ published, \d+ measured, \d+ from memory$", text, re.MULTILINE)
+
+
+def test_one_cpu_shows_every_figure(capsys: pytest.CaptureFixture[str]) -> None:
+    """One model is shown with each figure, its standing and the number of its source."""
+    text = printed_by(capsys, "cpus", "cortex-m0plus")
+
+    # Arm DDI0484C, Cortex-M0+ Technical Reference Manual, Table 3.1: a branch that is taken, 2 cycles.
+    assert re.search(r"^  branch taken +2 +\[2\]  published$", text, re.MULTILINE)
+    assert "\n  [2] Cortex-M0+ Technical Reference Manual, Arm DDI0484C, Table 3.1\n" in text
+    assert re.search(r"^  \d\.\d\d to \d\.\d\d  GCC 12\.2, -O2 and -Os +addition, ", text, re.MULTILINE)
+
+
+# -- explain -------------------------------------------------------------------------------------------
+
+SAME_SUM = [
+    ["6.25", "+", "-0.1"],
+    ["addition", "6.25", "-0.1"],
+    ["6.25", "addition", "-0.1"],
+    ["+", "0x40c80000", "0xbdcccccd"],
+    ["6.25", "+", "-1e-1", "--format", "binary32"],
+]
+
+
+@pytest.mark.parametrize("words", SAME_SUM)
+def test_explain_takes_signs_names_and_encodings(
+    words: list[str], capsys: pytest.CaptureFixture[str]
+) -> None:
+    """An operation may stand between its operands or before them; operands are numbers or encodings."""
+    text = printed_by(capsys, "explain", *words)
+
+    assert text.startswith("addition of 6.25 and -0.1 in binary32\n")
+    assert re.search(
+        r"^  result  0x40c4cccd  0 +10000001  10001001100110011001101  6\.15", text, re.MULTILINE
+    )
+
+
+@pytest.mark.parametrize("symbol", [row.symbol for row in OPERATIONS.values() if row.symbol])
+def test_explain_takes_every_sign(symbol: str, capsys: pytest.CaptureFixture[str]) -> None:
+    """Each sign in the table of operations can be used."""
+    words = [symbol, "2.0"] if symbol == "sqrt" else ["2.0", symbol, "-1.0"]
+
+    assert "\nResult\n" in printed_by(capsys, "explain", *words)
+
+
+@pytest.mark.parametrize(
+    ("words", "title"),
+    [
+        ("sqrt 2.0", "square_root of 2.0 in binary32"),
+        ("-inf - inf --format bfloat16", "subtraction of -infinity and infinity in bfloat16"),
+        ("-0 / nan", "division of -0.0 and quiet NaN in binary32"),
+        ("convert_format 0.1 --target binary16", "convert_format of 0.1 from binary32 to binary16"),
+        ("convert_to_integer -2.5 --width 8", "convert_to_integer of -2.5 from binary32 to 8 bits"),
+        ("convert_from_integer -100 --width 8", "convert_from_integer of -100 from 8 bits to binary32"),
+    ],
+)
+def test_explain_titles(words: str, title: str, capsys: pytest.CaptureFixture[str]) -> None:
+    """Conversions, special operands and negative numbers are read as they are written."""
+    assert title == printed_by(capsys, "explain", *words.split()).splitlines()[0]
+
+
+def test_explain_with_direction_and_options(capsys: pytest.CaptureFixture[str]) -> None:
+    """Rounding direction and options are those asked for."""
+    text = printed_by(capsys, "explain", "1", "/", "3", "--rounding", "toward_zero")
+    assert "\nrounding: toward zero\n" in text
+
+    text = printed_by(capsys, "explain", "1", "/", "3", "--options", "lean")
+    assert "\narithmetic: lean: ties to even only, no flags\n" in text
+
+
+def test_explain_refusals(refusal: Callable[..., str]) -> None:
+    """What cannot be explained is refused in one sentence."""
+    assert refusal("explain", "6.25", "+", "much") == (
+        "an operand must be a number or an encoding such as 0x3f800000, not 'much'"
+    )
+    assert refusal("explain", "6.25", "+", "0x1ffffffff") == (
+        "an encoding of binary32 must lie between 0 and 0xffffffff (32 bits), not 0x1ffffffff"
+    )
+    assert refusal("explain", "adition", "1", "2").endswith(", not 'adition'; did you mean 'addition'?")
+    assert refusal("explain", "addition", "1") == "addition takes 2 operands, not 1"
+    assert refusal("explain", "1", "+", "2", "--rounding", "toward_zerro") == (
+        "the rounding must be one of ties_to_even, ties_to_away, toward_positive, toward_negative, "
+        "toward_zero, not 'toward_zerro'; did you mean 'toward_zero'?"
+    )
+    assert refusal("explain", "1", "+", "2", "--rounding", "toward_zero", "--options", "lean") == (
+        "options 'lean' round ties to even only, not TOWARD_ZERO; use options with all_directions=True"
+    )
+
+
+# -- compare-with-host ---------------------------------------------------------------------------------
+
+
+def test_compare_with_host(capsys: pytest.CaptureFixture[str]) -> None:
+    """The operations asked for are compared; status 0 says that nothing differs."""
+    text = printed_by(
+        capsys,
+        "compare-with-host",
+        "--format",
+        "binary16",
+        "--operations",
+        "addition,division",
+        "--samples",
+        "50",
+    )
+
+    assert "addition       950            0\ndivision       950            0\n" in text
+
+
+def test_compare_with_host_that_differs(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Status 1 says that something differs."""
+    monkeypatch.setattr(comparing, "host_results", lambda operation, fmt, operands: operands[1])
+    text = printed_by(capsys, "compare-with-host", "--operations", "addition", "--samples", "0", status=1)
+
+    assert "addition: first 5 differences\n" in text
+
+
+def test_compare_without_host(refusal: Callable[..., str]) -> None:
+    """A format that the host lacks is refused."""
+    assert refusal("compare-with-host", "--format", "bfloat16") == (
+        "a comparison with the host needs one of its formats, binary16, binary32, binary64, not bfloat16"
+    )
+
+
+# -- as a program --------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("command", [[], ["estimate"], ["cpus"], ["explain"], ["compare-with-host"]])
+def test_help_is_printed(command: list[str], capsys: pytest.CaptureFixture[str]) -> None:
+    """Every command explains itself, with an example."""
+    with pytest.raises(SystemExit) as caught:
+        main([*command, "--help"])
+
+    assert 0 == caught.value.code
+    text = capsys.readouterr().out
+    assert f"python -m softfloat_py {command[0]} " in text if command else "estimate" in text
+
+
+def test_runs_as_a_module() -> None:
+    """The status of the process is that of the command, and standard error has the sentence alone."""
+    run = subprocess.run(
+        [sys.executable, "-m", "softfloat_py", "explain", "addition", "1"],
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+
+    assert (2, "", "addition takes 2 operands, not 1\n") == (run.returncode, run.stdout, run.stderr)
+
+
+def test_reader_that_stops_is_no_error() -> None:
+    """Output that nobody reads to its end, as with a pager, ends quietly."""
+    with subprocess.Popen(
+        [sys.executable, "-m", "softfloat_py", "cpus"], stdout=subprocess.PIPE, stderr=subprocess.PIPE
+    ) as process:
+        assert process.stdout is not None
+        assert process.stderr is not None
+        process.stdout.close()
+        assert b"" == process.stderr.read()
+
+    assert 0 == process.returncode

@@ -1,0 +1,329 @@
+"""Explanations show what the stepwise engine recorded, for every operation and format."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from html import unescape
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from softfloat_py.engines import direct, stepwise
+from softfloat_py.environment import Flags, Rounding, environment
+from softfloat_py.errors import MixedFormatsError, OperandError, UnknownNameError
+from softfloat_py.formats import Format, bfloat16, binary16, binary32, binary64
+from softfloat_py.integer_form.grammar import Note, Step
+from softfloat_py.operations import OPERATIONS, Operation, program_of
+from softfloat_py.options import COMPLETE, LEAN, Method, Options
+from softfloat_py.views.explanation import Explanation, explain, explain_encodings
+from softfloat_py.views.phases import PHASES
+from softfloat_py.views.worksheet import Row, Worksheet, find_rounding
+from tests.strategies import pairs
+
+TINY = Format("tiny", exponent_bits=3, precision=4)
+FORMATS = [TINY, binary16, bfloat16, binary32, binary64]
+VARIANTS = [
+    COMPLETE,
+    LEAN,
+    Options(gradual=False, special=False),
+    Options(division=Method.RECIPROCAL, square_root=Method.RECIPROCAL),
+]
+UP = "up: one unit is added to the kept bits, because"
+DOWN = "down: the kept bits stay as they are, because"
+PARAMETERS: dict[str, Any] = {"convert_format": binary16, "convert_to_integer": 8, "convert_from_integer": 8}
+
+
+def operand_sets(operation: Operation, fmt: Format) -> list[tuple[int, ...]]:
+    """Operands that take different ways: ordinary, equal, subnormal, zero, infinite, NaN."""
+    if operation.name == "convert_from_integer":
+        return [(0,), (1,), (100,), (0x9C,)]
+    one = fmt.bias << fmt.trailing_bits
+    encodings = [one + 3, one + 1, 1, 0, fmt.sign_bit | one, fmt.infinity, fmt.quiet_nan, fmt.largest_finite]
+    return [(x, y)[: operation.arity] for x, y in zip(encodings, encodings[1:] + encodings[:1], strict=True)]
+
+
+@pytest.mark.parametrize("name", OPERATIONS)
+def test_every_operation_is_explained(name: str) -> None:
+    """An explanation of every operation can be printed in every format."""
+    operation = OPERATIONS[name]
+    for fmt in FORMATS:
+        for operands in operand_sets(operation, fmt):
+            explanation = explain_encodings(operation, fmt, operands, PARAMETERS.get(name))
+            assert str(explanation).startswith(f"{name} of ")
+            assert "\nflags raised: " in str(explanation).replace("  flags", "flags")
+
+
+@pytest.mark.parametrize("options", VARIANTS, ids=lambda options: options.name)
+def test_every_variant_is_explained(options: Options) -> None:
+    """Explanations work with any options, and name them."""
+    with environment(options=options):
+        for name in ("addition", "multiplication", "division", "square_root", "convert_to_integer"):
+            for operands in operand_sets(OPERATIONS[name], binary32):
+                if options.special or all(map(binary32.is_finite, operands)):
+                    explanation = explain_encodings(
+                        OPERATIONS[name], binary32, operands, PARAMETERS.get(name)
+                    )
+                    assert f"\narithmetic: {options.name}" in str(explanation)
+
+
+@pytest.mark.parametrize("options", VARIANTS, ids=lambda options: options.name)
+@pytest.mark.parametrize("name", [name for name, row in OPERATIONS.items() if row.rounds])
+def test_every_rounding_is_found(name: str, options: Options) -> None:
+    """Where an operation rounds, the decision is told; for ordinary operands, all that round do."""
+    for fmt in FORMATS:
+        one = fmt.bias << fmt.trailing_bits
+        operands = (100,) if name == "convert_from_integer" else (one + 3, one + 1)[: OPERATIONS[name].arity]
+        with environment(options=options):
+            explanation = explain_encodings(OPERATIONS[name], fmt, operands, PARAMETERS.get(name))
+        assert "\n  decision: " in str(explanation)
+
+
+@given(data=st.data(), name=st.sampled_from(["addition", "subtraction", "multiplication", "division"]))
+def test_worksheet_shows_recorded_values(data: st.DataObject, name: str) -> None:
+    """Each row is a value of the record, and the last one has the trailing significand of the result."""
+    x, y = data.draw(pairs(binary16))
+    explanation = explain_encodings(OPERATIONS[name], binary16, (x, y))
+    rounding = find_rounding(explanation.record)
+    if rounding is None:
+        return
+    rows = Worksheet(explanation.program, explanation.record, binary16, rounding).rows
+    recorded = set()
+    for event in explanation.record.events:
+        if isinstance(event.statement, Step):
+            operands = zip(event.statement.operands, event.values, strict=True)
+            recorded |= {f"{value:0{operand.width}b}" for operand, value in operands}
+            recorded.add(f"{event.result:0{event.statement.target.width}b}")
+
+    assert {row.cells.strip() for row in rows} <= recorded
+    assert rows[-1].cells.strip() == f"{rounding.rounded:0{rounding.kept + 1}b}"
+    if binary16.is_finite(explanation.result):
+        assert rounding.rounded & 0x3FF == explanation.result & 0x3FF
+
+
+def _in_place(row: Row) -> int:
+    """A row's number as its places have it, counted from far below the last one."""
+    return int(row.cells.ljust(64).replace(" ", "0"), 2)
+
+
+@given(
+    data=st.data(),
+    name=st.sampled_from(["addition", "subtraction", "multiplication", "division", "square_root"]),
+    rounding=st.sampled_from(Rounding),
+)
+def test_worksheet_adds_up(data: st.DataObject, name: str, rounding: Rounding) -> None:
+    """Digits stand where they count: every sum and difference on the sheet is right by columns."""
+    operands = data.draw(pairs(binary16))[: OPERATIONS[name].arity]
+    with environment(rounding=rounding):
+        explanation = explain_encodings(OPERATIONS[name], binary16, operands)
+    if (found := find_rounding(explanation.record)) is None:
+        return
+    rows = Worksheet(explanation.program, explanation.record, binary16, found).rows
+
+    for first, second, result in zip(rows, rows[1:], rows[2:], strict=False):
+        if result.sign == "=":
+            sign = 1 if second.sign == "+" else -1
+            assert _in_place(result) == _in_place(first) + sign * _in_place(second)
+
+
+def test_every_phase_has_a_sentence() -> None:
+    """Each phase that a routine names is described, and no phase is described that none names."""
+    programs = [
+        program_of(row, binary32, o, PARAMETERS.get(row.name))
+        for row in OPERATIONS.values()
+        for o in VARIANTS
+    ]
+    blocks = [block for program in programs for block in program.body.walk()]
+    statements = [statement for block in blocks for statement in block.statements]
+    assert {s.phase for s in statements if not isinstance(s, Note)} | {"call"} == set(PHASES)
+
+
+def test_numbers_are_those_of_the_record() -> None:
+    """Result, flags and counts of an explanation are those of a stepwise run and of the direct engine."""
+    x, y = 0x40C80000, 0xBDCCCCCD
+    explanation = explain("addition", binary32.from_bits(x), binary32.from_bits(y))
+    record = stepwise.run(
+        program_of(OPERATIONS["addition"], binary32, COMPLETE), (x, y, Rounding.TIES_TO_EVEN)
+    )
+
+    assert record.results == (explanation.result, explanation.flags)
+    assert record.counts.total() == sum(explanation.steps_by_phase.values())
+    assert record.counts.total() == sum(explanation.steps_by_kind.values())
+    operands = {"x": (x, 32), "y": (y, 32), "direction": (0, 3)}
+    fixed = {"fmt": binary32, "options": COMPLETE}
+    assert direct.run(OPERATIONS["addition"].routine, operands, fixed) == (
+        explanation.result,
+        explanation.flags,
+    )
+
+
+def test_every_recorded_step_is_listed_once() -> None:
+    """The listing has one line for each step that the engine recorded, rounds of loops included."""
+    explanation = explain("division", binary16(1.0), binary16(3.0))
+    listing = str(explanation).split("Steps, in the order they were taken")[1].split("Steps counted")[0]
+    recorded = [event.statement for event in explanation.record.events]
+
+    lines = [line.split()[0] for line in listing.splitlines() if line.startswith("  ")]
+    assert [str(step.target) for step in recorded if isinstance(step, Step)] == [
+        word for word in lines if word not in ("if", "return", "round")
+    ]
+    assert [f"  round {n} of 11" for n in range(1, 12)] == [
+        line for line in listing.splitlines() if line.startswith("  round ")
+    ]
+
+
+def test_one_addition(golden: Callable[[str], None]) -> None:
+    """A difference of a wave's acceleration and an offset, as a lecturer would write it down."""
+    golden(str(explain("addition", binary32(6.25), binary32(-0.1))))
+
+
+def test_one_root(golden: Callable[[str], None]) -> None:
+    """A square root found digit by digit, in a format short enough to read."""
+    with environment(options=LEAN):
+        golden(str(explain("square_root", binary16(2.0))))
+
+
+@pytest.mark.parametrize(
+    ("rounding", "x", "decision"),
+    [
+        (Rounding.TIES_TO_EVEN, 2.5, f"{DOWN} the last kept bit is 0, and a tie goes to the even neighbour"),
+        (Rounding.TIES_TO_EVEN, 3.5, f"{UP} the last kept bit is 1, and a tie goes to the even neighbour"),
+        (Rounding.TIES_TO_EVEN, 2.75, f"{UP} that is the nearer side"),
+        (Rounding.TIES_TO_EVEN, 2.25, f"{DOWN} that is the nearer side"),
+        (Rounding.TIES_TO_EVEN, 2.0, "the kept bits stay as they are; nothing is lost"),
+        (Rounding.TIES_TO_AWAY, 2.5, f"{UP} a tie goes away from zero"),
+        (Rounding.TOWARD_POSITIVE, 2.25, f"{UP} the result is positive"),
+        (Rounding.TOWARD_POSITIVE, -2.25, f"{DOWN} the result is negative"),
+        (Rounding.TOWARD_NEGATIVE, 2.25, f"{DOWN} the result is positive"),
+        (Rounding.TOWARD_NEGATIVE, -2.25, f"{UP} the result is negative"),
+        (Rounding.TOWARD_ZERO, -2.75, f"{DOWN} the magnitude must not grow"),
+    ],
+)
+def test_rounding_decision(rounding: Rounding, x: float, decision: str) -> None:
+    """Each direction's decision is told with its reason (IEEE 754-2019, clause 4.3)."""
+    with environment(rounding=rounding):
+        text = str(explain("convert_to_integer", binary32(x), width=8))
+
+    assert f"  decision: {decision}\n" in text
+
+
+def test_carry_out_of_rounding_is_told() -> None:
+    """Where all kept bits are ones and one is added, the growing exponent is mentioned."""
+    with environment(rounding=Rounding.TOWARD_POSITIVE):
+        text = str(explain("addition", binary16.from_bits(0x3FFF), binary16.from_bits(1)))
+
+    assert "\n  the increment carries out of the leading place, so the exponent grows by one\n" in text
+
+
+def test_what_fell_off_is_shown() -> None:
+    """What alignment shifts out stands behind the sticky place: 10011111111000 by five places here."""
+    text = str(explain("addition", binary16(1.0), binary16.from_bits(0x28FF)))
+
+    assert "\n  align   shifted                  0000 0100 111  111  11000 fell off\n" in text
+
+
+def test_result_without_rounding_says_so() -> None:
+    """A result that needs no rounding names the phase that settled it."""
+    text = str(explain("division", binary32(1.0), binary32(0.0)))
+
+    assert (
+        "\nRounding\n  there was nothing to round: the result was settled in phase 'special operands'\n"
+        in text
+    )
+
+
+def test_flags_are_not_invented() -> None:
+    """With options that record no flags, none are reported, not even as lowered."""
+    with environment(options=LEAN):
+        explanation = explain("addition", binary32(6.25), binary32(-0.1))
+
+    assert explanation.flags is None
+    assert "\n  flags raised: not recorded\n" in str(explanation)
+
+
+def test_integer_operands_and_results() -> None:
+    """Integers of conversions are shown in binary and as signed numbers."""
+    assert "\n  value  1001 1100  -100\n" in str(
+        explain("convert_from_integer", -100, target=binary16, width=8)
+    )
+    assert "\n  -3  1111 1101\n" in str(explain("convert_to_integer", binary16(-2.75), width=8))
+
+
+def test_constants_stand_beside_numbers() -> None:
+    """A Python number beside an emulated one is rounded to its format."""
+    assert 0x3FA00000 == explain("subtraction", binary32(1.5), 0.25).result
+
+
+def test_format_of_the_result() -> None:
+    """The result's format is the target's for a conversion, none for a truth."""
+    assert binary16 == explain("convert_format", binary32(0.1), target=binary16).result_format
+    assert explain("is_nan", binary32(0.1)).result_format is None
+
+
+def test_flags_of_an_explanation() -> None:
+    """The flags raised are a set of Flags, and the environment's own stay as they were."""
+    with environment() as env:
+        explanation = explain("division", binary32(1.0), binary32(0.0))
+
+    assert Flags.DIVISION_BY_ZERO == explanation.flags
+    assert Flags.NONE == env.flags
+
+
+def test_html_says_what_the_text_says() -> None:
+    """In a notebook, the same sections appear, with their lines unchanged."""
+    explanation = explain("addition", binary32(6.25), binary32(-0.1))
+    html = unescape(explanation._repr_html_())
+
+    for line in str(explanation).splitlines():
+        assert line.strip() in html
+
+
+def test_repr_is_short() -> None:
+    """The repr names the operation and its operands."""
+    assert "<Explanation: addition of 6.25 and -0.1 in binary32>" == repr(
+        explain("addition", binary32(6.25), binary32(-0.1))
+    )
+
+
+def _refusals() -> list[tuple[Callable[[], Explanation], type[Exception], str]]:
+    return [
+        (lambda: explain("addition", binary32(1.0)), OperandError, "addition takes 2 operands, not 1"),
+        (
+            lambda: explain("addition", 1.0, 2.0),
+            OperandError,
+            "addition needs an emulated operand, for example binary32(1.5), to know a format",
+        ),
+        (
+            lambda: explain("addition", binary32(1.0), binary16(1.0)),
+            MixedFormatsError,
+            "addition needs operands of one format, not binary32 and binary16; "
+            "convert one of them first, for example convert_format(x, binary32)",
+        ),
+        (
+            lambda: explain("convert_format", binary32(1.0)),
+            OperandError,
+            "convert_format needs the format of its result, for example target=binary16",
+        ),
+        (
+            lambda: explain("convert_from_integer", 300, target=binary16, width=8),
+            OperandError,
+            "convert_from_integer takes an int of 8 bits, not 300; give its width",
+        ),
+    ]
+
+
+@pytest.mark.parametrize("index", range(len(_refusals())))
+def test_refusals(index: int) -> None:
+    """What cannot be explained is refused with a sentence that says what to give instead."""
+    call, error, message = _refusals()[index]
+    with pytest.raises(error) as caught:
+        call()
+
+    assert message == str(caught.value)
+
+
+def test_unknown_operation_is_refused() -> None:
+    """A misspelt operation is refused, the nearest name suggested."""
+    with pytest.raises(UnknownNameError, match=r"not 'additon'; did you mean 'addition'\?$"):
+        explain("additon", binary32(1.0), binary32(1.0))
