@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from softfloat_py.views.cpu_table import comparisons
 from softfloat_py.views.layout import (
@@ -27,6 +27,10 @@ CAUTION = """\
 These are estimates for planning, without wait states, caches or interrupts: measure on the target before
 relying on them. They are no bound for safety-critical timing, which is the business of the applicable
 standard and of qualified people."""
+
+SMALL_SHARE = 0.001  # what is less than this share of the whole is shown together with its like
+
+K = TypeVar("K")
 
 
 # -- what is called ------------------------------------------------------------------------------------
@@ -112,11 +116,12 @@ def _operation_lines(estimate: Estimate) -> list[str]:
 
 
 def _line_lines(estimate: Estimate) -> list[str]:
+    worth, rest = _worth_a_row(estimate.by_line, estimate.cycles)
     rows = [
         (f"{Path(line.file).name}:{line.number}", grouped(cycles), share(cycles, estimate.cycles), line.text)
-        for line, cycles in _largest_first(estimate.by_line)
+        for line, cycles in worth
     ]
-    return columns(rows, "<>><")
+    return columns([*rows, *((*row, "") for row in _rest_row(rest, estimate.cycles))], "<>><")
 
 
 def _fpu_lines(estimate: Estimate) -> Iterator[str]:
@@ -188,13 +193,23 @@ def _named(amounts: Mapping[Any, float]) -> dict[str, float]:
 
 
 def _shares(amounts: Mapping[str, float], whole: float) -> list[str]:
-    rows = [
-        (name, grouped(amount), share(amount, whole)) for name, amount in _largest_first(amounts) if amount
-    ]
-    return columns(rows, "<>>")
+    worth, rest = _worth_a_row(amounts, whole)
+    rows = [(name, grouped(amount), share(amount, whole)) for name, amount in worth]
+    return columns([*rows, *_rest_row(rest, whole)], "<>>")
 
 
-def _largest_first(amounts: Mapping[Any, float]) -> list[tuple[Any, float]]:
+def _worth_a_row(amounts: Mapping[K, float], whole: float) -> tuple[list[tuple[K, float]], list[float]]:
+    """Entries in falling order, and the amounts of several too small to have a row of their own."""
+    entries = [(key, amount) for key, amount in _largest_first(amounts) if amount]
+    small = [amount for _, amount in entries if amount < SMALL_SHARE * whole]
+    return (entries[: -len(small)], small) if len(small) > 1 else (entries, [])
+
+
+def _rest_row(rest: list[float], whole: float) -> list[tuple[str, str, str]]:
+    return [(f"{len(rest)} smaller ones", grouped(sum(rest)), share(sum(rest), whole))] if rest else []
+
+
+def _largest_first(amounts: Mapping[K, float]) -> list[tuple[K, float]]:
     """Entries in falling order of amount, equal ones by key."""
     return sorted(amounts.items(), key=lambda item: (-item[1], item[0]))
 

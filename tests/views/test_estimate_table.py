@@ -177,3 +177,10 @@ def test_comparisons_are_data() -> None:
         "highest_ratio": 1.5,
         "note": "made for this test",
     } == as_data(made_up(cpu=compared_twice()))["compared_with_compiled_code"][1]
+
+
+def test_small_shares_have_one_row_together() -> None:
+    """Several entries of less than a thousandth are one row, so that the large ones stay in sight."""
+    shown = text(made_up(by_step={"add": 799_000.0, "or": 400.0, "and": 300.0, "xor": 300.0}))
+
+    assert "  add             799 000   100 %\n  3 smaller ones    1 000  0.12 %\n" in shown
