@@ -1,0 +1,209 @@
+"""The guides hold what they say: code blocks run, outputs are those printed, lists are complete.
+
+A block of a guide is fenced by ```. In ```python, lines with >>> are a session; a block that begins with the
+comment `# name.py` is a file, and so is one in ```toml. Of a line in ```sh, the last part after && is run if
+it is a program of the project; a ```text block right after it is what the last line prints, of which only the
+beginning is shown if it ends in a line "…". `pytest --write-golden` rewrites these outputs.
+"""
+
+from __future__ import annotations
+
+import doctest
+import re
+import shlex
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+from typing import NamedTuple
+
+import pytest
+
+import softfloat_py as sf
+from softfloat_py.integer_form.words import WORDS
+from softfloat_py.numbers.numpy_functions import FUNCTIONS, UFUNCS
+from softfloat_py.options import Options
+from tests.test_layers import FLOW
+
+ROOT = Path(__file__).parent.parent
+GUIDES = ("README.md", "DEVELOPERS.md")
+BLOCK = re.compile(r"^```(\w+)\n(.*?)^```$", re.MULTILINE | re.DOTALL)
+FILE_NAME = re.compile(r"# ([\w.]+)\n")
+MORE = "…\n"
+
+
+class Block(NamedTuple):
+    """A fenced block: its language, its text, and the line its text begins on."""
+
+    language: str
+    text: str
+    line: int
+
+
+class Command(NamedTuple):
+    """A command of a guide; `shown` is the place of its output among the guide's blocks, if it is there."""
+
+    guide: str
+    text: str
+    shown: int | None
+
+
+def text_of(guide: str) -> str:
+    """A guide as it is now."""
+    return (ROOT / guide).read_text(encoding="utf-8")
+
+
+def blocks(guide: str) -> list[Block]:
+    """The fenced blocks of a guide, in order."""
+    text = text_of(guide)
+    return [Block(m[1], m[2], text.count("\n", 0, m.start(2)) + 1) for m in BLOCK.finditer(text)]
+
+
+def commands(guide: str) -> Iterator[Command]:
+    """The commands of a guide, each the last part of its line."""
+    fenced = blocks(guide)
+    for place, block in enumerate(fenced, 1):
+        if block.language != "sh":
+            continue
+        has_output = place < len(fenced) and fenced[place].language == "text"
+        *others, last = (line.rpartition("&& ")[2] for line in block.text.splitlines())
+        for text in others:
+            yield Command(guide, text, None)
+        yield Command(guide, last, place if has_output else None)
+
+
+def runs_the_project(command: Command) -> bool:
+    """Whether a command needs nothing but the project as it is installed."""
+    return re.match(r"python (-m softfloat_py |examples/)", command.text) is not None
+
+
+# One each; README has its first command twice, and shows the output of the second.
+ALL_COMMANDS = list({command.text: command for guide in GUIDES for command in commands(guide)}.values())
+COMMANDS = list(filter(runs_the_project, ALL_COMMANDS))
+
+
+@pytest.fixture
+def place(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A directory with the examples and the files that the guides show, made the current one."""
+    (tmp_path / "examples").symlink_to(ROOT / "examples")
+    for block in (block for guide in GUIDES for block in blocks(guide)):
+        if name := FILE_NAME.match(block.text):
+            (tmp_path / name[1]).write_text(block.text, encoding="utf-8")
+    monkeypatch.chdir(tmp_path)
+    return tmp_path
+
+
+@pytest.mark.parametrize("command", COMMANDS, ids=lambda command: command.text)
+def test_command_prints_what_the_guide_shows(
+    command: Command, place: Path, request: pytest.FixtureRequest
+) -> None:
+    """A command of a guide ends well and prints, to the letter, what stands below it."""
+    _, *arguments = shlex.split(command.text)
+    done = subprocess.run([sys.executable, *arguments], cwd=place, capture_output=True, text=True)
+
+    assert (0, "") == (done.returncode, done.stderr)
+    if command.shown is not None:
+        if request.config.getoption("--write-golden"):
+            rewrite(command, done.stdout)
+        assert shown_part(command, done.stdout) == current_block(command).text, (
+            f"{command.guide} shows another output of {command.text!r}; if the new one is right: "
+            "pytest --write-golden tests/test_documentation.py"
+        )
+
+
+def current_block(command: Command) -> Block:
+    """The block that shows the output."""
+    assert command.shown is not None
+    return blocks(command.guide)[command.shown]
+
+
+def shown_part(command: Command, output: str) -> str:
+    """The output, or as much of it as the guide shows."""
+    shown = current_block(command).text
+    if not shown.endswith(MORE):
+        return output
+    lines = output.splitlines(keepends=True)
+    return "".join([*lines[: shown.count("\n") - 1], MORE])
+
+
+def rewrite(command: Command, output: str) -> None:
+    """Put an output where the guide shows the old one."""
+    block = current_block(command)
+    lines = text_of(command.guide).splitlines(keepends=True)
+    start = block.line - 1
+    lines[start : start + block.text.count("\n")] = shown_part(command, output).splitlines(keepends=True)
+    (ROOT / command.guide).write_text("".join(lines), encoding="utf-8")
+
+
+@pytest.mark.parametrize("guide", GUIDES)
+@pytest.mark.usefixtures("place")
+def test_session_gives_what_the_guide_shows(guide: str) -> None:
+    """The Python sessions of a guide, run as one, give the results that stand there."""
+    examples = []
+    for block in blocks(guide):
+        if block.language == "python" and block.text.startswith(">>> "):
+            found = doctest.DocTestParser().get_examples(block.text, guide)
+            for example in found:
+                example.lineno += block.line - 1
+            examples += found
+    report: list[str] = []
+    session = doctest.DocTest(examples, {}, guide, str(ROOT / guide), 0, None)
+
+    assert examples
+    assert 0 == doctest.DocTestRunner().run(session, out=report.append).failed, "".join(report)
+
+
+def test_ci_runs_the_test_command_of_the_readme() -> None:
+    """What CI runs to test is the line that README gives, word for word, but for making the environment."""
+    (line,) = (line for block in blocks("README.md") for line in block.text.splitlines() if "pytest" in line)
+    command = line.partition(".venv/bin/activate && ")[2]
+
+    assert command in (ROOT / ".ci" / "run").read_text(encoding="utf-8").splitlines()
+
+
+@pytest.mark.parametrize("guide", [*GUIDES, "examples/README.md", "costmodels/README.md"])
+def test_links_lead_to_files(guide: str) -> None:
+    """Every relative link leads to a file or directory that exists."""
+    links = re.findall(r"\]\(([^)#:]+)\)", text_of(guide))
+
+    assert [] == [link for link in links if not (ROOT / guide).parent.joinpath(link).exists()]
+
+
+def named_in(text: str) -> set[str]:
+    """The names that stand in a text as code, alone or at the beginning of it."""
+    return {re.split(r"[(/ .,]", code)[0] for code in re.findall(r"`([^`]+)`", BLOCK.sub("", text))}
+
+
+def test_rooms_are_listed_in_the_order_of_the_flow() -> None:
+    """The contributor's guide lists every room, none before a room it depends on."""
+    listed = re.findall(r"^\| `([a-z_]+)(?:\.py|/)` \|", text_of("DEVELOPERS.md"), re.MULTILINE)
+    places = {room: place for place, rooms in enumerate(FLOW) for room in rooms}
+
+    assert places.keys() - {"__init__"} == set(listed)
+    assert sorted(listed, key=places.__getitem__) == listed
+
+
+def test_every_word_of_routines_is_listed() -> None:
+    """The contributor's guide lists every word of the language of routines."""
+    words = {getattr(word, "__name__", "") for word in WORDS}
+
+    assert set() == words - named_in(text_of("DEVELOPERS.md"))
+
+
+def test_every_option_is_listed() -> None:
+    """README lists every option."""
+    assert set() == set(Options.__dataclass_fields__) - named_in(text_of("README.md"))
+
+
+def test_every_numpy_function_is_listed() -> None:
+    """README lists every numpy function that is emulated."""
+    names = {getattr(function, "__name__", "") for function in (*UFUNCS, *FUNCTIONS)}
+
+    assert set() == names - named_in(text_of("README.md"))
+
+
+def test_every_direction_and_flag_is_listed() -> None:
+    """README lists the rounding directions and the flags."""
+    names = {member.name for member in (*sf.Rounding, *sf.Flags)}
+
+    assert set() == names - named_in(text_of("README.md"))
