@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 FOLDER = Path(__file__).parent / "golden"
+collect_ignore = ["typing"]  # programs for the type checker, which are not run
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
