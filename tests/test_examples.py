@@ -1,4 +1,4 @@
-"""The examples: the sea is the one its generator makes, the buoy measures it, in any format as on the host."""
+"""The examples: the sea is the one its generator makes, and the buoy measures it as the host does."""
 
 from __future__ import annotations
 
