@@ -28,6 +28,7 @@ from softfloat_py.errors import (
     MixedFormatsError,
     NotEmulatedError,
     OperandError,
+    QuantityError,
     RoutineError,
     SoftFloatError,
     TallyFileError,
@@ -52,8 +53,8 @@ __all__ = [  # noqa: RUF022
     "environment", "Environment", "Rounding", "Flags", "Options", "COMPLETE", "LEAN", "Method",
     "counting", "Tally", "cost_models", "cost_model", "load_cost_model", "explain", "compare_with_host",
     "SoftFloatError", "ConventionError", "CostModelError", "FormatError", "HostFloatError", "KernelError",
-    "MixedFormatsError", "NotEmulatedError", "OperandError", "RoutineError", "TallyFileError",
-    "UnknownNameError", "WidthError",
+    "MixedFormatsError", "NotEmulatedError", "OperandError", "QuantityError", "RoutineError",
+    "TallyFileError", "UnknownNameError", "WidthError",
 ]  # fmt: skip
 __all__ += functions.__all__
 

@@ -20,7 +20,7 @@ from softfloat_py.comparing import HOST_FLOATS, compare_with_host
 from softfloat_py.environment import Rounding, environment
 from softfloat_py.errors import OperandError, SoftFloatError, UnknownNameError
 from softfloat_py.formats import KNOWN_FORMATS, Format
-from softfloat_py.kernel_files import load_kernel_file
+from softfloat_py.kernel_files import holds_host_floats, load_kernel_file
 from softfloat_py.numbers.number import Number
 from softfloat_py.operations import OPERATIONS, operation_named
 from softfloat_py.options import NAMED_OPTIONS
@@ -89,6 +89,10 @@ status is 1 if any result differs.
 CPU_HELP = """a cost model, or a file of one's own ending in .toml; may be repeated; without it, one line for
 each model that comes with the library"""
 
+LEFT_EMULATION = """\
+note: a host float was returned, so that part of the computation left the emulation
+      (math functions and float() compute on the host and are not counted)"""
+
 ROUNDINGS = {rounding.name.lower(): rounding for rounding in Rounding}
 SIGNS = {row.symbol: name for name, row in OPERATIONS.items() if row.symbol}
 NUMBER = re.compile(r"[+-]?(\d|\.\d|inf|nan)", re.IGNORECASE)
@@ -122,7 +126,7 @@ def estimate(parsed: argparse.Namespace) -> int:
     kernel_file = load_kernel_file(parsed.kernel)
     with environment(options=_chosen("options", parsed.options, NAMED_OPTIONS)):
         result, tally = kernel_file.counted_run(kernel_file.arguments(fmt))
-    returned = reprlib.repr(result)
+    returned, left = reprlib.repr(result), holds_host_floats(result)
     clock_hz = None if parsed.clock is None else parsed.clock * 1e6
     estimates = [tally.estimate(model, clock_hz=clock_hz, deadline=parsed.deadline) for model in models]
     if parsed.json:
@@ -132,11 +136,13 @@ def estimate(parsed: argparse.Namespace) -> int:
             "format": fmt.name,
             "options": parsed.options,
             "returned": returned,
+            "left_emulation": left,
         }
         print(json.dumps(heading | {"estimates": data}, indent=2))
         return 0
     view = estimate_table.details if parsed.cpu else estimate_table.summary_table
-    print(f"{parsed.kernel} in {fmt.name}: {_calls(tally)}", f"kernel returned {returned}", "", sep="\n")
+    print(f"{parsed.kernel} in {fmt.name}: {_calls(tally)}", f"kernel returned {returned}", sep="\n")
+    print(*[LEFT_EMULATION] * left, "", sep="\n")
     print(view(estimates))
     return 0
 
@@ -240,12 +246,12 @@ def _add_compare(commands: Commands) -> None:
     add("--operations", metavar="NAMES", help="names joined by commas (default: all that the host has)")
     add(
         "--samples",
-        type=int,
+        type=_whole,
         default=100_000,
         metavar="N",
-        help="random samples an operation (default: 100000)",
+        help="random samples an operation, 0 for the corner operands alone (default: 100000)",
     )
-    add("--seed", type=int, default=1, metavar="N", help="of the random samples (default: 1)")
+    add("--seed", type=_whole, default=1, metavar="N", help="of the random samples (default: 1)")
 
 
 def _first_sentence(about: str) -> str:
@@ -258,20 +264,37 @@ def _shielded(argument: str) -> str:
 
 
 def _above_zero(text: str) -> float:
-    value = float(text)
-    if not 0 < value < float("inf"):
-        raise argparse.ArgumentTypeError(f"must be a number above 0, not {text!r}")
+    with _demanding("a number above 0", text):
+        value = float(text)
+        if not 0 < value < math.inf:
+            raise ValueError
+    return value
+
+
+def _whole(text: str) -> int:
+    with _demanding("a whole number, 0 or more", text):
+        value = int(text)
+        if value < 0:
+            raise ValueError
     return value
 
 
 def _time(text: str) -> float:
     """A time in seconds."""
-    parts = re.fullmatch(r"\s*(\d+\.?\d*|\.\d+)\s*([a-zµ]*)", text)
-    if parts is None or parts[2] not in TIMES or float(parts[1]) == 0:
-        raise argparse.ArgumentTypeError(
-            f"must be a time such as 250ms, 0.25s, 20min or 1200 (seconds), not {text!r}"
-        )
-    return float(parts[1]) * TIMES[parts[2]]
+    with _demanding("a time above 0, such as 250ms, 0.25s, 20min or 1200 (seconds)", text):
+        parts = re.fullmatch(r"(\d+\.?\d*|\.\d+)\s*([a-zµ]*)", text.strip())
+        if parts is None or parts[2] not in TIMES:
+            raise ValueError
+        return _above_zero(parts[1]) * TIMES[parts[2]]
+
+
+@contextmanager
+def _demanding(required: str, text: str) -> Iterator[None]:
+    """Refuse, in a sentence, a text that is not what is required; without the space it was shielded with."""
+    try:
+        yield
+    except (ValueError, argparse.ArgumentTypeError):
+        raise argparse.ArgumentTypeError(f"must be {required}, not {text.strip()!r}") from None
 
 
 def _chosen(what: str, name: str, known: Mapping[str, T]) -> T:

@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 
 from softfloat_py.engines import arrays
 from softfloat_py.environment import Rounding
-from softfloat_py.errors import FormatError, UnknownNameError
+from softfloat_py.errors import FormatError, QuantityError, UnknownNameError
 from softfloat_py.formats import Format, binary16, binary32, binary64
 from softfloat_py.operations import OPERATIONS, Operation, Result, program_of
 from softfloat_py.options import COMPLETE
@@ -95,9 +95,13 @@ def compare_with_host(
     """Run operations on random encodings and on all pairs of corner encodings, here and on the host.
 
     Half of the random pairs are independent, in the other half the exponents are close, so that operands
-    meet. `operations` defaults to all that the host has. Raises FormatError for a format that the host
-    has not, UnknownNameError for an operation that it has not.
+    meet. `operations` defaults to all that the host has; with 0 `samples`, the corners alone are compared.
+    Raises FormatError for a format that the host has not, UnknownNameError for an operation that it has not,
+    QuantityError for `samples` or a `seed` below 0.
     """
+    for name, value in (("samples", samples), ("seed", seed)):
+        if not isinstance(value, int) or value < 0:
+            raise QuantityError(name, "a whole number, 0 or more", value)
     if fmt not in HOST_FLOATS:
         names = ", ".join(known.name for known in HOST_FLOATS)
         raise FormatError(f"a comparison with the host needs one of its formats, {names}, not {fmt.name}")

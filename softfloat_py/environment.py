@@ -83,8 +83,7 @@ class Environment:
     def __init__(self, rounding: Rounding = Rounding.TIES_TO_EVEN, options: Options = COMPLETE) -> None:
         if not isinstance(rounding, Rounding):
             raise ConventionError(f"rounding must be a member of Rounding, not {rounding!r}")
-        if not isinstance(options, Options):
-            raise ConventionError(f"options must be an Options, not {options!r}")
+        _check_options(options)
         if rounding is not Rounding.TIES_TO_EVEN and not options.all_directions:
             raise ConventionError(
                 f"options {options.name!r} round ties to even only, not {rounding.name}; "
@@ -109,7 +108,14 @@ class Environment:
         self.raised = int(flags)
 
     def __repr__(self) -> str:
-        return f"Environment(rounding={self.rounding!s}, options={self.options.name!r}, flags={self.flags!s})"
+        return (
+            f"Environment(rounding={self.rounding.name}, options={self.options.name!r}, flags={self.flags!s})"
+        )
+
+
+def _check_options(options: object) -> None:
+    if not isinstance(options, Options):
+        raise ConventionError(f"options must be an Options, not {options!r}")
 
 
 # The default environment belongs to the module: flags raised outside any block gather there.
@@ -118,22 +124,22 @@ current: ContextVar[Environment] = ContextVar("environment", default=_DEFAULT)
 
 
 @contextmanager
-def environment(
-    *, rounding: Rounding | None = None, options: Options | None = None
-) -> Iterator[Environment]:
+def environment(*, rounding: Rounding | None = None, options: Options | None = None) -> Iterator[Environment]:
     """Put conventions in force for a block of code; what is not given stays as it was.
 
     The environment starts with all flags lowered, and its flags are not passed on to the outer one.
-    Raises ConventionError for a direction that the options leave out.
+    Raises ConventionError for a direction that the options leave out, and for what is no direction or options.
 
     >>> with environment(rounding=Rounding.TOWARD_ZERO) as env:
     ...     env.flags
     <Flags.NONE: 0>
     """
     outer = current.get()
+    options = outer.options if options is None else options
+    _check_options(options)
     if rounding is None:
-        rounding = outer.rounding if options is None or options.all_directions else Rounding.TIES_TO_EVEN
-    inner = Environment(rounding, options if options is not None else outer.options)
+        rounding = outer.rounding if options.all_directions else Rounding.TIES_TO_EVEN
+    inner = Environment(rounding, options)
     token = current.set(inner)
     try:
         yield inner

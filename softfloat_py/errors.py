@@ -19,7 +19,18 @@ class FormatError(SoftFloatError, ValueError):
 
 
 class ConventionError(SoftFloatError, ValueError):
-    """An environment that contradicts itself, such as a rounding direction its options leave out."""
+    """Options or an environment that are none, or contradict themselves."""
+
+
+class QuantityError(SoftFloatError, ValueError):
+    """A quantity beside the arithmetic (a clock, a deadline, a number of samples) that cannot be."""
+
+    def __init__(self, name: str, required: str, value: object) -> None:
+        super().__init__(name, required, value)
+        self.name, self.required, self.value = name, required, value
+
+    def __str__(self) -> str:
+        return f"{self.name} must be {self.required}, not {self.value!r}"
 
 
 class OperandError(SoftFloatError, TypeError):

@@ -190,7 +190,7 @@ class Format:
     def encode(self, value: Any, rounding: Rounding | None = None) -> tuple[int, Flags]:
         """Encoding of an int, float, Fraction or numpy scalar, correctly rounded, and the flags raised.
 
-        `rounding` defaults to ties to even.
+        `rounding` defaults to the current environment's direction.
         """
         from softfloat_py.numbers.constants import encode
 

@@ -88,9 +88,20 @@ def emulated(value: Any, fmt: Format) -> Any:
     return value
 
 
+def holds_host_floats(value: Any) -> bool:
+    """Whether a value is a host float or float array, or a tuple, list or dictionary with one in it."""
+    if isinstance(value, tuple | list):
+        return any(map(holds_host_floats, value))
+    if isinstance(value, dict):
+        return any(map(holds_host_floats, value.values()))
+    return isinstance(value, float | np.floating) or (
+        isinstance(value, np.ndarray) and value.dtype.kind == "f"
+    )
+
+
 def _executed(path: Path) -> ModuleType:
     # A name that is not "__main__" keeps the file's own main from running.
-    spec = spec_from_file_location("kernel_file", path)
+    spec = spec_from_file_location("kernel_file", path.absolute())
     if spec is None or spec.loader is None:
         raise KernelError(f"a kernel file must be a Python file, its name ending in .py, not {str(path)!r}")
     module = module_from_spec(spec)
@@ -120,9 +131,8 @@ def _faults_of(path: Path, what: str) -> Iterator[None]:
 
 def _line_at_fault(error: BaseException, path: Path) -> int | None:
     """The innermost line of the file that an error came through."""
-    if isinstance(error, SyntaxError) and error.filename == str(path):
+    file = str(path.absolute())
+    if isinstance(error, SyntaxError) and error.filename == file:
         return error.lineno
-    lines = [
-        frame.lineno for frame in traceback.extract_tb(error.__traceback__) if frame.filename == str(path)
-    ]
+    lines = [frame.lineno for frame in traceback.extract_tb(error.__traceback__) if frame.filename == file]
     return lines[-1] if lines else None

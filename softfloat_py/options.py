@@ -6,8 +6,10 @@ estimating a kernel with and without it.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from enum import Enum
+
+from softfloat_py.errors import ConventionError
 
 
 class Method(Enum):
@@ -27,6 +29,8 @@ class Options:
     of their sign).
     `special`: infinities and NaNs are expected as operands (otherwise the caller promises there are none).
     `division`, `square_root`: the algorithm.
+
+    Raises ConventionError with a line for each field that is neither a bool nor a Method, whichever it takes.
     """
 
     all_directions: bool = True
@@ -35,6 +39,15 @@ class Options:
     special: bool = True
     division: Method = Method.DIGIT_BY_DIGIT
     square_root: Method = Method.DIGIT_BY_DIGIT
+
+    def __post_init__(self) -> None:
+        faults = []
+        for field in fields(self):
+            value, kind = getattr(self, field.name), type(field.default)
+            if type(value) is not kind:
+                faults.append(f"{field.name} must be {_LEGAL[kind]}, not {value!r}")
+        if faults:
+            raise ConventionError("\n".join(faults))
 
     @property
     def name(self) -> str:
@@ -48,6 +61,9 @@ class Options:
                 differences.append(said)
         return "complete, " + ", ".join(differences)
 
+
+# What a field may be, by the kind of its default.
+_LEGAL: dict[type, str] = {bool: "True or False", Method: "a member of Method"}
 
 # How each departure from the complete set is worded in reports.
 _SAID = {

@@ -220,7 +220,8 @@ class Tally:
         """What this would take on a CPU, given by name or as a cost model.
 
         `clock_hz` defaults to the model's usual clock; `deadline` is in seconds. Raises UnknownNameError for
-        a CPU that has no cost model.
+        a CPU that has no cost model, OperandError for what is neither a name nor a cost model, QuantityError
+        for a clock or deadline that is no finite number above 0.
         """
         from softfloat_py.pricing.estimate import estimate
 

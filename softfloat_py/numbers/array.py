@@ -222,6 +222,18 @@ class FloatArray(Emulated):
     def __array__(self, *arguments: Any, **keywords: Any) -> NoReturn:
         raise OperandError("a host array is not made of emulated numbers silently; write to_numpy()")
 
+    def mean(self, *arguments: object, **keywords: object) -> NoReturn:
+        """Not emulated; the error names what is."""
+        _refuse(np.mean)
+
+    def std(self, *arguments: object, **keywords: object) -> NoReturn:
+        """Not emulated; the error names what is."""
+        _refuse(np.std)
+
+    def var(self, *arguments: object, **keywords: object) -> NoReturn:
+        """Not emulated; the error names what is."""
+        _refuse(np.var)
+
     def __bool__(self) -> bool:
         """The truth of the only element; OperandError for more, as in numpy."""
         return bool(self._only("bool"))
@@ -281,6 +293,12 @@ def _numpy(function: Any, *arguments: Any, **keywords: Any) -> Any:
     from softfloat_py.numbers.numpy_functions import call_function
 
     return call_function(function, arguments, keywords)
+
+
+def _refuse(function: Any) -> NoReturn:
+    from softfloat_py.numbers.numpy_functions import refusal
+
+    raise refusal(function)
 
 
 def encodings_for(fmt: Format, value: Any, purpose: str) -> Any:

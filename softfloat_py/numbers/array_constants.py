@@ -124,5 +124,10 @@ def _as_objects(values: Any) -> NDArray[Any]:
         values = [value.tolist() if hasattr(value, "tolist") else value for value in values]
     objects = np.array(values, dtype=object)
     if any(isinstance(value, list | tuple) for value in objects.flat):
-        raise OperandError("an array needs rows of equal lengths")
+        unlike = list(dict.fromkeys(map(_as_row, objects.flat)))
+        raise OperandError(f"an array needs rows of equal lengths, not {' beside '.join(unlike[:2])}")
     return objects
+
+
+def _as_row(value: Any) -> str:
+    return f"a row of {len(value)}" if isinstance(value, list | tuple) else "a single value"

@@ -266,6 +266,8 @@ def convert_from_integer(value: Any, fmt: Format, width: int = 64, rounding: Rou
     binary32(-3.0)
     """
     operation = OPERATIONS["convert_from_integer"]
+    if not isinstance(fmt, Format):
+        raise OperandError(f"convert_from_integer needs a Format for its result, not {fmt!r}")
     _check_integer_width(operation, width)
     bits = _two_s_complement(value, width)
     return _rounding_towards(rounding, lambda: combined(operation, fmt, (bits,), width))

@@ -12,8 +12,11 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
+from math import inf
+from numbers import Real
 from typing import TYPE_CHECKING, Any
 
+from softfloat_py.errors import OperandError, QuantityError
 from softfloat_py.pricing.cost_model import CostModel
 from softfloat_py.pricing.step_prices import StepPrice, step_price
 from softfloat_py.pricing.table_reader import cost_model
@@ -33,9 +36,14 @@ def estimate(
 ) -> Estimate:
     """What a tally takes on a CPU; see `Tally.estimate`."""
     model = cost_model(cpu) if isinstance(cpu, str) else cpu
+    if not isinstance(model, CostModel):
+        raise OperandError(
+            f"an estimate needs a cost model or the name of one, not {cpu!r}; "
+            "load_cost_model(path) reads a file of one's own"
+        )
     for name, value in (("clock_hz", clock_hz), ("deadline", deadline)):
-        if value is not None and not value > 0:
-            raise ValueError(f"{name} must be a positive number, not {value!r}")
+        if value is not None and not (isinstance(value, Real) and 0 < value < inf):
+            raise QuantityError(name, "a finite number above 0", value)
     return Estimate(tally, model, model.clock.default_mhz * 1e6 if clock_hz is None else clock_hz, deadline)
 
 

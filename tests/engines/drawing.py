@@ -1,0 +1,60 @@
+"""Hypothesis strategies for uses of operations and for operands that fit them."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from hypothesis import strategies as st
+
+from softfloat_py.formats import Format, bfloat16, binary16, binary32, binary64
+from softfloat_py.operations import OPERATIONS
+from softfloat_py.options import COMPLETE, LEAN, Method, Options
+from tests import strategies
+from tests.engines.running import Use
+
+FORMATS = (binary16, bfloat16, binary32, binary64)
+WIDTHS = (8, 16, 32, 64)
+FLUSHED = Options(gradual=False)
+BY_RECIPROCAL = Options(division=Method.RECIPROCAL, square_root=Method.RECIPROCAL)
+NO_SPECIALS = Options(special=False)
+BARE = Options(
+    all_directions=False, flags=False, gradual=False, special=False,
+    division=Method.RECIPROCAL, square_root=Method.RECIPROCAL,
+)  # fmt: skip
+ALL_OPTIONS = (COMPLETE, LEAN, FLUSHED, BY_RECIPROCAL, NO_SPECIALS, BARE)
+
+# Custom formats are drawn from few, because an engine compiles an operation anew for each.
+SMALL_FORMATS = (
+    Format("e2p2", exponent_bits=2, precision=2),
+    Format("e3p3", exponent_bits=3, precision=3),
+    Format("e2p9", exponent_bits=2, precision=9),
+    Format("e7p3", exponent_bits=7, precision=3),
+    Format("e5p16", exponent_bits=5, precision=16),
+)
+
+
+def any_format() -> st.SearchStrategy[Format]:
+    """One of the known formats or of the small ones."""
+    return st.sampled_from((*FORMATS, *SMALL_FORMATS))
+
+
+def parameters_of(name: str) -> st.SearchStrategy[Any]:
+    """What a conversion fixes at each use; None for other operations."""
+    if name == "convert_format":
+        return any_format()
+    return st.sampled_from(WIDTHS) if OPERATIONS[name].parameters else st.none()
+
+
+def operands_of(use: Use) -> st.SearchStrategy[tuple[int, ...]]:
+    """Operands that a use admits: finite ones where its options leave out the others."""
+    if use.name == "convert_from_integer":
+        lowest = 1 << (use.parameter - 1)
+        near_the_ends = st.sampled_from([0, 1, 2 * lowest - 1, lowest, lowest - 1])
+        return st.tuples(near_the_ends | st.integers(0, 2 * lowest - 1))
+    if OPERATIONS[use.name].arity == 1:
+        operands: st.SearchStrategy[tuple[int, ...]] = st.tuples(strategies.encodings(use.fmt))
+    else:
+        operands = strategies.pairs(use.fmt)
+    if use.options.special:
+        return operands
+    return operands.filter(lambda drawn: all(use.fmt.is_finite(bits) for bits in drawn))

@@ -1,0 +1,142 @@
+"""One way to run any operation on any engine, and one way to ask the rational reference about it."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Iterable
+from functools import cache
+from typing import Any, NamedTuple
+
+import numpy as np
+
+from softfloat_py.engines import arrays, direct, plain, stepwise
+from softfloat_py.environment import Flags, Rounding
+from softfloat_py.formats import Format
+from softfloat_py.integer_form.counting import Entry
+from softfloat_py.integer_form.grammar import Program
+from softfloat_py.operations import DIRECTION_BITS, OPERATIONS, program_of
+from softfloat_py.options import COMPLETE, Options
+from tests.references import rational
+from tests.references.exact_rounding import Outcome
+
+
+class Use(NamedTuple):
+    """An operation by name, in a format, with options; `parameter` is a target format or a width in bits."""
+
+    name: str
+    fmt: Format
+    options: Options = COMPLETE
+    parameter: Any = None
+
+    @property
+    def program(self) -> Program:
+        """The integer form."""
+        return program_of(OPERATIONS[self.name], self.fmt, self.options, self.parameter)
+
+    @property
+    def takes_direction(self) -> bool:
+        """Whether the program has the rounding direction as its last parameter."""
+        return OPERATIONS[self.name].rounds and self.options.all_directions
+
+    def arguments(self, rounding: Rounding, operands: Iterable[int]) -> tuple[int, ...]:
+        """What the program is run on."""
+        return (*operands, rounding) if self.takes_direction else tuple(operands)
+
+    def outcome(self, results: tuple[int, ...]) -> Outcome:
+        """Result and flags from a program's results; no flags where the options keep none."""
+        return results[0], Flags(results[1]) if self.options.flags else Flags.NONE
+
+
+class Run(NamedTuple):
+    """What an engine delivered; `counts` is None for an engine that does not count."""
+
+    outcome: Outcome
+    counts: Counter[Entry] | None
+
+
+Engine = Callable[[Use, Rounding, tuple[int, ...]], Run]
+
+
+def run_direct(use: Use, rounding: Rounding, operands: tuple[int, ...]) -> Run:
+    """The routine as Python runs it; it signals whatever the options say, so flags not kept go here."""
+    operation = OPERATIONS[use.name]
+    width = use.parameter if use.name == "convert_from_integer" else use.fmt.width
+    named = {name: (bits, width) for name, bits in zip(operation.operands, operands, strict=True)}
+    fixed = {"fmt": use.fmt, "options": use.options, **operation.fixed}
+    if operation.rounds:
+        named["direction"] = (int(rounding), DIRECTION_BITS)
+    if use.name != "convert_from_integer" and operation.parameters:
+        fixed[operation.parameters[0]] = use.parameter
+    result, flags = direct.run(operation.routine, named, fixed)
+    return Run((result, flags if use.options.flags else Flags.NONE), None)
+
+
+def run_generated(function: plain.Plain, arguments: Iterable[int]) -> tuple[tuple[int, ...], tuple[int, ...]]:
+    """What a generated function delivers: its results, and apart from them its record."""
+    delivered: Any = function.run(*arguments)
+    *results, record = delivered
+    return tuple(results), record
+
+
+def run_plain(use: Use, rounding: Rounding, operands: tuple[int, ...]) -> Run:
+    """The generated function, its record turned into counts."""
+    function = plain.compiled(use.program)
+    results, record = run_generated(function, use.arguments(rounding, operands))
+    return Run(use.outcome(results), without_zeros(function.count([record])))
+
+
+def run_stepwise(use: Use, rounding: Rounding, operands: tuple[int, ...]) -> Run:
+    """The walk over the form."""
+    record = stepwise.run(use.program, use.arguments(rounding, operands))
+    return Run(use.outcome(record.results), without_zeros(record.counts))
+
+
+def run_arrays(use: Use, rounding: Rounding, operands: tuple[int, ...]) -> Run:
+    """The array engine on arrays of one element."""
+    columns = tuple(np.array([bits], dtype=np.uint64) for bits in operands)
+    outcome = arrays.compiled(use.program).run(columns, int(rounding), keep_counts=True)
+    results = (int(outcome.result[0]), int(outcome.flags))
+    return Run(use.outcome(results), without_zeros(outcome.counts))
+
+
+ENGINES: dict[str, Engine] = {
+    "direct": run_direct,
+    "plain": run_plain,
+    "arrays": run_arrays,
+    "stepwise": run_stepwise,
+}
+
+
+def without_zeros(counts: Counter[Entry]) -> Counter[Entry]:
+    """Counts with only the entries that occurred."""
+    return +counts
+
+
+def reference(use: Use, rounding: Rounding, operands: tuple[int, ...]) -> Outcome:
+    """What the rational reference expects, flags included; its format or width taken from the use."""
+    flushed = not use.options.gradual
+    match use.name:
+        case "convert_format":
+            return rational.convert_format(use.fmt, use.parameter, rounding, *operands, flushed=flushed)
+        case "convert_to_integer":
+            return rational.convert_to_integer(use.fmt, rounding, use.parameter, *operands, flushed=flushed)
+        case "convert_from_integer":
+            value = _signed(operands[0], use.parameter)
+            return rational.convert_from_integer(use.fmt, rounding, value, use.parameter)
+    return rational.expected(use.name, use.fmt, rounding, *operands, flushed=flushed)
+
+
+def _signed(pattern: int, width: int) -> int:
+    return pattern - (1 << width) if pattern >> (width - 1) else pattern
+
+
+@cache
+def array_runner(use: Use) -> Any:
+    """The array engine's form of a use, kept because tests run it on many arrays."""
+    return arrays.compiled(use.program)
+
+
+def run_on_arrays(use: Use, rounding: Rounding, *operands: Any) -> tuple[Any, Any]:
+    """Results and flags, element by element, of the array engine on arrays of encodings."""
+    outcome = array_runner(use).run(operands, int(rounding), keep_counts=False)
+    return outcome.result, outcome.element_flags

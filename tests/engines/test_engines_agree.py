@@ -1,0 +1,117 @@
+"""All engines deliver the same bits and flags, and those that count the same counts."""
+
+from __future__ import annotations
+
+from collections import Counter
+from itertools import product
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from softfloat_py.engines import array_spellings, arrays, plain, stepwise
+from softfloat_py.environment import Flags, Rounding
+from softfloat_py.formats import Format
+from softfloat_py.integer_form.counting import Entry
+from softfloat_py.operations import OPERATIONS
+from softfloat_py.options import COMPLETE, LEAN, Options
+from softfloat_py.routines.steps import STEPS
+from tests import strategies
+from tests.engines.drawing import ALL_OPTIONS, BY_RECIPROCAL, any_format, operands_of, parameters_of
+from tests.engines.running import ENGINES, Use, run_generated
+
+TINY = Format("e2p3", exponent_bits=2, precision=3)
+EVEN = Rounding.TIES_TO_EVEN
+
+# Rows that only the lowering uses, whose programs are never run on arrays.
+OF_THE_LOWERING = {
+    "add_with_carry",
+    "subtract_with_borrow",
+    "shift_left_through_carry",
+    "shift_right_through_carry",
+}
+
+
+@pytest.mark.parametrize("name", OPERATIONS)
+@settings(max_examples=60, deadline=None)
+@given(data=st.data(), fmt=any_format(), options=st.sampled_from(ALL_OPTIONS))
+def test_engines_agree(data: st.DataObject, name: str, fmt: Format, options: Options) -> None:
+    """Result, flags and counts are the same on every engine, whatever the format, options and direction."""
+    use = Use(name, fmt, options, data.draw(parameters_of(name)))
+    rounding = data.draw(strategies.roundings()) if options.all_directions else EVEN
+    operands = data.draw(operands_of(use))
+
+    runs = {engine: run(use, rounding, operands) for engine, run in ENGINES.items()}
+
+    assert dict.fromkeys(runs, runs["direct"].outcome) == {
+        engine: run.outcome for engine, run in runs.items()
+    }
+    counts = {engine: run.counts for engine, run in runs.items() if engine != "direct"}
+    assert dict.fromkeys(counts, counts["stepwise"]) == counts
+
+
+WHOLE_FORMAT = [
+    *product(["addition", "subtraction", "multiplication", "division", "square_root"], [COMPLETE, LEAN]),
+    *product(["division", "square_root"], [BY_RECIPROCAL]),
+]
+
+
+@pytest.mark.parametrize(("name", "options"), WHOLE_FORMAT, ids=lambda value: getattr(value, "name", value))
+def test_engines_agree_on_a_whole_format(name: str, options: Options) -> None:
+    """On all operands of a small format, engines agree; arrays and records count what the steps add up to."""
+    use = Use(name, TINY, options)
+    rows = list(product(range(1 << TINY.width), repeat=OPERATIONS[name].arity))
+    for rounding in Rounding if options.all_directions else [EVEN]:
+        direct = [ENGINES["direct"](use, rounding, row).outcome for row in rows]
+        stepped = [stepwise.run(use.program, use.arguments(rounding, row)) for row in rows]
+        counted: Counter[Entry] = Counter()
+        for record in stepped:
+            counted.update(record.counts)
+        function = plain.compiled(use.program)
+        runs = [run_generated(function, use.arguments(rounding, row)) for row in rows]
+        columns = tuple(np.array(column, dtype=np.uint64) for column in zip(*rows, strict=True))
+        outcome = arrays.compiled(use.program).run(columns, int(rounding), keep_counts=True)
+
+        assert direct == [use.outcome(record.results) for record in stepped]
+        assert direct == [use.outcome(results) for results, _ in runs]
+        assert [result for result, _ in direct] == outcome.result.tolist()
+        if options.flags:
+            assert outcome.element_flags is not None
+            assert [flags for _, flags in direct] == [Flags(bits) for bits in outcome.element_flags.tolist()]
+        assert len(rows) == outcome.calls
+        assert +counted == +function.count([record for _, record in runs])
+        assert +counted == +outcome.counts
+
+
+@pytest.mark.parametrize("length", [0, 1, arrays.PIECE_BYTES // 4, arrays.PIECE_BYTES + 1])
+def test_arrays_longer_than_a_piece_are_whole(length: int) -> None:
+    """Arrays of any length come out whole and are counted once an element, however they are cut in pieces."""
+    use = Use("addition", TINY)
+    x, y = (np.arange(length, dtype=np.uint64) * factor % (1 << TINY.width) for factor in (1, 5))
+    function = plain.compiled(use.program)
+    runs = [run_generated(function, (*row, EVEN)) for row in zip(x.tolist(), y.tolist(), strict=True)]
+    outcome = arrays.compiled(use.program).run((x, y), int(EVEN), keep_counts=True)
+
+    assert [results[0] for results, _ in runs] == outcome.result.tolist()
+    assert +function.count([record for _, record in runs]) == +outcome.counts
+
+
+def test_operands_of_an_array_operation_are_broadcast() -> None:
+    """One operand stands beside each element of the other, and the result has the shape of both."""
+    use = Use("multiplication", TINY)
+    column, row = np.arange(8, dtype=np.uint64).reshape(8, 1), np.arange(5, dtype=np.uint64)
+    outcome = arrays.compiled(use.program).run((column, row), int(EVEN), keep_counts=False)
+    function = plain.compiled(use.program).run
+
+    assert [[function(x, y, EVEN)[0] for y in range(5)] for x in range(8)] == outcome.result.tolist()
+
+
+def test_every_step_kind_has_a_spelling_for_ints() -> None:
+    """The plain engine can write every kind of step."""
+    assert STEPS.keys() == plain.SPELLINGS.keys()
+
+
+def test_every_step_kind_has_a_spelling_for_arrays() -> None:
+    """The array engine can write every kind of step but those that only the lowering uses."""
+    assert STEPS.keys() - OF_THE_LOWERING == array_spellings.SPELLINGS.keys()

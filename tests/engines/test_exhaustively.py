@@ -1,0 +1,187 @@
+"""The array engine on every operand there is: pairs of small formats, single operands of binary16."""
+
+from __future__ import annotations
+
+import operator
+from collections.abc import Callable
+from fractions import Fraction
+from functools import cache
+from typing import Any
+
+import numpy as np
+import pytest
+from numpy.typing import NDArray
+
+from softfloat_py.environment import Rounding
+from softfloat_py.formats import Format, bfloat16, binary16, binary32
+from softfloat_py.operations import OPERATIONS
+from softfloat_py.options import Options
+from tests.engines.drawing import BY_RECIPROCAL, FLUSHED
+from tests.engines.running import Use, reference, run_on_arrays
+from tests.references.exact_rounding import Destination, Outcome
+
+SIX_BITS = Format("e3p3", exponent_bits=3, precision=3)
+EIGHT_BITS = Format("e4p4", exponent_bits=4, precision=4)
+EVEN = Rounding.TIES_TO_EVEN
+
+PAIRS = [name for name, operation in OPERATIONS.items() if operation.arity == 2]
+ROUNDED_PAIRS: dict[str, Callable[[Any, Any], Any]] = {
+    "addition": operator.add,
+    "subtraction": operator.sub,
+    "multiplication": operator.mul,
+    "division": operator.truediv,
+}
+QUESTIONS = [name for name in OPERATIONS if name.startswith("is_")]
+
+
+def all_encodings(fmt: Format) -> NDArray[np.uint64]:
+    """Every encoding of a format, in order."""
+    return np.arange(1 << fmt.width, dtype=np.uint64)
+
+
+def all_pairs(fmt: Format) -> tuple[NDArray[np.uint64], NDArray[np.uint64]]:
+    """Every pair of encodings, the second operand changing fastest."""
+    every = all_encodings(fmt)
+    return np.repeat(every, every.size), np.tile(every, every.size)
+
+
+def assert_equal(expected: list[Outcome], delivered: tuple[Any, Any], operands: tuple[Any, ...]) -> None:
+    """Results and flags agree at every place; the first few that do not are shown."""
+    results, flags = (np.array(column, dtype=np.uint64) for column in zip(*expected, strict=True))
+    wrong = np.flatnonzero((results != delivered[0]) | (flags != delivered[1]))
+    shown = [tuple(hex(operand[place]) for operand in operands) for place in wrong[:5]]
+
+    assert [] == shown, f"{wrong.size} of {results.size} operands"
+
+
+# -- pairs of small formats --------------------------------------------------------------------------------
+
+
+@cache
+def outcomes_of_value(fmt: Format, value: Fraction) -> tuple[Outcome, ...]:
+    """A value other than zero, rounded in each direction; few values come from many pairs."""
+    return tuple(Destination(fmt, rounding).round(value) for rounding in Rounding)
+
+
+def outcomes_of_pair(
+    name: str, fmt: Format, x: int, y: int, values: list[Fraction | None]
+) -> tuple[Outcome, ...]:
+    """Outcomes in each direction: one exact value, rounded, or what the reference says of the rest."""
+    first, second = values[x], values[y]
+    if first and second and (exact := ROUNDED_PAIRS[name](first, second)):
+        return outcomes_of_value(fmt, exact)
+    return tuple(reference(Use(name, fmt), rounding, (x, y)) for rounding in Rounding)
+
+
+def outcomes_of_pairs(name: str, fmt: Format) -> list[tuple[Outcome, ...]]:
+    """What is expected for all pairs, in their order."""
+    every = range(1 << fmt.width)
+    values = [fmt.decode(bits) if fmt.is_finite(bits) else None for bits in every]
+    return [outcomes_of_pair(name, fmt, x, y, values) for x in every for y in every]
+
+
+@pytest.mark.parametrize("fmt", [SIX_BITS, EIGHT_BITS], ids=lambda fmt: fmt.name)
+@pytest.mark.parametrize("name", ROUNDED_PAIRS)
+def test_every_pair_is_rounded_correctly(name: str, fmt: Format) -> None:
+    """Every pair of a small format gives the expected result and flags in all five directions."""
+    operands = all_pairs(fmt)
+    by_direction = list(zip(*outcomes_of_pairs(name, fmt), strict=True))
+
+    for rounding in Rounding:
+        assert_equal(
+            list(by_direction[rounding]), run_on_arrays(Use(name, fmt), rounding, *operands), operands
+        )
+
+
+WITH_OPTIONS = [*((name, FLUSHED) for name in ROUNDED_PAIRS), ("division", BY_RECIPROCAL)]
+
+
+@pytest.mark.parametrize(("name", "options"), WITH_OPTIONS, ids=lambda value: getattr(value, "name", value))
+def test_every_pair_is_rounded_correctly_with_options(name: str, options: Options) -> None:
+    """Flushing subnormal numbers and dividing by reciprocal deliver what is expected for every pair."""
+    use, operands = Use(name, SIX_BITS, options), all_pairs(SIX_BITS)
+    pairs = list(zip(*(operand.tolist() for operand in operands), strict=True))
+
+    for rounding in Rounding:
+        expected = [reference(use, rounding, pair) for pair in pairs]
+        assert_equal(expected, run_on_arrays(use, rounding, *operands), operands)
+
+
+@pytest.mark.parametrize("fmt", [SIX_BITS, EIGHT_BITS], ids=lambda fmt: fmt.name)
+@pytest.mark.parametrize("name", [name for name in PAIRS if name not in ROUNDED_PAIRS])
+def test_every_pair_is_compared_correctly(name: str, fmt: Format) -> None:
+    """Every pair of a small format is compared, and its minimum and maximum found, as expected."""
+    use, operands = Use(name, fmt), all_pairs(fmt)
+    pairs = zip(*(operand.tolist() for operand in operands), strict=True)
+
+    assert_equal(
+        [reference(use, EVEN, pair) for pair in pairs], run_on_arrays(use, EVEN, *operands), operands
+    )
+
+
+# -- single operands of binary16 ---------------------------------------------------------------------------
+
+
+def assert_every_operand(use: Use, rounding: Rounding) -> None:
+    """Every encoding gives the expected result and flags."""
+    every = all_encodings(use.fmt)
+    expected = [reference(use, rounding, (bits,)) for bits in every.tolist()]
+
+    assert_equal(expected, run_on_arrays(use, rounding, every), (every,))
+
+
+@pytest.mark.parametrize("name", [*QUESTIONS, "negate", "absolute"])
+def test_every_binary16_operand_is_classified(name: str) -> None:
+    """Class questions and sign operations are right for every encoding of binary16."""
+    assert_every_operand(Use(name, binary16), EVEN)
+
+
+@pytest.mark.parametrize("rounding", Rounding, ids=lambda rounding: rounding.name)
+def test_every_binary16_operand_has_its_root(rounding: Rounding) -> None:
+    """The square root of every encoding of binary16 is correctly rounded."""
+    assert_every_operand(Use("square_root", binary16), rounding)
+
+
+def test_both_methods_find_the_same_roots() -> None:
+    """The root by reciprocal equals the root digit by digit for every encoding of binary16."""
+    every = all_encodings(binary16)
+    by_digits = run_on_arrays(Use("square_root", binary16), EVEN, every)
+    by_reciprocal = run_on_arrays(Use("square_root", binary16, BY_RECIPROCAL), EVEN, every)
+
+    assert_equal(list(zip(*by_digits, strict=True)), by_reciprocal, (every,))
+
+
+# Less range in all directions, more range, where subnormal numbers become normal, in one each side of zero.
+CONVERSIONS_TO_FEWER_BITS = [
+    *((EIGHT_BITS, rounding) for rounding in Rounding),
+    (bfloat16, EVEN),
+    (bfloat16, Rounding.TOWARD_NEGATIVE),
+]
+
+
+@pytest.mark.parametrize(("target", "rounding"), CONVERSIONS_TO_FEWER_BITS, ids=lambda value: value.name)
+def test_every_binary16_operand_is_converted_to_fewer_bits(target: Format, rounding: Rounding) -> None:
+    """Every encoding of binary16 is rounded correctly into formats with more and with less exponent range."""
+    assert_every_operand(Use("convert_format", binary16, parameter=target), rounding)
+
+
+def test_every_binary16_operand_is_converted_to_more_bits() -> None:
+    """Every encoding of binary16 has its binary32 counterpart."""
+    assert_every_operand(Use("convert_format", binary16, parameter=binary32), EVEN)
+
+
+# The narrowest width in all directions, the others in one each.
+CONVERSIONS_TO_INTEGERS = [
+    *((8, rounding) for rounding in Rounding),
+    (16, EVEN),
+    (32, Rounding.TIES_TO_AWAY),
+    (64, Rounding.TOWARD_NEGATIVE),
+]
+
+
+@pytest.mark.parametrize(
+    ("width", "rounding"), CONVERSIONS_TO_INTEGERS, ids=lambda value: getattr(value, "name", value)
+)
+def test_every_binary16_operand_is_converted_to_an_integer(width: int, rounding: Rounding) -> None:
+    """Every encoding of binary16 is rounded to an integer, or saturates, as expected."""
+    assert_every_operand(Use("convert_to_integer", binary16, parameter=width), rounding)

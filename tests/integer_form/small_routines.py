@@ -1,0 +1,108 @@
+"""Small legal routines, read by the tests of reading, specialising, printing and counting."""
+
+from __future__ import annotations
+
+from softfloat_py.environment import Flags
+from softfloat_py.formats import Format
+from softfloat_py.options import Options
+from softfloat_py.routines.language import (
+    Bits,
+    constant,
+    field,
+    phase,
+    resize,
+    select,
+    signal,
+    unrolled,
+)
+
+
+def clamped(height: Bits, limit: Bits) -> Bits:
+    """The lesser of two heights, in the same width on both sides."""
+    phase("compare")
+    if height > limit:
+        height = limit
+    phase("scale")
+    return (height << 2) + 3
+
+
+def reversed_bits(x: Bits) -> Bits:
+    """The bits of x in reverse, by a loop that stays one."""
+    phase("turn")
+    turned = constant(0, x.width)
+    for _ in range(x.width):
+        turned = (field(turned, 0, x.width - 1) << 1) | field(x, 0, 1)
+        x = resize(x >> 1, x.width)
+    return turned
+
+
+def shifted_by(x: Bits, distance: Bits) -> Bits:
+    """x shifted right by a loop of variable length."""
+    phase("shift")
+    for _ in range(distance):
+        x = resize(x >> 1, x.width)
+    return x
+
+
+def folded(x: Bits) -> Bits:
+    """The four nibbles of x combined, by a loop that is written out."""
+    phase("fold")
+    parity = field(x, 0, 4)
+    for place in unrolled(1, 4):
+        parity = parity ^ field(x, 4 * place, 4)
+    return parity
+
+
+def halved(x: Bits, fmt: Format, options: Options) -> Bits:
+    """x / 2 of a number with room below it; what it costs depends on the options."""
+    phase("check")
+    if options.special:
+        if field(x, fmt.trailing_bits, fmt.exponent_bits) == fmt.largest_exponent_field:
+            signal(Flags.INVALID_OPERATION)
+            return x
+    phase("halve")
+    odd = field(x, 0, 1)
+    signal(Flags.INEXACT, odd)
+    return x - fmt.leading_one
+
+
+def helper(x: Bits) -> tuple[Bits, Bits]:
+    """Two values of one call."""
+    phase("help")
+    return x + 1, x ^ 5
+
+
+def with_helper(x: Bits) -> Bits:
+    """A routine that calls another for its value."""
+    phase("whole sum")
+    first, second = helper(x)
+    return first + second
+
+
+def early(x: Bits) -> Bits:
+    """A routine that returns early for zero."""
+    phase("zero")
+    if x == 0:
+        return constant(255, 8)
+    return x
+
+
+def with_early(x: Bits) -> Bits:
+    """A routine that hands over to one that returns early."""
+    phase("before")
+    x = ~x
+    return early(x)
+
+
+def nothing_to_do(x: Bits) -> Bits:
+    """What an 8-bit x is, in steps that change nothing."""
+    unchanged = ((((x | 0) ^ 0) & 255) - 0) << 0
+    return select(constant(1, 1), unchanged, ~x)
+
+
+def loop_for_nothing(x: Bits) -> Bits:
+    """A value turned over in a loop, and then forgotten."""
+    spray = constant(3, 8)
+    for _ in range(4):
+        spray = spray ^ x
+    return ~x

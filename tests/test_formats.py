@@ -1,0 +1,244 @@
+"""Formats: the parameters of the standard's tables, limits and special encodings, and what is refused."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from fractions import Fraction
+from math import inf, nan, ulp
+from typing import Any
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from softfloat_py.environment import Flags, Rounding
+from softfloat_py.errors import FormatError, OperandError
+from softfloat_py.formats import KNOWN_FORMATS, Format, bfloat16, binary16, binary32, binary64
+from tests import strategies
+
+TINY = Format("e3p4", exponent_bits=3, precision=4)
+
+# IEEE 754-2019, table 3.5 (from memory): k, p, emax, bias, w, t. The wide one has binary128's exponent field
+# and the largest precision there is here; its row and the tiny one's follow from the formulas of clause 3.4.
+PARAMETERS = [
+    (binary16, (16, 11, 15, 15, 5, 10)),
+    (binary32, (32, 24, 127, 127, 8, 23)),
+    (binary64, (64, 53, 1023, 1023, 11, 52)),
+    (Format("wide", exponent_bits=15, precision=64), (79, 64, 16383, 16383, 15, 63)),
+    (TINY, (7, 4, 3, 3, 3, 3)),
+]
+
+
+@pytest.mark.parametrize(("fmt", "parameters"), PARAMETERS, ids=lambda value: getattr(value, "name", ""))
+def test_parameters_are_those_of_the_standard(fmt: Format, parameters: tuple[int, ...]) -> None:
+    """Width, precision, exponent range, bias and fields follow table 3.5; emin is 1 - emax (clause 3.3)."""
+    assert parameters == (
+        fmt.width, fmt.precision, fmt.emax, fmt.bias, fmt.exponent_bits, fmt.trailing_bits,
+    )  # fmt: skip
+    assert 1 - fmt.emax == fmt.emin
+
+
+def test_bfloat16_is_the_upper_half_of_binary32() -> None:
+    """bfloat16 has binary32's sign and exponent and what is left of 16 bits."""
+    assert (16, binary32.exponent_bits, 8) == (bfloat16.width, bfloat16.exponent_bits, bfloat16.precision)
+
+
+def test_known_formats_are_found_by_name() -> None:
+    """The four formats with a name of their own are listed under it."""
+    assert {
+        "binary16": binary16,
+        "bfloat16": bfloat16,
+        "binary32": binary32,
+        "binary64": binary64,
+    } == KNOWN_FORMATS
+
+
+@pytest.mark.parametrize("fmt", [binary16, binary32, binary64], ids=lambda fmt: fmt.name)
+def test_limits_are_those_of_the_host(fmt: Format) -> None:
+    """Largest, smallest normal and smallest number are numpy's, for formats that numpy has."""
+    host = np.finfo(f"f{fmt.width // 8}")
+
+    assert Fraction(float(host.max)) == fmt.decode(fmt.largest_finite)
+    assert Fraction(float(host.smallest_normal)) == fmt.decode(fmt.smallest_normal)
+    assert Fraction(float(host.smallest_subnormal)) == fmt.decode(fmt.smallest_subnormal)
+
+
+def test_special_encodings_are_where_the_standard_puts_them() -> None:
+    """Infinity, quiet NaN, sign and leading one of binary32 in hexadecimal, as clause 3.4 lays them out."""
+    assert (0x7F800000, 0x7FC00000, 0x80000000, 0x00800000, 0x00400000) == (
+        binary32.infinity, binary32.quiet_nan, binary32.sign_bit, binary32.leading_one, binary32.quiet_bit,
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("bits", "is_nan", "is_finite"),
+    [
+        (0x7F7FFFFF, False, True),
+        (0x7F800000, False, False),
+        (0xFF800000, False, False),
+        (0x7F800001, True, False),
+        (0xFFC00000, True, False),
+        (0x80000000, False, True),
+    ],
+)
+def test_classes_are_told_apart(bits: int, is_nan: bool, is_finite: bool) -> None:
+    """NaNs lie above infinity, finite numbers below, whatever the sign."""
+    assert (is_nan, is_finite) == (binary32.is_nan(bits), binary32.is_finite(bits))
+
+
+@given(bits=strategies.finite_encodings(binary64))
+def test_decoding_is_exact(bits: int) -> None:
+    """A finite binary64 encoding means what the host says it means, and has the host's spacing."""
+    value = float(np.uint64(bits).view(np.float64))
+
+    assert Fraction(value) == binary64.decode(bits)
+    assert Fraction(ulp(value)) == binary64.spacing(bits)
+
+
+@given(bits=strategies.finite_encodings(binary16), rounding=strategies.roundings())
+def test_exact_values_are_encoded_exactly(bits: int, rounding: Rounding) -> None:
+    """A number that the format has is encoded as itself in every direction and raises nothing."""
+    value = binary16.decode(bits)
+    expected = 0 if value == 0 else bits
+
+    assert (expected, Flags.NONE) == binary16.encode(value, rounding)
+
+
+@given(value=st.fractions() | st.integers(-(10**40), 10**40), rounding=strategies.roundings())
+def test_encoding_lies_next_to_the_value(value: Fraction | int, rounding: Rounding) -> None:
+    """An encoding is exact or not as its flags say, and less than a spacing away unless it overflows."""
+    bits, flags = TINY.encode(value, rounding)
+    if flags.overflow:
+        assert TINY.decode(TINY.largest_finite) < abs(Fraction(value))
+        return
+    distance = abs(TINY.decode(bits) - value)
+
+    assert flags.inexact == (distance != 0)
+    assert distance < TINY.spacing(bits)
+
+
+@pytest.mark.parametrize(
+    ("value", "expected"),
+    [
+        (inf, 0x7F800000), (-inf, 0xFF800000), (nan, 0x7FC00000), (0.0, 0), (-0.0, 0x80000000),
+        (1, 0x3F800000), (np.int8(-1), 0xBF800000), (np.float16(0.5), 0x3F000000),
+        (Fraction(1, 3), 0x3EAAAAAB), (0.1, 0x3DCCCCCD),
+        (10**400, 0x7F800000), (Fraction(-1, 10**400), 0x80000000),
+    ],
+)  # fmt: skip
+def test_any_real_number_is_encoded(value: Any, expected: int) -> None:
+    """Whole numbers, floats, fractions and numpy scalars become the nearest binary32 number."""
+    assert expected == binary32.encode(value, Rounding.TIES_TO_EVEN)[0]
+
+
+@pytest.mark.parametrize("value", [True, "1.5", None, 1j, [1.0]])
+def test_what_is_no_real_number_is_not_encoded(value: Any) -> None:
+    """Truths, text and lists are no constants."""
+    with pytest.raises(OperandError):
+        binary32.encode(value)
+
+
+# What is tried, and all that is said about it.
+REFUSED: dict[str, tuple[Callable[[], Any], str]] = {
+    "no name": (lambda: Format(" ", 8, 24), "name must be a non-empty string, not ' '"),
+    "name of another kind": (lambda: Format(16, 8, 24), "name must be a non-empty string, not 16"),  # type: ignore[arg-type]
+    "exponent too narrow": (
+        lambda: Format("swell", 1, 24),
+        "exponent_bits of format 'swell' must be a whole number from 2 to 15, not 1",
+    ),
+    "exponent too wide": (
+        lambda: Format("swell", 16, 24),
+        "exponent_bits of format 'swell' must be a whole number from 2 to 15, not 16",
+    ),
+    "precision too small": (
+        lambda: Format("swell", 8, 1),
+        "precision of format 'swell' must be a whole number from 2 to 64, not 1",
+    ),
+    "precision too large": (
+        lambda: Format("swell", 8, 65),
+        "precision of format 'swell' must be a whole number from 2 to 64, not 65",
+    ),
+    "precision of another kind": (
+        lambda: Format("swell", 8, 24.0),  # type: ignore[arg-type]
+        "precision of format 'swell' must be a whole number from 2 to 64, not 24.0",
+    ),
+    "truth for a width": (
+        lambda: Format("swell", True, 24),
+        "exponent_bits of format 'swell' must be a whole number from 2 to 15, not True",
+    ),
+    "encoding too large": (
+        lambda: TINY.check_encoding(128),
+        "an encoding of e3p4 must lie between 0 and 0x7f (7 bits), not 0x80",
+    ),
+    "encoding below zero": (
+        lambda: TINY.check_encoding(-1),
+        "an encoding of e3p4 must lie between 0 and 0x7f (7 bits), not -0x1",
+    ),
+    "encoding of another kind": (
+        lambda: TINY.check_encoding(1.0),  # type: ignore[arg-type]
+        "an encoding of e3p4 must be an integer, not 1.0",
+    ),
+    "value of infinity": (
+        lambda: TINY.decode(TINY.infinity),
+        "0x38 of e3p4 is an infinity or a NaN and has no rational value",
+    ),
+    "spacing of a NaN": (
+        lambda: TINY.spacing(TINY.quiet_nan),
+        "0x3c of e3p4 is an infinity or a NaN and has no spacing",
+    ),
+}
+
+
+@pytest.mark.parametrize("what", REFUSED)
+def test_what_no_format_has_is_refused(what: str) -> None:
+    """Impossible parameters and encodings raise, saying what must hold and what came instead."""
+    tried, message = REFUSED[what]
+
+    with pytest.raises(FormatError) as caught:
+        tried()
+
+    assert message == str(caught.value)
+
+
+def test_encodings_of_any_integer_type_are_taken() -> None:
+    """An encoding may be a numpy integer, and comes back as an int."""
+    checked = TINY.check_encoding(np.uint8(5))  # type: ignore[arg-type]
+
+    assert (5, int) == (checked, type(checked))
+
+
+@pytest.mark.parametrize(
+    ("text", "fmt"),
+    [
+        ("binary32", binary32),
+        ("Format('e3p4', exponent_bits=3, precision=4)", TINY),
+        ("Format('binary32', exponent_bits=5, precision=11)", Format("binary32", 5, 11)),
+    ],
+)
+def test_format_prints_as_it_is_written(text: str, fmt: Format) -> None:
+    """A known format prints as its name, any other as what makes it."""
+    assert text == repr(fmt)
+
+
+def test_formats_are_equal_by_what_they_are() -> None:
+    """Formats of the same name and widths are equal and have one hash."""
+    assert Format("e3p4", 3, 4) == TINY
+    assert hash(Format("e3p4", 3, 4)) == hash(TINY)
+    assert Format("e3p4", 4, 4) != TINY
+
+
+@given(fmt=strategies.formats())
+def test_signed_exponents_hold_what_is_met_between_roundings(fmt: Format) -> None:
+    """Biased exponents of products and quotients, subnormal operands included, fit in two's complement."""
+    lowest, highest = 1 - fmt.trailing_bits, fmt.largest_exponent_field - 1
+    met = [
+        2 * lowest - fmt.bias - 2,
+        2 * highest - fmt.bias,
+        lowest - highest + fmt.bias - 2,
+        highest - lowest + fmt.bias,
+    ]
+    limit = 1 << (fmt.signed_exponent_bits - 1)
+
+    assert -limit <= min(met)
+    assert max(met) < limit

@@ -1,0 +1,44 @@
+"""Options and the names that reports give them."""
+
+from __future__ import annotations
+
+import pytest
+
+from softfloat_py.options import COMPLETE, LEAN, NAMED_OPTIONS, Method, Options
+
+
+@pytest.mark.parametrize(
+    ("name", "options"),
+    [
+        ("complete", Options()),
+        ("lean", Options(all_directions=False, flags=False)),
+        ("complete, ties to even only", Options(all_directions=False)),
+        ("complete, no flags", Options(flags=False)),
+        ("complete, subnormals flushed", Options(gradual=False)),
+        ("complete, no special operands", Options(special=False)),
+        ("complete, division by reciprocal", Options(division=Method.RECIPROCAL)),
+        ("complete, square root by reciprocal", Options(square_root=Method.RECIPROCAL)),
+        (
+            "complete, ties to even only, no flags, subnormals flushed",
+            Options(all_directions=False, flags=False, gradual=False),
+        ),
+    ],
+)
+def test_options_are_named_by_how_they_differ(name: str, options: Options) -> None:
+    """Options are called complete or lean, or by what they leave out or choose."""
+    assert name == options.name
+
+
+def test_complete_leaves_nothing_out() -> None:
+    """The defaults are the complete set, and lean drops only directions and flags."""
+    assert Options() == COMPLETE
+    assert {"complete": COMPLETE, "lean": LEAN} == NAMED_OPTIONS
+    assert (True, True) == (LEAN.gradual, LEAN.special)
+
+
+def test_options_of_the_same_choices_are_equal() -> None:
+    """Options are values: equal by their choices, fit to be keys, and not to be changed."""
+    assert Options(flags=False) == Options(flags=False)
+    assert 1 == len({Options(gradual=False), Options(gradual=False)})
+    with pytest.raises(AttributeError):
+        COMPLETE.flags = False  # type: ignore[misc]
