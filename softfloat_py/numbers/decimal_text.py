@@ -7,7 +7,7 @@ neighbour; its ends belong to the number if its significand is even (ties to eve
 from __future__ import annotations
 
 import math
-from decimal import Context, Decimal
+from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, Context, Decimal
 from fractions import Fraction
 
 from softfloat_py.formats import Format
@@ -65,10 +65,20 @@ class _Interval:
         """The text with the fewest digits."""
         if self.exact == 0:
             return "0.0"
-        texts = (_rounded_decimal(self.exact, digits) for digits in range(1, self.enough + 1))
-        return next(text for text in texts if self.has(Fraction(text)))
+        for digits in range(1, self.enough + 1):
+            inside = [text for text in _decimals_around(self.exact, digits) if self.has(Fraction(text))]
+            if inside:
+                return min(inside, key=lambda text: abs(Fraction(text) - self.exact))
+        raise AssertionError("a text of enough digits lies in the interval")
 
 
-def _rounded_decimal(exact: Fraction, digits: int) -> str:
-    context = Context(prec=digits, Emax=_EXPONENTS, Emin=-_EXPONENTS)
-    return str(context.divide(Decimal(exact.numerator), Decimal(exact.denominator)))
+def _decimals_around(exact: Fraction, digits: int) -> list[str]:
+    """The nearest decimal of so many digits, and the next ones below and above. The nearest one may lie
+    outside the interval where the other does not: below a power of two the interval is half as wide as
+    above it.
+    """
+    contexts = (
+        Context(prec=digits, rounding=rounding, Emax=_EXPONENTS, Emin=-_EXPONENTS)
+        for rounding in (ROUND_HALF_EVEN, ROUND_FLOOR, ROUND_CEILING)
+    )
+    return [str(context.divide(Decimal(exact.numerator), Decimal(exact.denominator))) for context in contexts]

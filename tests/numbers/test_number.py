@@ -14,7 +14,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 import softfloat_py as sf
@@ -140,6 +140,7 @@ def test_text_of_binary64_is_python_s(bits: int) -> None:
     assert repr(host).removeprefix("-") == str(sf.binary64.from_bits(bits)).removeprefix("-")
 
 
+@example(0x0F800000)  # a power of two whose nearest decimal of eight digits is not its own
 @given(strategies.finite_encodings(sf.binary32))
 def test_text_of_binary32_has_numpy_s_digits(bits: int) -> None:
     """The digits are those of numpy's shortest unique text, another implementation."""
