@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import argparse
 import json
+import math
 import os
 import re
 import reprlib
@@ -142,7 +143,9 @@ def estimate(parsed: argparse.Namespace) -> int:
         return 0
     view = estimate_table.details if parsed.cpu else estimate_table.summary_table
     print(f"{parsed.kernel} in {fmt.name}: {_calls(tally)}", f"kernel returned {returned}", sep="\n")
-    print(*[LEFT_EMULATION] * left, "", sep="\n")
+    if left:
+        print(LEFT_EMULATION)
+    print()
     print(view(estimates))
     return 0
 
@@ -264,37 +267,39 @@ def _shielded(argument: str) -> str:
 
 
 def _above_zero(text: str) -> float:
-    with _demanding("a number above 0", text):
-        value = float(text)
-        if not 0 < value < math.inf:
-            raise ValueError
-    return value
+    return _demanded(text, "a number above 0", float, _is_positive)
 
 
 def _whole(text: str) -> int:
-    with _demanding("a whole number, 0 or more", text):
-        value = int(text)
-        if value < 0:
-            raise ValueError
-    return value
+    return _demanded(text, "a whole number, 0 or more", int, lambda value: value >= 0)
 
 
 def _time(text: str) -> float:
     """A time in seconds."""
-    with _demanding("a time above 0, such as 250ms, 0.25s, 20min or 1200 (seconds)", text):
-        parts = re.fullmatch(r"(\d+\.?\d*|\.\d+)\s*([a-zµ]*)", text.strip())
-        if parts is None or parts[2] not in TIMES:
-            raise ValueError
-        return _above_zero(parts[1]) * TIMES[parts[2]]
+    required = "a time above 0, such as 250ms, 0.25s, 20min or 1200 (seconds)"
+    return _demanded(text, required, _seconds, _is_positive)
 
 
-@contextmanager
-def _demanding(required: str, text: str) -> Iterator[None]:
-    """Refuse, in a sentence, a text that is not what is required; without the space it was shielded with."""
+def _demanded(text: str, required: str, read: Callable[[str], T], holds: Callable[[T], bool]) -> T:
+    """What a text stands for, or one sentence; it quotes the text without the space of `_shielded`."""
     try:
-        yield
-    except (ValueError, argparse.ArgumentTypeError):
-        raise argparse.ArgumentTypeError(f"must be {required}, not {text.strip()!r}") from None
+        value = read(text)
+        if holds(value):
+            return value
+    except ValueError:
+        pass
+    raise argparse.ArgumentTypeError(f"must be {required}, not {text.strip()!r}")
+
+
+def _is_positive(value: float) -> bool:
+    return 0 < value < math.inf
+
+
+def _seconds(text: str) -> float:
+    parts = re.fullmatch(r"\s*(\d+\.?\d*|\.\d+)\s*([a-zµ]*)", text)
+    if parts is None or parts[2] not in TIMES:
+        raise ValueError(text)
+    return float(parts[1]) * TIMES[parts[2]]
 
 
 def _chosen(what: str, name: str, known: Mapping[str, T]) -> T:
@@ -309,9 +314,13 @@ def _model(name: str) -> CostModel:
 
 def _operation_and_operands(words: Sequence[str]) -> tuple[str, Sequence[str]]:
     """The operation's name, which may stand before the operands or after the first, and their texts."""
-    between = len(words) > 1 and NUMBER.match(words[0])
+    between = len(words) > 1 and not _is_operation(words[0]) and _is_operation(words[1])
     name, *operands = [words[1], words[0], *words[2:]] if between else words
     return operation_named(SIGNS.get(name, name)).name, operands
+
+
+def _is_operation(word: str) -> bool:
+    return word in SIGNS or word in OPERATIONS
 
 
 def _number(text: str, fmt: Format) -> Number:
@@ -319,8 +328,9 @@ def _number(text: str, fmt: Format) -> Number:
     try:
         value = int(text, 16) if text.lower().startswith("0x") else _exact(text)
     except (ValueError, ZeroDivisionError):
-        example = "a number or an encoding such as 0x3f800000"
-        raise OperandError(f"an operand must be {example}, not {text!r}") from None
+        raise OperandError(
+            f"an operand must be a decimal number or an encoding like 0x3fc00000, not {text!r}"
+        ) from None
     return fmt.from_bits(value) if isinstance(value, int) else fmt(value)
 
 

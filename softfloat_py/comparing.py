@@ -100,7 +100,7 @@ def compare_with_host(
     QuantityError for `samples` or a `seed` below 0.
     """
     for name, value in (("samples", samples), ("seed", seed)):
-        if not isinstance(value, int) or value < 0:
+        if not isinstance(value, int | np.integer) or value < 0:
             raise QuantityError(name, "a whole number, 0 or more", value)
     if fmt not in HOST_FLOATS:
         names = ", ".join(known.name for known in HOST_FLOATS)

@@ -127,8 +127,8 @@ current: ContextVar[Environment] = ContextVar("environment", default=_DEFAULT)
 def environment(*, rounding: Rounding | None = None, options: Options | None = None) -> Iterator[Environment]:
     """Put conventions in force for a block of code; what is not given stays as it was.
 
-    The environment starts with all flags lowered, and its flags are not passed on to the outer one.
-    Raises ConventionError for a direction that the options leave out, and for what is no direction or options.
+    The environment starts with all flags lowered, and its flags are not passed on to the outer one. Raises
+    ConventionError for a direction that the options leave out, and for what is no direction or options.
 
     >>> with environment(rounding=Rounding.TOWARD_ZERO) as env:
     ...     env.flags

@@ -79,7 +79,7 @@ class Tally:
     def __init__(self) -> None:
         self._calls: Counter[Origin] = Counter()
         self._cells: defaultdict[Origin, Counter[Entry]] = defaultdict(Counter)
-        self._by_entry: Counter[Entry] | None = None
+        self._by_feature: Counter[tuple[str, int, int | None]] | None = None
         self.log: list[Run] = []
 
     # -- noting ------------------------------------------------------------------------------------
@@ -98,7 +98,7 @@ class Tally:
         origin = Origin(work.operation, work.format, work.options, line)
         self._calls[origin] += calls
         self._cells[origin].update(counts)
-        self._by_entry = None
+        self._by_feature = None
 
     def settle(self) -> None:
         """Turn what is logged into counts, all equal records of a line at once."""
@@ -116,7 +116,7 @@ class Tally:
         self._calls.update(other._calls)
         for origin, entries in other._cells.items():
             self._cells[origin].update(entries)
-        self._by_entry = None
+        self._by_feature = None
 
     # -- reading -----------------------------------------------------------------------------------
 
@@ -129,14 +129,15 @@ class Tally:
                     yield origin, entry, count
 
     @property
-    def steps_by_entry(self) -> Counter[Entry]:
-        """Steps by phase, kind, width and feature, all origins together."""
+    def steps_by_feature(self) -> Counter[tuple[str, int, int | None]]:
+        """Steps by (kind, width, feature), of all origins and phases together: what pricing needs."""
         self.settle()
-        if self._by_entry is None:
-            self._by_entry = Counter()
+        if self._by_feature is None:
+            self._by_feature = Counter()
             for entries in self._cells.values():
-                self._by_entry.update(entries)
-        return self._by_entry
+                for entry, count in entries.items():
+                    self._by_feature[entry[1:]] += count
+        return self._by_feature
 
     @property
     def calls(self) -> dict[tuple[str, str], int]:

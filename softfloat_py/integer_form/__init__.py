@@ -1,6 +1,6 @@
 """Routines as typed integer steps: read from their source text, specialised, checked, printed, counted.
 
-Reading order: grammar (what the form is), source (a routine's text), expressions and meeting (what becomes of
-them, and where control flow meets), reader (how a routine becomes a form), builder (how a step is added), words
-(what a routine's words become), specialising, counting, printing.
+Reading order: grammar (what the form is), source (a routine's text), expressions and meeting (what becomes
+of them, and where control flow meets), reader (how a routine becomes a form), builder (how a step is
+added), words (what a routine's words become), specialising, counting, printing.
 """

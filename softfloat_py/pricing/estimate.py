@@ -9,12 +9,12 @@ An estimate is for planning and has to be measured on the target. It is no bound
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
 from math import inf
 from numbers import Real
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from softfloat_py.errors import OperandError, QuantityError
 from softfloat_py.pricing.cost_model import CostModel
@@ -22,11 +22,11 @@ from softfloat_py.pricing.step_prices import StepPrice, step_price
 from softfloat_py.pricing.table_reader import cost_model
 
 if TYPE_CHECKING:
-    from softfloat_py.integer_form.counting import Entry
     from softfloat_py.tally import Line, Origin, Tally
 
 AROUND_CALLS = "calls and saved registers"
 BESIDE_STEPS = "moves and spills"
+K = TypeVar("K")
 # Counted once a call and priced with all that surrounds a call.
 _PRICED_WITH_CALLS = ("call", "return")
 
@@ -63,7 +63,7 @@ class Estimate:
     def cycles(self) -> float:
         """All cycles."""
         prices = self._prices
-        steps = sum(n * self._full(prices[entry[1:]]) for entry, n in self.tally.steps_by_entry.items())
+        steps = sum(n * self._full(prices[step]) for step, n in self.tally.steps_by_feature.items())
         return steps + self.tally.total_calls * self.cpu.cycles_around_a_call
 
     @property
@@ -89,34 +89,37 @@ class Estimate:
     @cached_property
     def by_operation(self) -> dict[tuple[str, str], float]:
         """Cycles by (operation, format), most first."""
-        return self._grouped(lambda origin, entry: (origin.operation, origin.format))
+        return _summed(((origin.operation, origin.format), n) for origin, n in self._by_origin.items())
 
     @cached_property
     def by_phase(self) -> dict[tuple[str, str], float]:
         """Cycles by (operation, phase), most first; what surrounds a call is the phase 'call'."""
-        return self._grouped(
-            lambda origin, entry: (origin.operation, entry.phase if entry is not None else "call")
-        )
+        prices = {step: self._full(price) for step, price in self._prices.items()}
+        steps = [
+            ((origin.operation, entry.phase), n * prices[entry[1:]])
+            for origin, entry, n in self.tally.cells()
+        ]
+        around = self.cpu.cycles_around_a_call
+        calls = [((o.operation, "call"), n * around) for o, n in self.tally.calls_by_origin.items()]
+        return _summed(steps + calls)
 
     @cached_property
     def by_line(self) -> dict[Line, float]:
         """Cycles by line of the user's source, most first."""
-        return self._grouped(lambda origin, entry: origin.line)
+        return _summed((origin.line, n) for origin, n in self._by_origin.items())
 
     @cached_property
     def by_step(self) -> dict[str, float]:
         """Cycles by kind of step, most first, with the two parts that surround the steps."""
         totals = {BESIDE_STEPS: self.around[BESIDE_STEPS], AROUND_CALLS: self.around[AROUND_CALLS]}
-        for entry, n in self.tally.steps_by_entry.items():
-            totals[entry.kind] = totals.get(entry.kind, 0.0) + n * self._prices[entry[1:]].cycles
+        for step, n in self.tally.steps_by_feature.items():
+            totals[step[0]] = totals.get(step[0], 0.0) + n * self._prices[step].cycles
         return _most_first(totals)
 
     @cached_property
     def around(self) -> dict[str, float]:
         """Cycles of what surrounds the steps: calls with saved registers, and moves and spills."""
-        native = sum(
-            n * self._prices[entry[1:]].native_steps for entry, n in self.tally.steps_by_entry.items()
-        )
+        native = sum(n * self._prices[step].native_steps for step, n in self.tally.steps_by_feature.items())
         return {
             AROUND_CALLS: self.tally.total_calls * self.cpu.cycles_around_a_call,
             BESIDE_STEPS: native * self.cpu.cycles_beside_a_step,
@@ -159,31 +162,33 @@ class Estimate:
     @cached_property
     def _prices(self) -> dict[tuple[Any, ...], StepPrice]:
         """The price of each (kind, width, feature) that occurs."""
-        kinds = {entry[1:] for entry in self.tally.steps_by_entry}
         return {
             key: StepPrice(0.0, 0) if key[0] in _PRICED_WITH_CALLS else step_price(self.cpu, *key)
-            for key in kinds
+            for key in self.tally.steps_by_feature
         }
 
     def _full(self, price: StepPrice) -> float:
         """A step with the moves and spills beside it."""
         return price.cycles + price.native_steps * self.cpu.cycles_beside_a_step
 
-    def _amounts(self) -> Iterator[tuple[Origin, Entry | None, float]]:
-        """Every cell in cycles; what surrounds calls has no entry."""
-        prices = {key: self._full(price) for key, price in self._prices.items()}
+    @cached_property
+    def _by_origin(self) -> dict[Origin, float]:
+        """Cycles by where they come from, what surrounds the steps included."""
+        prices = {step: self._full(price) for step, price in self._prices.items()}
+        around = self.cpu.cycles_around_a_call
+        totals = {origin: n * around for origin, n in self.tally.calls_by_origin.items()}
         for origin, entry, n in self.tally.cells():
-            yield origin, entry, n * prices[entry[1:]]
-        for origin, n in self.tally.calls_by_origin.items():
-            yield origin, None, n * self.cpu.cycles_around_a_call
-
-    def _grouped(self, key: Callable[[Origin, Entry | None], Any]) -> dict[Any, float]:
-        totals: dict[Any, float] = {}
-        for origin, entry, cycles in self._amounts():
-            group = key(origin, entry)
-            totals[group] = totals.get(group, 0.0) + cycles
-        return _most_first({group: cycles for group, cycles in totals.items() if cycles})
+            totals[origin] = totals.get(origin, 0.0) + n * prices[entry[1:]]
+        return totals
 
 
-def _most_first(totals: dict[Any, float]) -> dict[Any, float]:
+def _summed(amounts: Iterable[tuple[K, float]]) -> dict[K, float]:
+    """Amounts by key, most first, without those that are nothing."""
+    totals: dict[K, float] = {}
+    for key, amount in amounts:
+        totals[key] = totals.get(key, 0.0) + amount
+    return _most_first({key: amount for key, amount in totals.items() if amount})
+
+
+def _most_first(totals: dict[K, float]) -> dict[K, float]:
     return dict(sorted(totals.items(), key=lambda item: -item[1]))
