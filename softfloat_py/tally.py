@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple, Protocol
 
 from softfloat_py.errors import TallyFileError
 from softfloat_py.integer_form.counting import Entry
+from softfloat_py.routines.steps import COUNTED_KINDS
 
 if TYPE_CHECKING:
     from softfloat_py.pricing.cost_model import CostModel
@@ -271,9 +272,9 @@ class Tally:
         work = Work(str(saved["operation"]), str(saved["format"]), str(saved["options"]))
         steps: Counter[Entry] = Counter()
         for phase, kind, width, feature, count in saved["steps"]:
-            steps[Entry(str(phase), str(kind), int(width), None if feature is None else int(feature))] += int(
-                count
-            )
+            if kind not in COUNTED_KINDS or type(count) is not int or count < 0:
+                raise ValueError(f"{count!r} steps of kind {kind!r}")
+            steps[Entry(str(phase), kind, int(width), None if feature is None else int(feature))] += count
         self.note_counts(work, int(saved["calls"]), steps, Line(str(saved["file"]), int(saved["line"])))
 
 

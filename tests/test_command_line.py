@@ -267,10 +267,10 @@ def test_missing_kernel_file(refusal: Callable[..., str]) -> None:
     [
         (
             ["--deadline", "3 weeks"],
-            "argument --deadline: must be a time such as 250ms, 0.25s, 20min or 1200 (seconds), "
+            "argument --deadline: must be a time above 0, such as 250ms, 0.25s, 20min or 1200 (seconds), "
             "not '3 weeks'",
         ),
-        (["--clock", "-8"], "argument --clock: must be a number above 0, not ' -8'"),
+        (["--clock", "-8"], "argument --clock: must be a number above 0, not '-8'"),
         (["--clok", "8"], "unrecognized arguments: --clok 8"),
     ],
 )
@@ -370,7 +370,7 @@ def test_explain_with_direction_and_options(capsys: pytest.CaptureFixture[str]) 
 def test_explain_refusals(refusal: Callable[..., str]) -> None:
     """What cannot be explained is refused in one sentence."""
     assert refusal("explain", "6.25", "+", "much") == (
-        "an operand must be a number or an encoding such as 0x3f800000, not 'much'"
+        "an operand must be a decimal number or an encoding like 0x3fc00000, not 'much'"
     )
     assert refusal("explain", "6.25", "+", "0x1ffffffff") == (
         "an encoding of binary32 must lie between 0 and 0xffffffff (32 bits), not 0x1ffffffff"

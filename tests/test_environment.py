@@ -134,7 +134,7 @@ def test_environment_prints_what_is_in_force() -> None:
     env = Environment(Rounding.TOWARD_ZERO)
     env.flags = Flags.OVERFLOW | Flags.INEXACT
 
-    assert "Environment(rounding=4, options='complete', flags=overflow, inexact)" == repr(env)
+    assert "Environment(rounding=TOWARD_ZERO, options='complete', flags=overflow, inexact)" == repr(env)
 
 
 @pytest.mark.parametrize(

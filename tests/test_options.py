@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 
+from softfloat_py.errors import ConventionError
 from softfloat_py.options import COMPLETE, LEAN, NAMED_OPTIONS, Method, Options
 
 
@@ -42,3 +45,18 @@ def test_options_of_the_same_choices_are_equal() -> None:
     assert 1 == len({Options(gradual=False), Options(gradual=False)})
     with pytest.raises(AttributeError):
         COMPLETE.flags = False  # type: ignore[misc]
+
+
+@pytest.mark.parametrize(
+    ("wrong", "message"),
+    [
+        ({"division": "digits"}, "division must be a member of Method, not 'digits'"),
+        ({"flags": "no"}, "flags must be True or False, not 'no'"),
+    ],
+)
+def test_value_of_another_kind_is_refused(wrong: dict[str, Any], message: str) -> None:
+    """A text in place of a truth or of a member of Method is refused, with the field named."""
+    with pytest.raises(ConventionError) as refused:
+        Options(**wrong)
+
+    assert message == str(refused.value)

@@ -320,3 +320,14 @@ def test_broken_file_is_refused(fault: str, tmp_path: Path) -> None:
         Tally.load(path)
 
     assert str(caught.value).startswith(message.format(path=path))
+
+
+@pytest.mark.parametrize("row", [["sign", "xor", 32, None, -5], ["sign", "stir", 32, None, 5]])
+def test_impossible_steps_are_not_loaded(row: list[Any], tmp_path: Path) -> None:
+    """A count below zero, or a kind of step there is not, makes a file no tally."""
+    origin = {"operation": "negate", "format": "binary32", "options": "lean", "file": "buoy.py", "line": 7}
+    path = tmp_path / "tally.json"
+    path.write_text(json.dumps({"layout": LAYOUT, "origins": [{**origin, "calls": 1, "steps": [row]}]}))
+
+    with pytest.raises(TallyFileError, match=f"{row[4]} steps of kind '{row[1]}'"):
+        Tally.load(path)
