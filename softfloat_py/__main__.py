@@ -48,7 +48,8 @@ Run a kernel file in emulated arithmetic and say what it costs on CPUs without a
 
 A kernel file is ordinary Python with two functions: kernel(...), the computation, and inputs(), which
 returns the tuple of arguments for it. Floats and float arrays among them are converted to the format
-before the call; integers and all else stay as they are. For a buoy that measures waves, drift.py:
+before the call; integers and all else stay as they are. Python's math functions and float() leave the
+emulation: they compute on this machine and are not counted. For a buoy that measures waves, drift.py:
 
     import numpy as np
 
@@ -314,8 +315,9 @@ def _model(name: str) -> CostModel:
 
 def _operation_and_operands(words: Sequence[str]) -> tuple[str, Sequence[str]]:
     """The operation's name, which may stand before the operands or after the first, and their texts."""
-    between = len(words) > 1 and not _is_operation(words[0]) and _is_operation(words[1])
-    name, *operands = [words[1], words[0], *words[2:]] if between else words
+    first, second = [*words, "", ""][:2]
+    between = second and (NUMBER.match(first) or (_is_operation(second) and not _is_operation(first)))
+    name, *operands = [second, first, *words[2:]] if between else words
     return operation_named(SIGNS.get(name, name)).name, operands
 
 

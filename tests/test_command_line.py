@@ -164,6 +164,43 @@ def test_kernel_may_import_its_neighbours(tmp_path: Path, capsys: pytest.Capture
     assert "\nkernel returned binary32(3.0)\n" in printed_by(capsys, "estimate", str(tmp_path / "scaled.py"))
 
 
+LEFT = """
+import math
+
+def kernel(height, scale):
+    return {returned}
+
+def inputs():
+    return 2.25, 4
+"""
+NOTE = (
+    "note: a host float was returned, so that part of the computation left the emulation\n"
+    "      (math functions and float() compute on the host and are not counted)\n"
+)
+
+
+@pytest.mark.parametrize(
+    ("returned", "left"),
+    [
+        ("math.sqrt(height * 2)", True),
+        ("(height * 2, [float(height)])", True),
+        ("{'wave height': __import__('numpy').ones(3, 'f4') * float(height * 2)}", True),
+        ("height * 2, scale", False),
+    ],
+)
+def test_result_that_left_the_emulation_is_noted(
+    returned: str, left: bool, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A host float among what the kernel returns is noted below it, and in JSON as a field."""
+    path = tmp_path / "height.py"
+    path.write_text(LEFT.format(returned=returned), encoding="utf-8")
+    text = printed_by(capsys, "estimate", str(path))
+    data = json.loads(printed_by(capsys, "estimate", str(path), "--json"))
+
+    assert f"\nkernel returned {data['returned']}\n{NOTE if left else ''}\n" in text
+    assert left is data["left_emulation"]
+
+
 def test_unknown_cpu(drift: str, refusal: Callable[..., str]) -> None:
     """An unknown CPU is refused with all that are known and the nearest one."""
     assert refusal("estimate", drift, "--cpu", "cortex-m0plu") == (
@@ -254,6 +291,18 @@ def test_misshapen_kernel_file(name: str, tmp_path: Path, refusal: Callable[...,
     assert said.startswith(expected) if expected.endswith(": ") else said == expected
 
 
+def test_line_at_fault_of_a_relative_path(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, refusal: Callable[..., str]
+) -> None:
+    """The line at fault is named too where the file is given beside the current folder."""
+    monkeypatch.chdir(tmp_path)
+    for name in ("kernel raises", "no Python"):
+        text, message = MISSHAPEN[name]
+        Path("wave.py").write_text(text, encoding="utf-8")
+
+        assert message.format(path="wave.py") == refusal("estimate", "./wave.py")
+
+
 def test_missing_kernel_file(refusal: Callable[..., str]) -> None:
     """A file that is not there is refused."""
     assert (
@@ -270,7 +319,19 @@ def test_missing_kernel_file(refusal: Callable[..., str]) -> None:
             "argument --deadline: must be a time above 0, such as 250ms, 0.25s, 20min or 1200 (seconds), "
             "not '3 weeks'",
         ),
+        (
+            ["--deadline", "-3"],
+            "argument --deadline: must be a time above 0, such as 250ms, 0.25s, 20min or 1200 (seconds), "
+            "not '-3'",
+        ),
+        (
+            ["--deadline", "0ms"],
+            "argument --deadline: must be a time above 0, such as 250ms, 0.25s, 20min or 1200 (seconds), "
+            "not '0ms'",
+        ),
         (["--clock", "-8"], "argument --clock: must be a number above 0, not '-8'"),
+        (["--clock", "inf"], "argument --clock: must be a number above 0, not 'inf'"),
+        (["--clock", "abc"], "argument --clock: must be a number above 0, not 'abc'"),
         (["--clok", "8"], "unrecognized arguments: --clok 8"),
     ],
 )
@@ -369,13 +430,20 @@ def test_explain_with_direction_and_options(capsys: pytest.CaptureFixture[str]) 
 
 def test_explain_refusals(refusal: Callable[..., str]) -> None:
     """What cannot be explained is refused in one sentence."""
-    assert refusal("explain", "6.25", "+", "much") == (
-        "an operand must be a decimal number or an encoding like 0x3fc00000, not 'much'"
-    )
+    for words in (
+        ["6.25", "+", "much"],
+        ["much", "+", "6.25"],
+        ["much", "addition", "6.25"],
+        ["sqrt", "much"],
+    ):
+        assert refusal("explain", *words) == (
+            "an operand must be a decimal number or an encoding like 0x3fc00000, not 'much'"
+        )
     assert refusal("explain", "6.25", "+", "0x1ffffffff") == (
         "an encoding of binary32 must lie between 0 and 0xffffffff (32 bits), not 0x1ffffffff"
     )
-    assert refusal("explain", "adition", "1", "2").endswith(", not 'adition'; did you mean 'addition'?")
+    for words in (["adition", "1", "2"], ["1", "adition", "2"]):
+        assert refusal("explain", *words).endswith(", not 'adition'; did you mean 'addition'?")
     assert refusal("explain", "addition", "1") == "addition takes 2 operands, not 1"
     assert refusal("explain", "1", "+", "2", "--rounding", "toward_zerro") == (
         "the rounding must be one of ties_to_even, ties_to_away, toward_positive, toward_negative, "
@@ -413,6 +481,22 @@ def test_compare_with_host_that_differs(
     text = printed_by(capsys, "compare-with-host", "--operations", "addition", "--samples", "0", status=1)
 
     assert "addition: first 5 differences\n" in text
+
+
+@pytest.mark.parametrize("value", ["abc", "-3", "2.5"])
+@pytest.mark.parametrize("option", ["--samples", "--seed"])
+def test_compare_refuses_impossible_samples(
+    option: str, value: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Samples and seed are whole numbers, refused in one sentence if they are not."""
+    with pytest.raises(SystemExit) as caught:
+        main(["compare-with-host", option, value])
+
+    assert 2 == caught.value.code
+    assert capsys.readouterr().err == (
+        f"argument {option}: must be a whole number, 0 or more, not {value!r}; "
+        "see python -m softfloat_py compare-with-host --help\n"
+    )
 
 
 def test_compare_without_host(refusal: Callable[..., str]) -> None:

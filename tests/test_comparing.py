@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from softfloat_py import comparing
 from softfloat_py.comparing import HOST_OPERATIONS, compare_with_host, corners, operand_pieces
-from softfloat_py.errors import FormatError, UnknownNameError
+from softfloat_py.errors import FormatError, QuantityError, UnknownNameError
 from softfloat_py.formats import Format, bfloat16, binary16, binary32, binary64
 from softfloat_py.operations import Operation
 from softfloat_py.tally import counting
@@ -135,6 +135,16 @@ def test_operation_without_host_is_refused() -> None:
         UnknownNameError, match=r"^an operation of the host must be one of addition, .*, not 'divisoin'; "
     ):
         compare_with_host(binary32, operations=["divisoin"])
+
+
+@pytest.mark.parametrize("value", [-3, 2.5])
+@pytest.mark.parametrize("name", ["samples", "seed"])
+def test_impossible_samples_are_refused(name: str, value: object) -> None:
+    """There are no fewer than 0 samples, which are the corners alone, and no seed below 0."""
+    with pytest.raises(QuantityError) as caught:
+        compare_with_host(binary16, operations=["addition"], **{name: value})  # type: ignore[arg-type]
+
+    assert f"{name} must be a whole number, 0 or more, not {value!r}" == str(caught.value)
 
 
 def test_progress_is_for_terminals(

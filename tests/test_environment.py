@@ -122,6 +122,15 @@ def test_contradictory_conventions_are_refused(given: dict[str, Any], message: s
     assert message == str(caught.value)
 
 
+def test_block_refuses_what_is_no_options() -> None:
+    """A block takes an Options, not the name of one, with a direction or without."""
+    for rounding in (None, Rounding.TOWARD_ZERO):
+        with pytest.raises(ConventionError) as caught, environment(rounding=rounding, options="lean"):  # type: ignore[arg-type]
+            pass
+
+        assert "options must be an Options, not 'lean'" == str(caught.value)
+
+
 def test_direction_within_lean_options_is_refused() -> None:
     """A block cannot ask for a direction where the options in force round ties to even only."""
     with environment(options=LEAN), pytest.raises(ConventionError, match="TOWARD_ZERO"):  # noqa: SIM117

@@ -52,6 +52,11 @@ def test_options_of_the_same_choices_are_equal() -> None:
     [
         ({"division": "digits"}, "division must be a member of Method, not 'digits'"),
         ({"flags": "no"}, "flags must be True or False, not 'no'"),
+        (
+            {"square_root": None, "all_directions": 1, "special": "yes"},
+            "all_directions must be True or False, not 1\nspecial must be True or False, not 'yes'\n"
+            "square_root must be a member of Method, not None",
+        ),
     ],
 )
 def test_value_of_another_kind_is_refused(wrong: dict[str, Any], message: str) -> None:

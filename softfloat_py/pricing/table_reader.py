@@ -66,7 +66,7 @@ def load_cost_model(path: str | os.PathLike[str]) -> CostModel:
         content = source.read_bytes()
     except OSError as error:
         raise CostModelError(str(source), [f"the file must be readable, not: {error.strerror}"]) from None
-    return _model(source.stem, str(source), _with_base(_parsed(content, str(source)), str(source)))
+    return _model(source.stem, str(source), _parsed(content, str(source)))
 
 
 # -- files ---------------------------------------------------------------------------------------------
@@ -84,22 +84,24 @@ def _parsed(content: bytes, source: str) -> dict[str, Any]:
 
 
 def _committed_table(name: str) -> dict[str, Any]:
+    """The table in the library's file of this name; UnknownNameError where there is none."""
     known = cost_models()
     if name not in known:
         raise UnknownNameError("a cost model", name, known, nearest_name(str(name), known))
     source = f"{name}{_SUFFIX}"
-    return _with_base(_parsed(_folder().joinpath(source).read_bytes(), source), source)
+    return _parsed(_folder().joinpath(source).read_bytes(), source)
 
 
-def _with_base(table: dict[str, Any], source: str) -> dict[str, Any]:
-    """A table completed by the model that its `based_on` names; without that key, the table itself."""
+def _with_base(table: dict[str, Any]) -> dict[str, Any]:
+    """A table completed by the model that its `based_on` names; UnknownNameError where that is none."""
     if "based_on" not in table:
         return table
-    base = table.pop("based_on")
-    try:
-        return _laid_over(_committed_table(base), table)
-    except UnknownNameError as error:
-        raise CostModelError(source, [f"based_on: {error}"]) from None
+    base = _with_base(_committed_table(table["based_on"]))
+    return _laid_over(base, _own_entries(table))
+
+
+def _own_entries(table: dict[str, Any]) -> dict[str, Any]:
+    return {key: value for key, value in table.items() if key != "based_on"}
 
 
 def _laid_over(base: dict[str, Any], own: dict[str, Any]) -> dict[str, Any]:
@@ -140,6 +142,12 @@ _PRICES = _Shape(
 _REQUIRED = object()
 
 
+class _Curable(str):
+    """A fault that the entries of a base may take away: none while it is not known which base is meant."""
+
+    __slots__ = ()
+
+
 class _Section:
     """One table of a file: hands out values by key, and notes each fault with its key path."""
 
@@ -148,29 +156,31 @@ class _Section:
         self.known: list[str] = []
         self._faults_before = len(faults)
 
-    def note(self, key: str, sentence: str) -> None:
-        self.faults.append(f"{self.path}{key} {sentence}")
+    def note(self, key: str, sentence: str, kind: type[str] = str) -> None:
+        self.faults.append(kind(f"{self.path}{key} {sentence}"))
 
     def take(self, key: str, shape: _Shape, default: Any = _REQUIRED) -> Any:
         """The value of a key; where it is missing or misshapen that is noted, and what comes is of no use."""
         self.known.append(key)
         if key not in self.table:
             if default is _REQUIRED:
-                self.note(key, f"must be {shape.said}, and is missing")
+                # An entry that states its source is taken whole, so no base completes it.
+                kind = str if "source" in self.table else _Curable
+                self.note(key, f"must be {shape.said}, and is missing", kind)
             return default
         value = self.table[key]
         if not shape.holds(value):
             self.note(key, f"must be {shape.said}, not {value!r}")
         return value
 
-    def choose(self, key: str, legal: Iterable[str]) -> str | None:
+    def choose(self, key: str, legal: Iterable[str], kind: type[str] = str) -> str | None:
         """The value of a key that must be one of some texts, None where it is not."""
         value = self.take(key, _TEXT)
         legal = list(legal)
         if value in legal:
             return str(value)
         if _TEXT.holds(value):
-            self.note(key, f"must be one of {', '.join(legal)}, not {value!r}{_hint(value, legal)}")
+            self.note(key, f"must be one of {', '.join(legal)}, not {value!r}{_hint(value, legal)}", kind)
         return None
 
     def read(self, key: str, reader: Callable[[_Section], T | None], default: Any = _REQUIRED) -> T | None:
@@ -230,14 +240,20 @@ def _hint(name: str, known: Iterable[str]) -> str:
 
 
 def _model(name: str, source: str, table: dict[str, Any]) -> CostModel:
-    faults: list[str] = []
-    model = _read_model(_Section(table, "", faults), name)
+    try:
+        model, faults = _read_model(_with_base(table), name)
+    except UnknownNameError as error:
+        _, own_faults = _read_model(_own_entries(table), name)
+        known = [fault for fault in own_faults if not isinstance(fault, _Curable)]
+        raise CostModelError(source, [f"based_on: {error}", *known]) from None
     if model is None:
         raise CostModelError(source, faults)
     return model
 
 
-def _read_model(root: _Section, name: str) -> CostModel | None:
+def _read_model(table: dict[str, Any], name: str) -> tuple[CostModel | None, list[str]]:
+    """The model in a table, or None, and the faults of the table."""
+    root = _Section(table, "", faults=[])
     reader = _PartReader(root.read("documents", _read_documents) or {})
     parts = {
         "title": root.take("title", _TEXT),
@@ -250,11 +266,12 @@ def _read_model(root: _Section, name: str) -> CostModel | None:
     machine, machine_origin = root.read("abilities", reader.abilities) or (None, None)
     steps = root.read("steps", reader.steps) or {}
     if machine is not None:
-        root.faults.extend(contradictions(machine, steps))
+        root.faults.extend(map(_Curable, contradictions(machine, steps)))
     root.refuse_unknown_keys()
-    return root.build(
+    model = root.build(
         CostModel, name=name, machine=machine, machine_origin=machine_origin, steps=steps, **parts
     )
+    return model, root.faults
 
 
 def _read_documents(section: _Section) -> dict[str, Document]:
@@ -280,7 +297,10 @@ class _PartReader:
         self.documents = documents
 
     def origin(self, section: _Section) -> Origin | None:
-        source = section.choose("source", self.documents) if self.documents else section.take("source", _TEXT)
+        if self.documents:
+            source = section.choose("source", self.documents, _Curable)
+        else:
+            source = section.take("source", _TEXT)
         standing = section.choose("standing", [standing.value for standing in Standing])
         derivation = section.take("derivation", _TEXT, default="")
         note = section.take("note", _TEXT, default="")

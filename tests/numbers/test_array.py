@@ -121,7 +121,16 @@ def test_arrays_follow_the_direction() -> None:
             sf.OperandError,
             "an element of an array of binary32 needs an int, a float or a Fraction, not True",
         ),
-        ([[1], [1, 2]], sf.OperandError, "an array needs rows of equal lengths"),
+        (
+            [[1, 2], [1, 2], [1, 2, 3], [1]],
+            sf.OperandError,
+            "an array needs rows of equal lengths, not a row of 2 beside a row of 3",
+        ),
+        (
+            [1, [2, 3]],
+            sf.OperandError,
+            "an array needs rows of equal lengths, not a single value beside a row of 2",
+        ),
         (np.array([True]), sf.OperandError, "binary32.array needs an array of numbers, not of bool"),
         (np.array([1j]), sf.OperandError, "binary32.array needs an array of numbers, not of complex128"),
         (
@@ -325,6 +334,18 @@ def test_no_host_value_is_made_silently(function: Callable[[Any], Any], message:
     with pytest.raises(sf.OperandError) as caught:
         function(buoy())
     assert message == str(caught.value)
+
+
+@pytest.mark.parametrize("name", ["mean", "std", "var"])
+def test_methods_are_refused_as_numpy_s_functions(name: str) -> None:
+    """What numpy's function refuses, the method of the same name refuses in the same words."""
+    messages = []
+    for refused in (getattr(buoy(), name), lambda axis: getattr(np, name)(buoy(), axis=axis)):
+        with pytest.raises(sf.NotEmulatedError, match=f"^numpy.{name} is not emulated, ") as caught:
+            refused(axis=0)
+        messages.append(str(caught.value))
+
+    assert messages[0] == messages[1]
 
 
 def test_an_array_of_one_element_converts_as_its_element() -> None:

@@ -97,6 +97,10 @@ def test_lean_options_have_one_direction() -> None:
             "convert_from_integer needs integers, not 1.5 (float)",
         ),
         (
+            lambda: sf.convert_from_integer(3, "binary32"),  # type: ignore[arg-type]
+            "convert_from_integer needs a Format for its result, not 'binary32'",
+        ),
+        (
             lambda: sf.convert_from_integer(200, sf.binary32, 8),
             "an integer of 8 bits must lie between -128 and 127, not 200",
         ),

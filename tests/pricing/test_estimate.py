@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import pickle
 from collections import Counter
 
 import pytest
 
-from softfloat_py.errors import UnknownNameError
+from softfloat_py.errors import OperandError, QuantityError, UnknownNameError
 from softfloat_py.integer_form.counting import Entry
 from softfloat_py.lowering.machine import Machine
 from softfloat_py.pricing.estimate import AROUND_CALLS, BESIDE_STEPS, Estimate, estimate
@@ -103,11 +104,27 @@ def test_unknown_cpu_is_named_with_a_suggestion() -> None:
         estimate(tally_of(ONE_ADDITION), "atmegga")
 
 
-@pytest.mark.parametrize("value", [0, -16e6, float("nan")])
-def test_clock_must_be_positive(value: float) -> None:
-    """A clock that does not run is refused."""
-    with pytest.raises(ValueError, match="clock_hz must be a finite number above 0"):
-        estimate(tally_of(ONE_ADDITION), "atmega", clock_hz=value)
+def test_what_is_no_cost_model_is_refused() -> None:
+    """A CPU is a cost model or its name, nothing else."""
+    with pytest.raises(OperandError) as caught:
+        tally_of(ONE_ADDITION).estimate(3)  # type: ignore[arg-type]
+
+    assert str(caught.value) == (
+        "an estimate needs a cost model or the name of one, not 3; "
+        "load_cost_model(path) reads a file of one's own"
+    )
+
+
+@pytest.mark.parametrize("value", [0, -1, -16e6, float("nan"), float("inf"), "16"])
+@pytest.mark.parametrize("name", ["clock_hz", "deadline"])
+def test_clock_and_deadline_are_above_zero(name: str, value: object) -> None:
+    """A clock that does not run, and a deadline that leaves no time, are refused."""
+    with pytest.raises(QuantityError) as caught:
+        estimate(tally_of(ONE_ADDITION), "atmega", **{name: value})  # type: ignore[arg-type]
+
+    assert f"{name} must be a finite number above 0, not {value!r}" == str(caught.value)
+    assert isinstance(caught.value, ValueError)
+    assert str(caught.value) == str(pickle.loads(pickle.dumps(caught.value)))
 
 
 @pytest.mark.parametrize("name", cost_models())

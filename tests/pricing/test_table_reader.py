@@ -183,6 +183,25 @@ WRONG: dict[str, tuple[list[tuple[str, str]], list[str]]] = {
         [(DOCUMENT, "title = 7"), ("[surrounding_code]", COMPARED + "[surrounding_code]")],
         ["documents.manual.title must be a text that is not empty, not 7"],
     ),
+    "unknown base beside other faults": (
+        [
+            ("about =", "based_on = 3\naboot ="),
+            ('title = "The buoy\'s microcontroller"', "title = 7"),
+            ("highest_mhz = 32\n", ""),
+            ("leading_zero_count = false", "leading_zero_count = true"),
+            ("cycles = 9", "cycles = 'nine'"),
+            ('cycles = 2, source = "manual"', 'cycles = 2, source = "a document of the base"'),
+            ("moves_a_step =", "moves_a_stop ="),
+        ],
+        [
+            f"based_on: a cost model must be one of {', '.join(cost_models())}, not 3",
+            "aboot is not a key that belongs here; did you mean 'about'?",
+            "title must be a text that is not empty, not 7",
+            "clock.highest_mhz must be a number below 1e9, and is missing",
+            "steps.multiply.cycles must be a number below 1e9, not 'nine'",
+            "surrounding_code.moves_a_stop is not a key that belongs here; did you mean 'moves_a_step'?",
+        ],
+    ),
     "unknown base": (
         [("about =", 'based_on = "atmegaa"\nabout =')],
         [
@@ -282,6 +301,26 @@ def test_wrong_file_gets_one_report_of_all_faults(wrong: str, tmp_path: Path) ->
         text = text.replace(old, new)
 
     assert sorted(expected) == sorted(_faults(_written(tmp_path, text)))
+
+
+def test_unknown_base_may_have_what_is_missing(tmp_path: Path) -> None:
+    """While it is unknown which base is meant, what a base may hold is not called missing or unknown."""
+    own = """
+    based_on = "cortex-m0pluss"
+    clock = { default_mhz = "16" }
+    [documents.bench]
+    title = "Cycle counter readings"
+    [abilities]
+    multiplier_bits = 0
+    [steps]
+    multiply = { cycles = 4, source = "trm", standing = "published" }
+    """
+
+    assert (
+        f"based_on: a cost model must be one of {', '.join(cost_models())}, not 'cortex-m0pluss'; "
+        "did you mean 'cortex-m0plus'?",
+        "clock.default_mhz must be a number below 1e9, not '16'",
+    ) == _faults(_written(tmp_path, own))
 
 
 def test_faults_of_all_kinds_come_together(tmp_path: Path) -> None:
