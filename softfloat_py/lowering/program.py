@@ -31,18 +31,22 @@ from softfloat_py.integer_form.grammar import (
 from softfloat_py.integer_form.specialising import useful_part
 from softfloat_py.lowering.expansions import Words, expand
 from softfloat_py.lowering.machine import Machine
-from softfloat_py.lowering.words import count_words
+from softfloat_py.lowering.words import word_widths
 from softfloat_py.routines.steps import Feature
 
 
 def in_words(program: Program, machine: Machine) -> Program:
-    """The program in a machine's words; parameters and results must fit one.
+    """The program in a machine's words; a parameter or result wider than one becomes several, lowest first.
 
     `stretches` includes those of expansions, which are no part of the original's bill.
     """
     rewriting = _Rewriting(program, machine)
+    parameters = tuple(word for parameter in program.parameters for word in rewriting.new(parameter))
     body = useful_part(rewriting.block(program.body))
-    return replace(program, body=body, stretches=next(rewriting.numbers))
+    widths = tuple(width for whole in program.result_widths for width in word_widths(whole, machine.word))
+    return replace(
+        program, parameters=parameters, result_widths=widths, body=body, stretches=next(rewriting.numbers)
+    )
 
 
 class _Rewriting:
@@ -58,10 +62,10 @@ class _Rewriting:
         word = self.machine.word
         if isinstance(operand, Variable):
             return self.words.get(operand, (operand,))
-        pieces = range(count_words(operand.width, word))
+        widths = word_widths(operand.width, word)
         return tuple(
-            Constant((operand.value >> (i * word)) & ((1 << word) - 1), min(word, operand.width - i * word))
-            for i in pieces
+            Constant((operand.value >> (i * word)) & ((1 << width) - 1), width)
+            for i, width in enumerate(widths)
         )
 
     def new(self, variable: Variable) -> tuple[Variable, ...]:
@@ -70,8 +74,8 @@ class _Rewriting:
         if variable.width <= word:
             return (variable,)
         parts = tuple(
-            self.builder.variable(f"{variable.name}_{i}", min(word, variable.width - i * word))
-            for i in range(count_words(variable.width, word))
+            self.builder.variable(f"{variable.name}_{i}", width)
+            for i, width in enumerate(word_widths(variable.width, word))
         )
         self.words[variable] = parts
         return parts
@@ -89,7 +93,7 @@ class _Rewriting:
             case Step():
                 self.step(statement)
             case Return():
-                results = tuple(self.of(result)[0] for result in statement.results)
+                results = tuple(word for result in statement.results for word in self.of(result))
                 statements.append(replace(statement, results=results))
             case If():
                 then, otherwise = self.block(statement.then), self.block(statement.otherwise)

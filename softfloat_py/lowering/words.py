@@ -10,6 +10,11 @@ def count_words(width: int, word: int) -> int:
     return -(-width // word)
 
 
+def word_widths(width: int, word: int) -> tuple[int, ...]:
+    """The widths of the words that hold `width` bits, lowest first; only the last may be less than a word."""
+    return tuple(min(word, width - index * word) for index in range(count_words(width, word)))
+
+
 def word_at(x: tuple[Bits, ...], index: int) -> Bits:
     """A word of x, zero where x has none."""
     return x[index] if 0 <= index < len(x) else constant(0, 1)
