@@ -20,16 +20,19 @@ if TYPE_CHECKING:
     from softfloat_py.numbers.number import Number
 
 EXPONENT_BITS = range(2, 16)
-PRECISIONS = range(2, 65)
+PRECISIONS = range(2, 114)
+INTEGER_WIDTHS = range(8, 65)
 
 
 @dataclass(frozen=True, slots=True)
 class Format:
     """A binary format of IEEE 754-2019, clause 3.4, with `exponent_bits` w and `precision` p.
 
-    `precision` counts the leading bit that is not stored, as the standard does; the encoding is
-    1 + w + (p - 1) bits wide. Raises FormatError for a width outside 2 to 15 (exponent) or 2 to 64
-    (precision).
+    `precision` counts the leading bit of a significand. It is not stored, as the standard has it, so an
+    encoding is 1 + w + (p - 1) bits wide; with `explicit_leading_bit` it is, and an encoding is one bit
+    wider. A format without infinity (`has_infinity` False) uses all exponents for numbers and the largest
+    encoding, all ones, for its only NaN. Raises FormatError for a width outside 2 to 15 (exponent) or 2
+    to 113 (precision).
 
     >>> Format("tiny", exponent_bits=3, precision=4).width
     7
@@ -38,6 +41,8 @@ class Format:
     name: str
     exponent_bits: int
     precision: int
+    explicit_leading_bit: bool = False
+    has_infinity: bool = True
 
     def __post_init__(self) -> None:
         if not isinstance(self.name, str) or not self.name.strip():
@@ -49,22 +54,31 @@ class Format:
                     f"{parameter} of format {self.name!r} must be a whole number "
                     f"from {legal.start} to {legal.stop - 1}, not {value!r}"
                 )
+        for parameter in ("explicit_leading_bit", "has_infinity"):
+            value = getattr(self, parameter)
+            if type(value) is not bool:
+                raise FormatError(f"{parameter} of format {self.name!r} must be True or False, not {value!r}")
+        if self.explicit_leading_bit and not self.has_infinity:
+            raise FormatError(f"format {self.name!r} must have infinities where its leading bit is explicit")
 
     def __repr__(self) -> str:
         if KNOWN_FORMATS.get(self.name) == self:
             return self.name
-        return f"Format({self.name!r}, exponent_bits={self.exponent_bits}, precision={self.precision})"
+        more = ", explicit_leading_bit=True" if self.explicit_leading_bit else ""
+        more += "" if self.has_infinity else ", has_infinity=False"
+        widths = f"exponent_bits={self.exponent_bits}, precision={self.precision}"
+        return f"Format({self.name!r}, {widths}{more})"
 
     # -- widths ------------------------------------------------------------------------------------
 
     @property
     def width(self) -> int:
         """Bits of an encoding (the standard's k)."""
-        return self.exponent_bits + self.precision
+        return self.exponent_bits + self.precision + self.explicit_leading_bit
 
     @property
     def trailing_bits(self) -> int:
-        """Bits of the stored, trailing significand (the standard's t)."""
+        """Bits of the trailing significand, below the leading bit (the standard's t)."""
         return self.precision - 1
 
     @property
@@ -80,13 +94,13 @@ class Format:
 
     @property
     def bias(self) -> int:
-        """What is added to an exponent before it is stored; equals `emax`."""
+        """What is added to an exponent before it is stored."""
         return (1 << (self.exponent_bits - 1)) - 1
 
     @property
     def emax(self) -> int:
         """Largest exponent of a finite number."""
-        return self.bias
+        return self.bias if self.has_infinity else self.bias + 1
 
     @property
     def emin(self) -> int:
@@ -95,10 +109,46 @@ class Format:
 
     @property
     def largest_exponent_field(self) -> int:
-        """The exponent field with all bits set, which marks infinities and NaNs."""
+        """The exponent field with all bits set, which marks infinities and NaNs where there are infinities."""
         return (1 << self.exponent_bits) - 1
 
+    @property
+    def overflowing_exponent_below(self) -> int:
+        """The smallest biased exponent, less one, with which every number is too large."""
+        return self.largest_exponent_field - 1 if self.has_infinity else self.largest_exponent_field
+
     # -- encodings ---------------------------------------------------------------------------------
+
+    @property
+    def twin(self) -> Format:
+        """The format with the same numbers whose leading bit is not stored; itself if it is not."""
+        if not self.explicit_leading_bit:
+            return self
+        return Format(self.name, self.exponent_bits, self.precision)
+
+    def to_twin(self, bits: int) -> int:
+        """An encoding as the twin has it. What the 80-bit format calls unsupported becomes a signalling NaN.
+
+        Source: Intel 64 and IA-32 Architectures Software Developer's Manual, volume 1, table 8-3
+        ("Unsupported Double Extended-Precision Floating-Point Encodings"; from memory). A *pseudo-denormal*
+        (exponent field 0 with the leading bit set) means the exponent 1.
+        """
+        if not self.explicit_leading_bit:
+            return bits
+        sign, magnitude = bits & self.sign_bit, bits & (self.sign_bit - 1)
+        field, significand = magnitude >> self.precision, magnitude & ((1 << self.precision) - 1)
+        leading, trailing = divmod(significand, self.leading_one)
+        if field and not leading:
+            return sign >> 1 | self.twin.infinity | 1
+        return sign >> 1 | max(field, leading) << self.trailing_bits | trailing
+
+    def from_twin(self, bits: int) -> int:
+        """A twin's encoding as this format has it."""
+        if not self.explicit_leading_bit:
+            return bits
+        field, trailing = divmod(bits, self.leading_one)
+        leading = self.leading_one if field & self.largest_exponent_field else 0
+        return field << self.precision | leading | trailing
 
     @property
     def sign_bit(self) -> int:
@@ -107,13 +157,20 @@ class Format:
 
     @property
     def leading_one(self) -> int:
-        """The bit that a normal number's significand has and its encoding does not store."""
+        """The leading bit of a normal number's significand."""
         return 1 << self.trailing_bits
 
     @property
     def infinity(self) -> int:
-        """Encoding of +infinity."""
-        return self.largest_exponent_field << self.trailing_bits
+        """Encoding of +infinity; FormatError for a format that has none."""
+        if not self.has_infinity:
+            raise FormatError(f"{self.name} must have an infinity to encode it, and has none")
+        return self.from_twin(self.largest_exponent_field << self.trailing_bits)
+
+    @property
+    def first_special(self) -> int:
+        """The lowest magnitude that is no number: +infinity, or the NaN of a format without infinities."""
+        return self.infinity if self.has_infinity else self.sign_bit - 1
 
     @property
     def quiet_bit(self) -> int:
@@ -122,18 +179,18 @@ class Format:
 
     @property
     def quiet_nan(self) -> int:
-        """Encoding of the canonical NaN that operations deliver: positive, quiet, payload zero."""
-        return self.infinity | self.quiet_bit
+        """Encoding of the canonical NaN: positive, quiet, payload zero."""
+        return self.first_special | self.quiet_bit
 
     @property
     def largest_finite(self) -> int:
         """Encoding of the largest finite number."""
-        return self.infinity - 1
+        return self.from_twin(self.twin.first_special - 1)
 
     @property
     def smallest_normal(self) -> int:
         """Encoding of the smallest positive normal number."""
-        return self.leading_one
+        return self.from_twin(self.leading_one)
 
     @property
     def smallest_subnormal(self) -> int:
@@ -157,11 +214,13 @@ class Format:
 
     def is_nan(self, bits: int) -> bool:
         """Whether an encoding is a NaN, quiet or signalling."""
-        return bits & ~self.sign_bit > self.infinity
+        twin, bits = self.twin, self.to_twin(bits)
+        return bits & ~twin.sign_bit > twin.first_special - (not twin.has_infinity)
 
     def is_finite(self, bits: int) -> bool:
         """Whether an encoding is zero, subnormal or normal."""
-        return bits & ~self.sign_bit < self.infinity
+        twin, bits = self.twin, self.to_twin(bits)
+        return bits & ~twin.sign_bit < twin.first_special
 
     def decode(self, bits: int) -> Fraction:
         """Exact value of a finite encoding (clause 3.4); FormatError for an infinity or a NaN.
@@ -169,22 +228,25 @@ class Format:
         >>> binary16.decode(0x3C01)
         Fraction(1025, 1024)
         """
-        bits = self.check_encoding(bits)
-        if not self.is_finite(bits):
-            raise FormatError(f"{bits:#x} of {self.name} is an infinity or a NaN and has no rational value")
-        field = (bits >> self.trailing_bits) & self.largest_exponent_field
-        significand = bits & (self.leading_one - 1)
-        if field:
-            significand |= self.leading_one
-        magnitude = significand * Fraction(2) ** (max(field, 1) - self.bias - self.trailing_bits)
+        field, trailing = self._fields(bits, "rational value")
+        significand = trailing | (self.leading_one if field else 0)
+        magnitude = significand * self._unit(field)
         return -magnitude if bits & self.sign_bit else magnitude
 
     def spacing(self, bits: int) -> Fraction:
         """Distance from a finite encoding's magnitude to the next larger one, as the format has it."""
+        field, _ = self._fields(bits, "spacing")
+        return self._unit(field)
+
+    def _fields(self, bits: int, wanted: str) -> tuple[int, int]:
+        """Exponent field and trailing significand of a finite encoding."""
         bits = self.check_encoding(bits)
         if not self.is_finite(bits):
-            raise FormatError(f"{bits:#x} of {self.name} is an infinity or a NaN and has no spacing")
-        field = (bits >> self.trailing_bits) & self.largest_exponent_field
+            raise FormatError(f"{bits:#x} of {self.name} is an infinity or a NaN and has no {wanted}")
+        return divmod(self.to_twin(bits) & (self.twin.sign_bit - 1), self.leading_one)
+
+    def _unit(self, field: int) -> Fraction:
+        """What the last bit of a significand is worth beside an exponent field."""
         return Fraction(2) ** (max(field, 1) - self.bias - self.trailing_bits)
 
     def encode(self, value: Any, rounding: Rounding | None = None) -> tuple[int, Flags]:
@@ -210,6 +272,20 @@ class Format:
 
         return Number.from_bits(self, bits)
 
+    def from_text(self, text: str) -> Number:
+        """The number that a text says, however long, correctly rounded in the current environment.
+
+        A constant of the program: not counted, and no flags are raised (for those use
+        convert_from_decimal_character). In decimal or hexadecimal (0x1.8p-3), inf, or nan with a payload as in
+        nan(0x12). Raises TextError, which points at the character, for any other text.
+
+        >>> binary16.from_text("0.1")
+        binary16(0.1)
+        """
+        from softfloat_py.numbers.number import Number
+
+        return Number.from_text(self, text)
+
     def array(self, values: ArrayLike) -> FloatArray:
         """An array of this format: each value correctly rounded in the current environment, not counted."""
         from softfloat_py.numbers.array import FloatArray
@@ -223,16 +299,57 @@ class Format:
         return FloatArray.from_bits(self, bits)
 
 
+@dataclass(frozen=True, slots=True)
+class IntegerFormat:
+    """An integer of `width` bits, 8 to 64: two's complement if `signed`. FormatError for another width.
+
+    >>> IntegerFormat(16).highest
+    32767
+    """
+
+    width: int
+    signed: bool = True
+
+    def __post_init__(self) -> None:
+        if type(self.width) is not int or self.width not in INTEGER_WIDTHS:
+            legal = f"{INTEGER_WIDTHS.start} to {INTEGER_WIDTHS.stop - 1}"
+            raise FormatError(f"width of an integer must be a whole number from {legal}, not {self.width!r}")
+        if type(self.signed) is not bool:
+            raise FormatError(f"signed of an integer must be True or False, not {self.signed!r}")
+
+    @property
+    def name(self) -> str:
+        """As programs write the type, for example int32 or uint8."""
+        return f"{'int' if self.signed else 'uint'}{self.width}"
+
+    @property
+    def lowest(self) -> int:
+        """The smallest of these integers."""
+        return -(1 << (self.width - 1)) if self.signed else 0
+
+    @property
+    def highest(self) -> int:
+        """The largest of these integers."""
+        return (1 << (self.width - self.signed)) - 1
+
+
 KNOWN_FORMATS: dict[str, Format] = {}
 
 
-def _known(name: str, exponent_bits: int, precision: int) -> Format:
-    KNOWN_FORMATS[name] = Format(name, exponent_bits, precision)
+def _known(name: str, exponent_bits: int, precision: int, **properties: bool) -> Format:
+    KNOWN_FORMATS[name] = Format(name, exponent_bits, precision, **properties)
     return KNOWN_FORMATS[name]
 
 
 binary16 = _known("binary16", 5, 11)
 binary32 = _known("binary32", 8, 24)
 binary64 = _known("binary64", 11, 53)
+binary128 = _known("binary128", 15, 113)
 # bfloat16 is not one of the standard's formats: the upper half of a binary32 (common practice, no source).
 bfloat16 = _known("bfloat16", 8, 8)
+# The double extended format of x87 units, 80 bits (Intel 64 and IA-32 Architectures Software Developer's
+# Manual, volume 1, section 4.2.2; from memory).
+extended80 = _known("extended80", 15, 64, explicit_leading_bit=True)
+# OCP 8-bit Floating Point Specification (OFP8), revision 1.0, table 1 (from memory).
+ofp8_e4m3 = _known("ofp8_e4m3", 4, 4, has_infinity=False)
+ofp8_e5m2 = _known("ofp8_e5m2", 5, 3)

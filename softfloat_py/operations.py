@@ -11,7 +11,7 @@ from functools import cache
 from typing import Any
 
 from softfloat_py.errors import UnknownNameError
-from softfloat_py.formats import Format
+from softfloat_py.formats import Format, IntegerFormat
 from softfloat_py.integer_form.grammar import Constant, Program
 from softfloat_py.integer_form.reader import read
 from softfloat_py.integer_form.specialising import without_useless_steps
@@ -27,16 +27,19 @@ from softfloat_py.routines import (
     square_root,
 )
 from softfloat_py.routines.comparison import Predicate
-from softfloat_py.routines.language import Routine
+from softfloat_py.routines.explicit_leading_bit import with_leading_bit, without_leading_bit
+from softfloat_py.routines.language import Door, Routine
 from softfloat_py.suggestions import nearest_name
 
 DIRECTION_BITS = 3
+INTEGER_BITS = 32  # of an integer operand whose width no parameter states
 
 
 class Result(Enum):
     """What an operation delivers."""
 
     NUMBER = "a number of the operands' format"
+    PAIR = "a number of the operands' format and its error, which is one too"
     TRUTH = "one bit"
     TARGET_NUMBER = "a number of the target format"
     INTEGER = "a two's complement integer"
@@ -46,9 +49,10 @@ class Result(Enum):
 class Operation:
     """One operation of the standard.
 
-    `operands` are the routine's parameters that are encodings; `rounds` says that it also takes a direction;
-    `fixed` are further parameters that are always the same, `parameters` the names of those that each use
-    fixes (a target format, a width). `operator` is Python's method, `ufunc` numpy's function, `symbol` the
+    `operands` are the routine's parameters that are values, encodings but for those named in
+    `integer_operands`; `rounds` says that it also takes a direction; `fixed` are further parameters that are
+    always the same, `parameters` the names of those that each use fixes (a target format, an integer
+    format). `operator` is Python's method, `ufunc` numpy's function, `symbol` the
     sign in reports and on the command line.
     """
 
@@ -57,6 +61,7 @@ class Operation:
     routine: Routine
     operands: tuple[str, ...]
     result: Result = Result.NUMBER
+    integer_operands: tuple[str, ...] = ()
     rounds: bool = False
     fixed: Mapping[str, Any] = field(default_factory=dict)
     parameters: tuple[str, ...] = ()
@@ -68,6 +73,11 @@ class Operation:
     def arity(self) -> int:
         """How many operands it takes."""
         return len(self.operands)
+
+    @property
+    def results(self) -> int:
+        """How many values it delivers."""
+        return 2 if self.result is Result.PAIR else 1
 
 
 def _rounded(name: str, routine: Routine, symbol: str, operator: str | None, ufunc: str) -> Operation:
@@ -139,11 +149,11 @@ _ROWS = (
     ),
     Operation(
         "convert_to_integer", "5.8", integer_conversion.convert_to_integer, ("x",), Result.INTEGER,
-        rounds=True, parameters=("width",),
+        rounds=True, parameters=("integer",),
     ),
     Operation(
         "convert_from_integer", "5.4.1", integer_conversion.convert_from_integer, ("value",),
-        rounds=True, parameters=("width",),
+        integer_operands=("value",), rounds=True, parameters=("integer",),
     ),
 )  # fmt: skip
 
@@ -157,23 +167,69 @@ def operation_named(name: str) -> Operation:
     return OPERATIONS[name]
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class RoutineCall:
+    """How an operation's routine is called in a format with options.
+
+    `widths` are those of the routine's run-time parameters in bits, `fixed` its other arguments; operands go
+    through the doors of `entering`, results through `leaving`, where a format stores the leading bit.
+    """
+
+    operation: Operation
+    widths: Mapping[str, int]
+    fixed: Mapping[str, Any]
+    entering: Mapping[str, Door]
+    leaving: Door | None
+
+
+@cache
+def routine_call(operation: Operation, fmt: Format, options: Options, parameter: Any = None) -> RoutineCall:
+    """How the routine of an operation is used in a format with options."""
+    given = parameter.width if isinstance(parameter, IntegerFormat) else INTEGER_BITS
+    widths = {
+        name: given if name in operation.integer_operands else fmt.width for name in operation.operands
+    }
+    fixed: dict[str, Any] = {"fmt": fmt.twin, "options": options, **operation.fixed}
+    for name in operation.parameters:
+        fixed[name] = parameter.twin if isinstance(parameter, Format) else parameter
+    if operation.rounds and options.all_directions:
+        widths["direction"] = DIRECTION_BITS
+    numbers = [name for name in operation.operands if name not in operation.integer_operands]
+    entering = {name: _door(without_leading_bit, fmt, options) for name in numbers}
+    delivered = parameter if operation.result is Result.TARGET_NUMBER else fmt
+    leaves = operation.result in (Result.NUMBER, Result.PAIR, Result.TARGET_NUMBER)
+    return RoutineCall(
+        operation,
+        widths,
+        fixed,
+        entering if fmt.explicit_leading_bit else {},
+        _door(with_leading_bit, delivered, options) if leaves and delivered.explicit_leading_bit else None,
+    )
+
+
+def _door(routine: Routine, fmt: Format, options: Options) -> Door:
+    return Door(routine, {"fmt": fmt, "options": options})
+
+
 @cache
 def program_of(operation: Operation, fmt: Format, options: Options, parameter: Any = None) -> Program:
-    """The integer form of an operation in a format with options; `parameter` is a target format or a width.
+    """The integer form of an operation in a format with options; `parameter` is a target format or an
+    integer format.
 
-    Parameters: the operands, then the direction if it is chosen at run time. Results: the encoding (or
+    Parameters: the operands, then the direction if it is chosen at run time. Results: the encodings (or
     truth, or integer), then the flags raised if they are kept.
     """
-    fixed: dict[str, Any] = {"fmt": fmt, "options": options, **operation.fixed}
-    widths = dict.fromkeys(operation.operands, fmt.width)
-    if operation.name == "convert_from_integer":
-        widths = {"value": parameter}
-    elif operation.parameters:
-        fixed[operation.parameters[0]] = parameter
-    if operation.rounds:
-        if options.all_directions:
-            widths["direction"] = DIRECTION_BITS
-        else:
-            fixed["direction"] = Constant(0, DIRECTION_BITS)
-    form = read(operation.routine, widths, fixed, uniform=("direction",), keep_flags=options.flags)
+    call = routine_call(operation, fmt, options, parameter)
+    fixed = dict(call.fixed)
+    if operation.rounds and not options.all_directions:
+        fixed["direction"] = Constant(0, DIRECTION_BITS)
+    form = read(
+        operation.routine,
+        call.widths,
+        fixed,
+        uniform=("direction",),
+        keep_flags=options.flags,
+        entering=call.entering,
+        leaving=call.leaving,
+    )
     return without_useless_steps(form)

@@ -15,6 +15,8 @@ from softfloat_py.formats import Format
 
 def corner_encodings(fmt: Format) -> list[int]:
     """About forty encodings at which arithmetic changes its course, both signs, in ascending order."""
+    if fmt.explicit_leading_bit:
+        return [fmt.from_twin(bits) for bits in corner_encodings(fmt.twin)] + _unsupported(fmt)
     one = fmt.bias << fmt.trailing_bits
     half_range = (fmt.bias // 2) << fmt.trailing_bits
     magnitudes = {
@@ -22,16 +24,23 @@ def corner_encodings(fmt: Format) -> list[int]:
         fmt.leading_one, fmt.leading_one + 1, 2 * fmt.leading_one,
         half_range, one - 1, one, one + 1, one + fmt.leading_one, one + (fmt.leading_one >> 1),
         fmt.largest_finite - fmt.leading_one + 1, fmt.largest_finite - 1, fmt.largest_finite,
-        fmt.infinity, fmt.quiet_nan, fmt.sign_bit - 1,
+        fmt.first_special, fmt.quiet_nan, fmt.sign_bit - 1,
     }  # fmt: skip
-    if fmt.trailing_bits > 1:
+    if fmt.trailing_bits > 1 and fmt.has_infinity:
         magnitudes |= {fmt.infinity + 1, fmt.quiet_nan - 1}
     return sorted(magnitudes | {fmt.sign_bit | magnitude for magnitude in magnitudes})
+
+
+def _unsupported(fmt: Format) -> list[int]:
+    """Encodings whose stored leading bit does not fit the exponent: none set, or set beside exponent 0."""
+    return [1 << fmt.precision, fmt.infinity ^ fmt.leading_one, fmt.leading_one, fmt.sign_bit | fmt.leading_one]
 
 
 @cache
 def encodings(fmt: Format) -> st.SearchStrategy[int]:
     """Any encoding; corners, the neighbourhood of powers of two, and subnormals come up often."""
+    if fmt.explicit_leading_bit:
+        return st.sampled_from(_unsupported(fmt)) | encodings(fmt.twin).map(fmt.from_twin)
     return st.one_of(
         st.sampled_from(corner_encodings(fmt)),
         _near_powers_of_two(fmt),
@@ -49,6 +58,9 @@ def finite_encodings(fmt: Format) -> st.SearchStrategy[int]:
 @cache
 def pairs(fmt: Format) -> st.SearchStrategy[tuple[int, int]]:
     """Two encodings: independent, nearly cancelling, far apart, or aligned about a significand apart."""
+    if fmt.explicit_leading_bit:
+        stored = pairs(fmt.twin).map(lambda pair: (fmt.from_twin(pair[0]), fmt.from_twin(pair[1])))
+        return stored | st.tuples(encodings(fmt), encodings(fmt))
     return st.one_of(
         st.tuples(encodings(fmt), encodings(fmt)),
         _nearly_cancelling(fmt),
@@ -106,4 +118,4 @@ def _at_the_edge_of_alignment(draw: st.DrawFn, fmt: Format) -> tuple[int, int]:
 
 def _with_exponent_field(fmt: Format, bits: int, field: int) -> int:
     """An encoding's sign and trailing significand beside another exponent field."""
-    return bits & ~fmt.infinity | field << fmt.trailing_bits
+    return bits & ~(fmt.largest_exponent_field << fmt.trailing_bits) | field << fmt.trailing_bits

@@ -47,7 +47,7 @@ def test_block_puts_a_direction_in_force() -> None:
 
 def test_what_is_not_given_stays_as_it_was() -> None:
     """An inner block changes only what it names."""
-    flushed = Options(gradual=False)
+    flushed = Options(subnormal_results=False)
     with environment(rounding=Rounding.TOWARD_ZERO), environment(options=flushed) as inner:
         assert (Rounding.TOWARD_ZERO, flushed) == (inner.rounding, inner.options)
     with environment(options=flushed), environment(rounding=Rounding.TOWARD_ZERO) as inner:

@@ -7,6 +7,7 @@ from fractions import Fraction
 from math import inf, nan, ulp
 from typing import Any
 
+import ml_dtypes
 import numpy as np
 import pytest
 from hypothesis import given
@@ -14,18 +15,29 @@ from hypothesis import strategies as st
 
 from softfloat_py.environment import Flags, Rounding
 from softfloat_py.errors import FormatError, OperandError
-from softfloat_py.formats import KNOWN_FORMATS, Format, bfloat16, binary16, binary32, binary64
+from softfloat_py.formats import (
+    KNOWN_FORMATS,
+    Format,
+    IntegerFormat,
+    bfloat16,
+    binary16,
+    binary32,
+    binary64,
+    binary128,
+    extended80,
+    ofp8_e4m3,
+    ofp8_e5m2,
+)
 from tests import strategies
 
 TINY = Format("e3p4", exponent_bits=3, precision=4)
 
-# IEEE 754-2019, table 3.5 (from memory): k, p, emax, bias, w, t. The wide one has binary128's exponent field
-# and the largest precision there is here; its row and the tiny one's follow from the formulas of clause 3.4.
+# IEEE 754-2019, table 3.5 (from memory): k, p, emax, bias, w, t; the tiny one's row follows from clause 3.4.
 PARAMETERS = [
     (binary16, (16, 11, 15, 15, 5, 10)),
     (binary32, (32, 24, 127, 127, 8, 23)),
     (binary64, (64, 53, 1023, 1023, 11, 52)),
-    (Format("wide", exponent_bits=15, precision=64), (79, 64, 16383, 16383, 15, 63)),
+    (binary128, (128, 113, 16383, 16383, 15, 112)),
     (TINY, (7, 4, 3, 3, 3, 3)),
 ]
 
@@ -45,13 +57,89 @@ def test_bfloat16_is_the_upper_half_of_binary32() -> None:
 
 
 def test_known_formats_are_found_by_name() -> None:
-    """The four formats with a name of their own are listed under it."""
-    assert {
-        "binary16": binary16,
-        "bfloat16": bfloat16,
-        "binary32": binary32,
-        "binary64": binary64,
-    } == KNOWN_FORMATS
+    """The formats with a name of their own are listed under it."""
+    named = [binary16, bfloat16, binary32, binary64, binary128, extended80, ofp8_e4m3, ofp8_e5m2]
+
+    assert {fmt.name: fmt for fmt in named} == KNOWN_FORMATS
+
+
+# OCP 8-bit Floating Point Specification (OFP8), revision 1.0, table 2 (from memory): width, bias, the largest
+# number, the smallest normal and subnormal ones.
+OFP8 = [
+    (ofp8_e4m3, (8, 7, 0x7E, Fraction(448), Fraction(1, 2**6), Fraction(1, 2**9))),
+    (ofp8_e5m2, (8, 15, 0x7B, Fraction(57344), Fraction(1, 2**14), Fraction(1, 2**16))),
+]
+
+
+@pytest.mark.parametrize(("fmt", "limits"), OFP8, ids=lambda value: getattr(value, "name", ""))
+def test_limits_of_the_8_bit_formats_are_those_of_their_specification(
+    fmt: Format, limits: tuple[Any, ...]
+) -> None:
+    """Bias, largest and smallest numbers are those of the OFP8 specification."""
+    numbers = [fmt.decode(bits) for bits in (fmt.largest_finite, fmt.smallest_normal, fmt.smallest_subnormal)]
+
+    assert limits == (fmt.width, fmt.bias, fmt.largest_finite, *numbers)
+
+
+@pytest.mark.parametrize(
+    ("fmt", "dtype"), [(ofp8_e4m3, "float8_e4m3fn"), (ofp8_e5m2, "float8_e5m2")], ids=lambda value: str(value)
+)
+def test_8_bit_encodings_mean_what_ml_dtypes_says(fmt: Format, dtype: str) -> None:
+    """All 256 encodings are the numbers, infinities and NaNs that ml_dtypes reads in them."""
+    values = np.arange(256, dtype=np.uint8).view(getattr(ml_dtypes, dtype)).astype(np.float64)
+    for bits, value in enumerate(values.tolist()):
+        assert (value != value, abs(value) < inf) == (fmt.is_nan(bits), fmt.is_finite(bits))
+        if fmt.is_finite(bits):
+            assert Fraction(value) == fmt.decode(bits)
+
+
+# Intel 64 and IA-32 Architectures Software Developer's Manual, volume 1, tables 4-2 and 8-3 (from memory):
+# encoding of the 80-bit format, and its value; None for what is no number.
+EXTENDED = [
+    (0x3FFF8000000000000000, Fraction(1)),
+    (0xC000C000000000000000, Fraction(-3)),
+    (0x00000000000000000001, Fraction(1, 2**16445)),
+    (0x00008000000000000000, Fraction(1, 2**16382)),  # a pseudo-denormal
+    (0x00018000000000000000, Fraction(1, 2**16382)),
+    (0x7FFEFFFFFFFFFFFFFFFF, Fraction(2**16384 - 2**16320)),
+    (0x7FFF8000000000000000, None),  # infinity
+    (0x7FFF0000000000000000, None),  # a pseudo-infinity
+    (0x3FFF4000000000000000, None),  # an unnormal
+]
+
+
+@pytest.mark.parametrize(("bits", "value"), EXTENDED)
+def test_extended_encodings_mean_what_the_manual_says(bits: int, value: Fraction | None) -> None:
+    """The leading bit is stored: it makes numbers, pseudo-denormals, and encodings that are none."""
+    assert (value is not None) == extended80.is_finite(bits)
+    if value is not None:
+        assert value == extended80.decode(bits)
+
+
+def test_extended_encodings_are_those_of_the_host() -> None:
+    """Where the host has the 80-bit format, its numbers have the same encodings."""
+    if np.finfo(np.longdouble).nmant != 63:
+        pytest.skip("numpy's longdouble is not the 80-bit format here")
+    for value in (1.0, -0.375, 5e-324, 1e300, -0.0):
+        bits = int.from_bytes(np.longdouble(value).tobytes()[:10], "little")
+        assert hex(bits) == hex(extended80(value).bits)
+
+
+@given(bits=strategies.encodings(extended80.twin))
+def test_encodings_survive_the_way_through_the_stored_bit(bits: int) -> None:
+    """Storing the leading bit and leaving it out again gives the same encoding."""
+    assert bits == extended80.to_twin(extended80.from_twin(bits))
+
+
+@pytest.mark.parametrize(
+    ("integer", "name", "lowest", "highest"),
+    [(IntegerFormat(8), "int8", -128, 127), (IntegerFormat(16, signed=False), "uint16", 0, 65535)],
+)
+def test_integer_formats_have_their_limits(
+    integer: IntegerFormat, name: str, lowest: int, highest: int
+) -> None:
+    """Two's complement and unsigned integers reach from their lowest to their highest value."""
+    assert (name, lowest, highest) == (integer.name, integer.lowest, integer.highest)
 
 
 @pytest.mark.parametrize("fmt", [binary16, binary32, binary64], ids=lambda fmt: fmt.name)
@@ -153,19 +241,39 @@ REFUSED: dict[str, tuple[Callable[[], Any], str]] = {
     ),
     "precision too small": (
         lambda: Format("swell", 8, 1),
-        "precision of format 'swell' must be a whole number from 2 to 64, not 1",
+        "precision of format 'swell' must be a whole number from 2 to 113, not 1",
     ),
     "precision too large": (
-        lambda: Format("swell", 8, 65),
-        "precision of format 'swell' must be a whole number from 2 to 64, not 65",
+        lambda: Format("swell", 8, 114),
+        "precision of format 'swell' must be a whole number from 2 to 113, not 114",
     ),
     "precision of another kind": (
         lambda: Format("swell", 8, 24.0),  # type: ignore[arg-type]
-        "precision of format 'swell' must be a whole number from 2 to 64, not 24.0",
+        "precision of format 'swell' must be a whole number from 2 to 113, not 24.0",
     ),
     "truth for a width": (
         lambda: Format("swell", True, 24),
         "exponent_bits of format 'swell' must be a whole number from 2 to 15, not True",
+    ),
+    "leading bit of another kind": (
+        lambda: Format("f", 4, 4, explicit_leading_bit=1),  # type: ignore[arg-type]
+        "explicit_leading_bit of format 'f' must be True or False, not 1",
+    ),
+    "no infinity beside an explicit leading bit": (
+        lambda: Format("f", 4, 4, explicit_leading_bit=True, has_infinity=False),
+        "format 'f' must have infinities where its leading bit is explicit",
+    ),
+    "infinity where there is none": (
+        lambda: ofp8_e4m3.infinity,
+        "ofp8_e4m3 must have an infinity to encode it, and has none",
+    ),
+    "integer too wide": (
+        lambda: IntegerFormat(65),
+        "width of an integer must be a whole number from 8 to 64, not 65",
+    ),
+    "signedness of another kind": (
+        lambda: IntegerFormat(8, signed="no"),  # type: ignore[arg-type]
+        "signed of an integer must be True or False, not 'no'",
     ),
     "encoding too large": (
         lambda: TINY.check_encoding(128),
@@ -213,6 +321,11 @@ def test_encodings_of_any_integer_type_are_taken() -> None:
     [
         ("binary32", binary32),
         ("Format('e3p4', exponent_bits=3, precision=4)", TINY),
+        (
+            "Format('g', exponent_bits=5, precision=9, explicit_leading_bit=True)",
+            Format("g", 5, 9, explicit_leading_bit=True),
+        ),
+        ("Format('h', exponent_bits=4, precision=3, has_infinity=False)", Format("h", 4, 3, False, False)),
         ("Format('binary32', exponent_bits=5, precision=11)", Format("binary32", 5, 11)),
     ],
 )

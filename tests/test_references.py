@@ -14,9 +14,12 @@ from numpy.typing import NDArray
 
 from softfloat_py.environment import Flags, Rounding
 from softfloat_py.formats import Format, bfloat16, binary16, binary32, binary64
+from softfloat_py.options import Options
 from tests import strategies
 from tests.references import brain_float, host, multiprecision, rational
 from tests.references.predicates import CLASSES, COMPARISONS, is_subnormal
+
+FLUSHED = Options(subnormal_operands=False, subnormal_results=False)
 
 ARITHMETIC = sorted(multiprecision.METHODS)
 ANY_FORMAT = st.sampled_from([binary16, bfloat16, binary32, binary64]) | strategies.formats()
@@ -209,7 +212,7 @@ def test_flushing_changes_tiny_products_only(data: st.DataObject, fmt: Format, r
     if 0 < abs(fmt.decode(x) * fmt.decode(y)) < Fraction(2) ** fmt.emin:
         wanted = ((x ^ y) & fmt.sign_bit, Flags.UNDERFLOW | Flags.INEXACT)
 
-    assert wanted == rational.expected("multiplication", fmt, rounding, x, y, flushed=True)
+    assert wanted == rational.expected("multiplication", fmt, rounding, x, y, options=FLUSHED)
 
 
 @pytest.mark.parametrize(
@@ -226,8 +229,8 @@ def test_flushing_reads_subnormal_operands_as_zeros(
     with_zero = operands_for(operation, tiny & fmt.sign_bit, other)
     with_tiny = operands_for(operation, tiny, other)
 
-    assert rational.expected(operation, fmt, rounding, *with_zero, flushed=True) == rational.expected(
-        operation, fmt, rounding, *with_tiny, flushed=True
+    assert rational.expected(operation, fmt, rounding, *with_zero, options=FLUSHED) == rational.expected(
+        operation, fmt, rounding, *with_tiny, options=FLUSHED
     )
 
 
@@ -237,8 +240,8 @@ def test_flushing_reads_a_subnormal_as_zero_in_conversions() -> None:
     upward = Rounding.TOWARD_POSITIVE
 
     assert (1, Flags.NONE) == rational.convert_to_integer(binary16, upward, 8, smallest)
-    assert (0, Flags.NONE) == rational.convert_to_integer(binary16, upward, 8, smallest, flushed=True)
-    assert (0, Flags.NONE) == rational.convert_format(binary16, binary32, upward, smallest, flushed=True)
+    assert (0, Flags.NONE) == rational.convert_to_integer(binary16, upward, 8, smallest, options=FLUSHED)
+    assert (0, Flags.NONE) == rational.convert_format(binary16, binary32, upward, smallest, options=FLUSHED)
 
 
 @settings(max_examples=200)

@@ -13,6 +13,7 @@ from __future__ import annotations
 import ast
 from collections.abc import Callable, Mapping
 from contextlib import suppress
+from types import MappingProxyType
 from typing import Any
 
 from softfloat_py.environment import Flags
@@ -43,16 +44,25 @@ def read(
     *,
     uniform: tuple[str, ...] = (),
     keep_flags: bool = False,
+    entering: Mapping[str, language.Door] = MappingProxyType({}),
+    leaving: language.Door | None = None,
 ) -> Program:
     """The form of a routine whose parameters `operands` are run-time values of these widths.
 
     `fixed` gives all other parameters. With `keep_flags` the program's last result is the flags raised.
-    Raises RoutineError listing every fault.
+    An operand goes through its door of `entering` first, each result through `leaving`. Raises RoutineError
+    listing every fault.
     """
-    reader = Reader(Builder(), keep_flags)
+    reader = Reader(Builder(), keep_flags, leaving)
     parameters = {name: reader.builder.variable(name, width) for name, width in operands.items()}
     scope: Scope = {**fixed, **parameters, FLAGS: Constant(0, len(Flags))}
-    body = reader.builder.block(lambda: reader.routine_body(routine, scope))
+
+    def fill() -> None:
+        for name, door in entering.items():
+            scope[name] = reader.through(door, scope[name])
+        reader.routine_body(routine, scope)
+
+    body = reader.builder.block(fill)
     if reader.faults:
         raise RoutineError(routine.__name__, reader.faults)
     widths = tuple(result.width for result in reader.results)
@@ -62,12 +72,13 @@ def read(
         frozenset(parameters[name] for name in uniform if name in parameters),
         widths,
         body,
+        keeps_flags=keep_flags,
     )
 
 
 def write_out(builder: Builder, routine: language.Routine, arguments: Scope) -> Any:
     """Add a routine's steps to a form under construction and give its value. Raises RoutineError."""
-    reader = Reader(builder, False)
+    reader = Reader(builder, False, None)
     value = None
     with suppress(Fault):  # noted among the reader's faults
         value, _ = reader.inline(routine, arguments, Constant(0, len(Flags)))
@@ -79,8 +90,9 @@ def write_out(builder: Builder, routine: language.Routine, arguments: Scope) -> 
 class Reader(ExpressionReader):
     """One reading of one routine and of all it calls."""
 
-    def __init__(self, builder: Builder, keep_flags: bool) -> None:
+    def __init__(self, builder: Builder, keep_flags: bool, leaving: language.Door | None) -> None:
         super().__init__(builder, keep_flags)
+        self.leaving = leaving
         self.results: tuple[Operand, ...] = ()
 
     # -- routines ----------------------------------------------------------------------------------
@@ -92,6 +104,11 @@ class Reader(ExpressionReader):
         if not self.statements(source.body, scope):
             self.fault(source.node, "every path through a routine must end in a return")
         self.sources.pop()
+
+    def through(self, door: language.Door, value: Any) -> Any:
+        """A value as it comes out of a door."""
+        passed, _ = self.inline(door.routine, door.arguments(value), Constant(0, len(Flags)))
+        return passed
 
     def inline(self, routine: language.Routine, scope: Scope, flags: Operand) -> tuple[Any, Operand]:
         """Write out a routine called for its value; gives that and the flags raised so far."""
@@ -259,7 +276,10 @@ class Reader(ExpressionReader):
         value = self.value(node, scope)
         if isinstance(value, Mismatch):
             raise Fault(value.reason)
-        results = [as_operand(part) for part in (value if isinstance(value, tuple) else (value,))]
+        parts = value if isinstance(value, tuple) else (value,)
+        if self.leaving is not None:
+            parts = tuple(self.through(self.leaving, part) for part in parts)
+        results = [as_operand(part) for part in parts]
         if self.keep_flags:
             results.append(scope[FLAGS])
         widths = [result.width for result in results]

@@ -24,16 +24,23 @@ from softfloat_py.options import Options
 from softfloat_py.routines.language import (
     Bits,
     constant,
-    count_leading_zeros,
     field,
     phase,
     resize,
     select,
     shift_left,
 )
+from softfloat_py.routines.leading_zeros import leading_zeros
 from softfloat_py.routines.rounding import encode_rounded, flushed, shift_right_sticky
-from softfloat_py.routines.special_operands import exact_zero_sum, infinity, invalid, nan_of_two
-from softfloat_py.routines.unpacking import magnitude_of, sign_of
+from softfloat_py.routines.special_operands import (
+    exact_zero_sum,
+    infinity,
+    invalid,
+    is_nan,
+    nan_of_two,
+    zero,
+)
+from softfloat_py.routines.unpacking import is_special_with, magnitude_of, sign_of
 
 GUARD_ROUND_STICKY = 3
 
@@ -53,8 +60,8 @@ def addition(x: Bits, y: Bits, direction: Bits, fmt: Format, options: Options) -
     exponent = larger >> fmt.trailing_bits
     smaller_exponent = smaller >> fmt.trailing_bits
     if options.special:
-        if exponent == fmt.largest_exponent_field:
-            return sum_with_special(x, y, larger, sign, signs_differ, fmt)
+        if is_special_with(exponent, larger, fmt):
+            return sum_with_special(x, y, larger, sign, signs_differ, fmt, options)
     significand = field(larger, 0, fmt.trailing_bits) | fmt.leading_one
     smaller_significand = field(smaller, 0, fmt.trailing_bits) | fmt.leading_one
     if smaller_exponent == 0:
@@ -77,13 +84,10 @@ def addition(x: Bits, y: Bits, direction: Bits, fmt: Format, options: Options) -
             return exact_zero_sum(direction, fmt)
         phase("normalise")
         if significand < 1 << (significand.width - 1):
-            zeros = count_leading_zeros(significand)
+            zeros = leading_zeros(significand, options)
             distance = resize(select(zeros < exponent_below, zeros, exponent_below), zeros.width)
             significand = shift_left(significand, distance, significand.width)
             exponent_below = resize(exponent_below - distance, fmt.exponent_bits)
-        if not options.gradual:
-            if field(significand, significand.width - 1, 1) == 0:
-                return flushed(sign, fmt)
     else:
         phase("add")
         total = significand + aligned
@@ -94,7 +98,13 @@ def addition(x: Bits, y: Bits, direction: Bits, fmt: Format, options: Options) -
         else:
             significand = resize(total, significand.width)
 
-    return encode_rounded(sign, exponent_below, significand, constant(0, 1), direction, fmt)
+    if not options.subnormal_results:
+        if field(significand, significand.width - 1, 1) == 0:
+            phase("below normal range")
+            if significand == 0:
+                return zero(sign, fmt)
+            return flushed(sign, fmt)
+    return encode_rounded(sign, exponent_below, significand, constant(0, 1), direction, fmt, options)
 
 
 def subtraction(x: Bits, y: Bits, direction: Bits, fmt: Format, options: Options) -> Bits:
@@ -105,7 +115,7 @@ def subtraction(x: Bits, y: Bits, direction: Bits, fmt: Format, options: Options
 
 def subnormal_significand(magnitude: Bits, fmt: Format, options: Options) -> Bits:
     """The significand of a subnormal number or a zero; zero where the options flush the former."""
-    if not options.gradual:
+    if not options.subnormal_operands:
         return constant(0, fmt.precision)
     return resize(field(magnitude, 0, fmt.trailing_bits), fmt.precision)
 
@@ -118,11 +128,13 @@ def align(significand: Bits, distance: Bits, fmt: Format) -> Bits:
     return shift_right_sticky(significand << GUARD_ROUND_STICKY, distance)
 
 
-def sum_with_special(x: Bits, y: Bits, larger: Bits, sign: Bits, signs_differ: Bits, fmt: Format) -> Bits:
+def sum_with_special(
+    x: Bits, y: Bits, larger: Bits, sign: Bits, signs_differ: Bits, fmt: Format, options: Options
+) -> Bits:
     """The sum where the larger magnitude is an infinity or a NaN (clauses 6.1, 6.2)."""
     phase("special operands")
-    if larger > fmt.infinity:
-        return nan_of_two(x, y, fmt)
+    if is_nan(larger, fmt):
+        return nan_of_two(x, y, fmt, options)
     if signs_differ & (magnitude_of(x, fmt) == magnitude_of(y, fmt)):
-        return invalid(fmt)
-    return infinity(sign, fmt)
+        return invalid(fmt, options)
+    return infinity(sign, fmt, options)

@@ -42,7 +42,7 @@ def compare(x: Bits, y: Bits, fmt: Format, options: Options, predicate: Predicat
                 signal(Flags.INVALID_OPERATION, is_signaling(x, fmt) | is_signaling(y, fmt))
             return constant(int(predicate.unordered), 1)
     phase("compare")
-    if not options.gradual:
+    if not options.subnormal_operands:
         x, y = flush_operand(x, fmt), flush_operand(y, fmt)
     equal = is_equal(x, y, fmt)
     result = constant(0, 1)
@@ -95,9 +95,9 @@ def extreme_of_two(x: Bits, y: Bits, fmt: Format, options: Options, larger: bool
     if options.special:
         phase("special operands")
         if is_nan(x, fmt) | is_nan(y, fmt):
-            return nan_of_two(x, y, fmt)
+            return nan_of_two(x, y, fmt, options)
     phase("compare")
-    if not options.gradual:
+    if not options.subnormal_operands:
         x, y = flush_operand(x, fmt), flush_operand(y, fmt)
     below = orders_below(x, y, fmt)
     if larger:

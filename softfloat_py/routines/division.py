@@ -1,7 +1,7 @@
-"""Division (IEEE 754-2019, clause 5.4.1), by two algorithms.
+"""Division (IEEE 754-2019, clause 5.4.1), by three algorithms.
 
 Why the result is correctly rounded. With leading ones, the quotient of the significands lies in (1/2, 2);
-doubling a dividend that is less than the divisor brings it into [1, 2). Both algorithms deliver its first
+doubling a dividend that is less than the divisor brings it into [1, 2). All algorithms deliver its first
 p + 1 bits, rounded down, and the exact remainder. Those bits are the result before rounding and half a
 unit; a remainder that is not zero is the sticky bit.
 """
@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from softfloat_py.environment import Flags
 from softfloat_py.formats import Format
-from softfloat_py.options import Method, Options
+from softfloat_py.options import Division, Options
 from softfloat_py.routines.language import (
     Bits,
     add_modulo,
@@ -46,12 +46,12 @@ def division(x: Bits, y: Bits, direction: Bits, fmt: Format, options: Options) -
         phase("special operands")
         if options.special:
             if is_special(x, fmt) | is_special(y, fmt):
-                return quotient_with_special(x, y, sign, fmt)
+                return quotient_with_special(x, y, sign, fmt, options)
         if counts_as_zero(y, fmt, options):
             if counts_as_zero(x, fmt, options):
-                return invalid(fmt)
+                return invalid(fmt, options)
             signal(Flags.DIVISION_BY_ZERO)
-            return infinity(sign, fmt)
+            return infinity(sign, fmt, options)
         if counts_as_zero(x, fmt, options):
             return zero(sign, fmt)
         phase("unpack")
@@ -67,22 +67,24 @@ def division(x: Bits, y: Bits, direction: Bits, fmt: Format, options: Options) -
         exponent_below = subtract_modulo(exponent_below, 1, width)
 
     phase("divide")
-    if options.division is Method.DIGIT_BY_DIGIT:
+    if options.division is Division.RADIX_2:
         significand = quotient_by_digits(dividend, b.significand, fmt)
+    elif options.division is Division.RADIX_4:
+        significand = quotient_in_radix_4(dividend, b.significand, fmt)
     else:
         significand = quotient_by_reciprocal(dividend, b.significand, fmt)
     return round_to_format(sign, exponent_below, significand, direction, fmt, options)
 
 
-def quotient_with_special(x: Bits, y: Bits, sign: Bits, fmt: Format) -> Bits:
+def quotient_with_special(x: Bits, y: Bits, sign: Bits, fmt: Format, options: Options) -> Bits:
     """The quotient where an operand is an infinity or a NaN (clauses 6.1, 6.2, 7.2)."""
     if is_nan(x, fmt) | is_nan(y, fmt):
-        return nan_of_two(x, y, fmt)
+        return nan_of_two(x, y, fmt, options)
     if is_infinite(y, fmt):
         if is_infinite(x, fmt):
-            return invalid(fmt)
+            return invalid(fmt, options)
         return zero(sign, fmt)
-    return infinity(sign, fmt)
+    return infinity(sign, fmt, options)
 
 
 def quotient_by_digits(dividend: Bits, divisor: Bits, fmt: Format) -> Bits:
@@ -96,12 +98,51 @@ def quotient_by_digits(dividend: Bits, divisor: Bits, fmt: Format) -> Bits:
     remainder = resize(dividend - divisor, p)
     quotient = constant(1, p + 1)
     for _ in range(p):
-        doubled = remainder << 1
-        quotient = resize(quotient << 1, p + 1)
-        if doubled >= divisor:
-            doubled = doubled - divisor
-            quotient = quotient | 1
-        remainder = resize(doubled, p)
+        quotient, remainder = with_next_bit(quotient, remainder, divisor)
+    return concatenate(quotient, remainder != 0)
+
+
+def with_next_bit(quotient: Bits, remainder: Bits, divisor: Bits) -> tuple[Bits, Bits]:
+    """The quotient with one more bit below, which must fit its width, and what then remains."""
+    doubled = remainder << 1
+    quotient = resize(quotient << 1, quotient.width)
+    if doubled >= divisor:
+        doubled = doubled - divisor
+        quotient = quotient | 1
+    return quotient, resize(doubled, divisor.width)
+
+
+def quotient_in_radix_4(dividend: Bits, divisor: Bits, fmt: Format) -> Bits:
+    """p + 1 quotient bits and a sticky bit, by shift and subtract, two bits a round.
+
+    The invariant is that of radix 2, dividend × 4^k = quotient × divisor + remainder with remainder <
+    divisor after k digits. So 4 × remainder < 4 × divisor, and the next digit, the largest whose multiple of
+    the divisor does not exceed 4 × remainder, is one of 0 to 3: comparing with 2 × divisor, then with 3 or 1
+    × divisor, finds it, and what remains is again less than the divisor. A last round in radix 2 finds the
+    bit that is left where p is odd. Common practice, no source.
+    """
+    p = fmt.precision
+    twice = divisor << 1
+    thrice = twice + divisor
+    remainder = resize(dividend - divisor, p)
+    quotient = constant(1, p + 1)
+    for _ in range(p // 2):
+        rest = remainder << 2
+        quotient = resize(quotient << 2, p + 1)
+        if rest >= twice:
+            if rest >= thrice:
+                rest = rest - thrice
+                quotient = quotient | 3
+            else:
+                rest = rest - twice
+                quotient = quotient | 2
+        else:
+            if rest >= divisor:
+                rest = rest - divisor
+                quotient = quotient | 1
+        remainder = resize(rest, p)
+    if p % 2 == 1:
+        quotient, remainder = with_next_bit(quotient, remainder, divisor)
     return concatenate(quotient, remainder != 0)
 
 

@@ -8,10 +8,19 @@ from __future__ import annotations
 
 from softfloat_py.environment import Flags
 from softfloat_py.formats import Format
-from softfloat_py.options import Options
-from softfloat_py.routines.language import Bits, add_modulo, constant, phase, signal
+from softfloat_py.options import NaNResult, Options
+from softfloat_py.routines.language import (
+    Bits,
+    add_modulo,
+    concatenate,
+    constant,
+    field,
+    phase,
+    resize,
+    signal,
+)
 from softfloat_py.routines.rounding import round_to_format
-from softfloat_py.routines.special_operands import infinity, is_nan, is_signaling, zero
+from softfloat_py.routines.special_operands import default_nan, infinity, is_nan, is_signaling, zero
 from softfloat_py.routines.unpacking import (
     counts_as_zero,
     is_extreme,
@@ -31,7 +40,7 @@ def convert_format(x: Bits, direction: Bits, fmt: Format, target: Format, option
         phase("special operands")
         if options.special:
             if is_special(x, fmt):
-                return convert_special(x, a.sign, fmt, target)
+                return convert_special(x, a.sign, fmt, target, options)
         if counts_as_zero(x, fmt, options):
             return zero(a.sign, target)
         phase("unpack")
@@ -58,9 +67,27 @@ def sign_extend(x: Bits, width: int) -> Bits:
     return add_modulo(x ^ half, (1 << width) - half, width)
 
 
-def convert_special(x: Bits, sign: Bits, fmt: Format, target: Format) -> Bits:
-    """An infinity stays one of its sign, a NaN becomes the target's canonical NaN."""
+def convert_special(x: Bits, sign: Bits, fmt: Format, target: Format, options: Options) -> Bits:
+    """An infinity stays one of its sign, a NaN becomes a NaN of the target.
+
+    Saturating, an infinity becomes the largest finite number (OCP OFP8 specification 1.0, section 5, the
+    table of conversions; from memory).
+    """
     if is_nan(x, fmt):
         signal(Flags.INVALID_OPERATION, is_signaling(x, fmt))
-        return constant(target.quiet_nan, target.width)
-    return infinity(sign, target)
+        if options.nan is NaNResult.CANONICAL:
+            return default_nan(target, options)
+        return converted_nan(x, sign, fmt, target)
+    if options.saturate:
+        return concatenate(sign, constant(target.largest_finite, target.width - 1))
+    return infinity(sign, target, options)
+
+
+def converted_nan(x: Bits, sign: Bits, fmt: Format, target: Format) -> Bits:
+    """A NaN made quiet, its payload kept from the top down."""
+    payload = field(x, 0, fmt.trailing_bits)
+    if target.trailing_bits >= fmt.trailing_bits:
+        payload = payload << (target.trailing_bits - fmt.trailing_bits)
+    else:
+        payload = payload >> (fmt.trailing_bits - target.trailing_bits)
+    return concatenate(sign, resize(payload, target.width - 1) | target.quiet_nan)

@@ -9,9 +9,10 @@ options, whole numbers) are fixed before a routine runs, and an `if` on them is 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from contextvars import ContextVar
+from dataclasses import dataclass
 from typing import Any
 
 from softfloat_py.environment import Flags
@@ -20,6 +21,20 @@ from softfloat_py.routines.steps import STEPS, constant_width
 
 Routine = Callable[..., Any]
 unrolled = range
+
+
+@dataclass(frozen=True, slots=True)
+class Door:
+    """A routine of one value that an operand or a result of another goes through; `fixed` are its other
+    parameters.
+    """
+
+    routine: Routine
+    fixed: Mapping[str, Any]
+
+    def arguments(self, value: Any) -> dict[str, Any]:
+        """The routine's arguments, by name; the value is its first parameter, x."""
+        return {"x": value, **self.fixed}
 
 
 class Bits:

@@ -11,6 +11,7 @@ from __future__ import annotations
 from softfloat_py.formats import Format
 from softfloat_py.options import Options
 from softfloat_py.routines.language import Bits, add_modulo, field, phase, resize, subtract_modulo
+from softfloat_py.routines.partial_products import product
 from softfloat_py.routines.rounding import round_to_format
 from softfloat_py.routines.special_operands import infinity, invalid, is_nan, nan_of_two, zero
 from softfloat_py.routines.unpacking import (
@@ -40,15 +41,15 @@ def multiplication(x: Bits, y: Bits, direction: Bits, fmt: Format, options: Opti
         b = unpack_with_leading_one(y, fmt, options)
 
     phase("multiply")
-    product = a.significand * b.significand
+    exact = product(a.significand, b.significand, options)
     width = fmt.signed_exponent_bits
     exponent_below = subtract_modulo(add_modulo(a.exponent, b.exponent, width), fmt.bias, width)
 
     phase("normalise")
-    if field(product, product.width - 1, 1) == 0:
-        product = resize(product << 1, 2 * fmt.precision)
+    if field(exact, exact.width - 1, 1) == 0:
+        exact = resize(exact << 1, 2 * fmt.precision)
         exponent_below = subtract_modulo(exponent_below, 1, width)
-    significand = merge_lowest(product, fmt.precision - 2)
+    significand = merge_lowest(exact, fmt.precision - 2)
     return round_to_format(sign, exponent_below, significand, direction, fmt, options)
 
 
@@ -62,7 +63,7 @@ def merge_lowest(x: Bits, count: int) -> Bits:
 def product_with_special(x: Bits, y: Bits, sign: Bits, fmt: Format, options: Options) -> Bits:
     """The product where an operand is an infinity or a NaN (clauses 6.1, 6.2, 7.2)."""
     if is_nan(x, fmt) | is_nan(y, fmt):
-        return nan_of_two(x, y, fmt)
+        return nan_of_two(x, y, fmt, options)
     if counts_as_zero(x, fmt, options) | counts_as_zero(y, fmt, options):
-        return invalid(fmt)
-    return infinity(sign, fmt)
+        return invalid(fmt, options)
+    return infinity(sign, fmt, options)

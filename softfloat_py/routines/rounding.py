@@ -25,7 +25,7 @@ from __future__ import annotations
 
 from softfloat_py.environment import Flags, Rounding
 from softfloat_py.formats import Format
-from softfloat_py.options import Options
+from softfloat_py.options import Options, Tininess
 from softfloat_py.routines.language import (
     Bits,
     concatenate,
@@ -38,7 +38,7 @@ from softfloat_py.routines.language import (
     signal,
     subtract_modulo,
 )
-from softfloat_py.routines.special_operands import infinity, zero
+from softfloat_py.routines.special_operands import default_nan, infinity, zero
 
 
 def shift_right_sticky(x: Bits, distance: Bits) -> Bits:
@@ -64,17 +64,22 @@ def rounded_up_or_down(significand: Bits, extra: int, sign: Bits, direction: Bit
     return (significand + increment) >> extra
 
 
-def overflowed(sign: Bits, direction: Bits, fmt: Format) -> Bits:
+def overflowed(sign: Bits, direction: Bits, fmt: Format, options: Options) -> Bits:
     """Infinity, or the largest finite number where the direction points back to it (clause 7.4)."""
     phase("overflow")
     signal(Flags.OVERFLOW)
     signal(Flags.INEXACT)
+    if options.saturate:
+        return concatenate(sign, constant(fmt.largest_finite, fmt.width - 1))
     inward = (
         (direction == Rounding.TOWARD_ZERO)
         | (direction == Rounding.TOWARD_POSITIVE) & sign
         | (direction == Rounding.TOWARD_NEGATIVE) & ~sign
     )
-    return infinity(sign, fmt) - inward
+    if not fmt.has_infinity:
+        largest = concatenate(sign, constant(fmt.largest_finite, fmt.width - 1))
+        return select(inward, largest, default_nan(fmt, options))
+    return infinity(sign, fmt, options) - inward
 
 
 def flushed(sign: Bits, fmt: Format) -> Bits:
@@ -85,12 +90,18 @@ def flushed(sign: Bits, fmt: Format) -> Bits:
 
 
 def encode_rounded(
-    sign: Bits, exponent_below: Bits, significand: Bits, tiny: Bits, direction: Bits, fmt: Format
+    sign: Bits,
+    exponent_below: Bits,
+    significand: Bits,
+    tiny: Bits,
+    direction: Bits,
+    fmt: Format,
+    options: Options,
 ) -> Bits:
     """Round a significand of p + extra bits and pack it.
 
     The biased exponent is exponent_below + 1, from 1 up; without a leading one it must be 1. `tiny` says
-    that the result is below the normal range after rounding. Signals inexact, underflow, overflow.
+    that the result counts as below the normal range. Signals inexact, underflow, overflow.
     """
     phase("round")
     extra = significand.width - fmt.precision
@@ -100,8 +111,8 @@ def encode_rounded(
     rounded = rounded_up_or_down(significand, extra, sign, direction)
     phase("pack")
     encoded = resize((exponent_below << fmt.trailing_bits) + rounded, fmt.width)
-    if encoded >= fmt.infinity:
-        return overflowed(sign, direction, fmt)
+    if encoded >= fmt.first_special:
+        return overflowed(sign, direction, fmt, options)
     return concatenate(sign, resize(encoded, fmt.width - 1))
 
 
@@ -115,13 +126,16 @@ def round_to_format(
     is set to the value from which packing is sure to find an overflow.
     """
     tiny = constant(0, 1)
-    largest = fmt.largest_exponent_field - 1
+    largest = fmt.overflowing_exponent_below
     if exponent_below >= largest:
         if field(exponent_below, exponent_below.width - 1, 1):
             phase("below normal range")
-            if not options.gradual:
+            if not options.subnormal_results:
                 return flushed(sign, fmt)
-            tiny = is_tiny(sign, exponent_below, significand, direction, fmt)
+            if options.tininess is Tininess.BEFORE_ROUNDING:
+                tiny = constant(1, 1)
+            else:
+                tiny = is_tiny(sign, exponent_below, significand, direction, fmt)
             distance = subtract_modulo(0, exponent_below, exponent_below.width)
             limit = significand.width - 1
             distance = resize(select(distance > limit, limit, distance), limit.bit_length())
@@ -129,7 +143,8 @@ def round_to_format(
             exponent_below = constant(0, exponent_below.width)
         else:
             exponent_below = constant(largest, exponent_below.width)
-    return encode_rounded(sign, resize(exponent_below, fmt.exponent_bits), significand, tiny, direction, fmt)
+    exponent_below = resize(exponent_below, fmt.exponent_bits)
+    return encode_rounded(sign, exponent_below, significand, tiny, direction, fmt, options)
 
 
 def is_tiny(sign: Bits, exponent_below: Bits, significand: Bits, direction: Bits, fmt: Format) -> Bits:

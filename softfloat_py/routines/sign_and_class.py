@@ -45,13 +45,16 @@ def is_subnormal(x: Bits, fmt: Format, options: Options) -> Bits:
 def is_normal(x: Bits, fmt: Format, options: Options) -> Bits:
     """Whether x is normal: neither zero, subnormal, infinite nor NaN."""
     phase("classify")
-    return ~unpacking.is_extreme(unpacking.exponent_field(x, fmt), fmt)
+    exponent = unpacking.exponent_field(x, fmt)
+    if not fmt.has_infinity:
+        return (exponent != 0) & ~special_operands.is_nan(x, fmt)
+    return ~unpacking.is_extreme(exponent, fmt)
 
 
 def is_finite(x: Bits, fmt: Format, options: Options) -> Bits:
     """Whether x is zero, subnormal or normal."""
     phase("classify")
-    return unpacking.magnitude_of(x, fmt) < fmt.infinity
+    return unpacking.magnitude_of(x, fmt) < fmt.first_special
 
 
 def is_infinite(x: Bits, fmt: Format, options: Options) -> Bits:

@@ -1,15 +1,17 @@
 """What operations deliver for infinities and NaNs, and the signed zeros and infinities they start from.
 
-Every NaN that comes out is the canonical one: positive, quiet, payload zero (IEEE 754-2019, clause 6.2
-recommends but does not require that a payload be passed on).
+Which NaN comes out is a convention (IEEE 754-2019, clause 6.2.3 recommends, but does not require, that an
+operand's payload be passed on): the default NaN, or an operand made quiet. An operation that is invalid
+delivers the default NaN always (clause 6.2.1).
 """
 
 from __future__ import annotations
 
 from softfloat_py.environment import Flags, Rounding
 from softfloat_py.formats import Format
+from softfloat_py.options import NaNResult, Options
 from softfloat_py.routines.language import Bits, concatenate, constant, field, select, signal
-from softfloat_py.routines.unpacking import magnitude_of
+from softfloat_py.routines.unpacking import magnitude_of, sign_of
 
 
 def zero(sign: Bits, fmt: Format) -> Bits:
@@ -17,8 +19,10 @@ def zero(sign: Bits, fmt: Format) -> Bits:
     return concatenate(sign, constant(0, fmt.width - 1))
 
 
-def infinity(sign: Bits, fmt: Format) -> Bits:
-    """An infinity of this sign."""
+def infinity(sign: Bits, fmt: Format, options: Options) -> Bits:
+    """An infinity of this sign; the default NaN in a format that has none."""
+    if not fmt.has_infinity:
+        return default_nan(fmt, options)
     return concatenate(sign, constant(fmt.infinity, fmt.width - 1))
 
 
@@ -29,35 +33,70 @@ def exact_zero_sum(direction: Bits, fmt: Format) -> Bits:
 
 def is_nan(x: Bits, fmt: Format) -> Bits:
     """Whether x is a NaN."""
+    if not fmt.has_infinity:
+        return magnitude_of(x, fmt) == fmt.first_special
     return magnitude_of(x, fmt) > fmt.infinity
 
 
 def is_signaling(x: Bits, fmt: Format) -> Bits:
     """Whether x is a signalling NaN: a NaN whose quiet bit is clear (clause 6.2.1)."""
+    if not fmt.has_infinity:
+        return constant(0, 1)
     return is_nan(x, fmt) & ~field(x, fmt.trailing_bits - 1, 1)
 
 
 def is_infinite(x: Bits, fmt: Format) -> Bits:
     """Whether x is an infinity."""
+    if not fmt.has_infinity:
+        return constant(0, 1)
     return magnitude_of(x, fmt) == fmt.infinity
 
 
-def invalid(fmt: Format) -> Bits:
-    """Signal an invalid operation and deliver the canonical NaN (clause 7.2)."""
+def default_nan(fmt: Format, options: Options) -> Bits:
+    """The default NaN of the options."""
+    return constant(options.default_nan(fmt), fmt.width)
+
+
+def invalid(fmt: Format, options: Options) -> Bits:
+    """Signal an invalid operation and deliver the default NaN (clause 7.2)."""
     signal(Flags.INVALID_OPERATION)
-    return constant(fmt.quiet_nan, fmt.width)
+    return default_nan(fmt, options)
 
 
-def nan_of_one(x: Bits, fmt: Format) -> Bits:
+def nan_of_one(x: Bits, fmt: Format, options: Options) -> Bits:
     """The result of an operation on one NaN: invalid if it signals."""
     signal(Flags.INVALID_OPERATION, is_signaling(x, fmt))
-    return constant(fmt.quiet_nan, fmt.width)
+    if options.nan is NaNResult.CANONICAL:
+        return default_nan(fmt, options)
+    return x | fmt.quiet_bit
 
 
-def nan_of_two(x: Bits, y: Bits, fmt: Format) -> Bits:
+def nan_of_two(x: Bits, y: Bits, fmt: Format, options: Options) -> Bits:
     """The result of an operation on two operands of which one is a NaN: invalid if either signals."""
     signal(Flags.INVALID_OPERATION, is_signaling(x, fmt) | is_signaling(y, fmt))
-    return constant(fmt.quiet_nan, fmt.width)
+    if options.nan is NaNResult.CANONICAL:
+        return default_nan(fmt, options)
+    return nan_passed_on(x, y, fmt, options) | fmt.quiet_bit
+
+
+def nan_of_three(x: Bits, y: Bits, z: Bits, fmt: Format, options: Options) -> Bits:
+    """The result of an operation on three operands of which one is a NaN: invalid if any signals."""
+    signalling = is_signaling(x, fmt) | is_signaling(y, fmt) | is_signaling(z, fmt)
+    signal(Flags.INVALID_OPERATION, signalling)
+    if options.nan is NaNResult.CANONICAL:
+        return default_nan(fmt, options)
+    return nan_passed_on(nan_passed_on(x, y, fmt, options), z, fmt, options) | fmt.quiet_bit
+
+
+def nan_passed_on(x: Bits, y: Bits, fmt: Format, options: Options) -> Bits:
+    """Which of two operands is passed on, one of them being a NaN: it lies above all numbers in magnitude.
+
+    Of two NaNs with equal payloads, the larger one is the positive one.
+    """
+    if options.nan is NaNResult.FIRST_OPERAND:
+        return select(is_nan(x, fmt), x, y)
+    first, second = magnitude_of(x, fmt), magnitude_of(y, fmt)
+    return select((second < first) | ((first == second) & ~sign_of(x, fmt)), x, y)
 
 
 def zero_or(condition: Bits, x: Bits, fmt: Format) -> Bits:

@@ -8,7 +8,7 @@ down, and whether anything remains: the result before rounding, half a unit, and
 from __future__ import annotations
 
 from softfloat_py.formats import Format
-from softfloat_py.options import Method, Options
+from softfloat_py.options import Options, SquareRoot
 from softfloat_py.routines.language import (
     Bits,
     add_modulo,
@@ -41,11 +41,11 @@ def square_root(x: Bits, direction: Bits, fmt: Format, options: Options) -> Bits
         phase("special operands")
         if options.special:
             if is_nan(x, fmt):
-                return nan_of_one(x, fmt)
+                return nan_of_one(x, fmt, options)
         if counts_as_zero(x, fmt, options):
             return zero(sign_of(x, fmt), fmt)
         if sign_of(x, fmt):
-            return invalid(fmt)
+            return invalid(fmt, options)
         if options.special:
             if is_special(x, fmt):
                 return x
@@ -62,7 +62,7 @@ def square_root(x: Bits, direction: Bits, fmt: Format, options: Options) -> Bits
     radicand = select(field(a.exponent, 0, 1), a.significand, a.significand << 1)
 
     phase("extract root")
-    if options.square_root is Method.DIGIT_BY_DIGIT:
+    if options.square_root is SquareRoot.DIGIT_BY_DIGIT:
         significand = root_by_digits(radicand, fmt)
     else:
         significand = root_by_reciprocal(radicand, fmt)

@@ -14,13 +14,13 @@ from softfloat_py.routines.language import (
     Bits,
     concatenate,
     constant,
-    count_leading_zeros,
     field,
     resize,
     select,
     shift_left,
     subtract_modulo,
 )
+from softfloat_py.routines.leading_zeros import leading_zeros
 
 
 class Unpacked(NamedTuple):
@@ -48,12 +48,21 @@ def exponent_field(x: Bits, fmt: Format) -> Bits:
 
 def is_special(x: Bits, fmt: Format) -> Bits:
     """Whether x is an infinity or a NaN."""
+    if not fmt.has_infinity:
+        return magnitude_of(x, fmt) == fmt.first_special
     return exponent_field(x, fmt) == fmt.largest_exponent_field
+
+
+def is_special_with(exponent: Bits, magnitude: Bits, fmt: Format) -> Bits:
+    """As `is_special`, of a magnitude whose exponent field is at hand."""
+    if not fmt.has_infinity:
+        return magnitude == fmt.first_special
+    return exponent == fmt.largest_exponent_field
 
 
 def counts_as_zero(x: Bits, fmt: Format, options: Options) -> Bits:
     """Whether x is a zero, or a subnormal number that the options flush to one."""
-    if options.gradual:
+    if options.subnormal_operands:
         return magnitude_of(x, fmt) == 0
     return exponent_field(x, fmt) == 0
 
@@ -66,7 +75,7 @@ def unpack(x: Bits, fmt: Format, options: Options) -> Unpacked:
     stored = exponent_field(x, fmt)
     normal = stored != 0
     trailing = field(x, 0, fmt.trailing_bits)
-    if not options.gradual:
+    if not options.subnormal_operands:
         trailing = select(normal, trailing, constant(0, fmt.trailing_bits))
     return Unpacked(sign_of(x, fmt), stored | ~normal, concatenate(normal, trailing))
 
@@ -78,7 +87,7 @@ def unpack_normal(x: Bits, fmt: Format) -> Unpacked:
 
 
 def is_extreme(exponent: Bits, fmt: Format) -> Bits:
-    """Whether a stored exponent is 0 or all ones: zero, subnormal, infinity or NaN.
+    """Whether a stored exponent is 0 or all ones, as those of zeros, subnormals, infinities and NaNs are.
 
     Subtracting one turns the 0 into the largest number there is, so one comparison finds both.
     """
@@ -92,7 +101,7 @@ def unpack_with_leading_one(x: Bits, fmt: Format, options: Options) -> Unpacked:
     below zero.
     """
     parts = unpack(x, fmt, options)
-    zeros = count_leading_zeros(parts.significand)
+    zeros = leading_zeros(parts.significand, options)
     return Unpacked(
         parts.sign,
         subtract_modulo(parts.exponent, zeros, fmt.signed_exponent_bits),

@@ -6,22 +6,52 @@ from typing import Any
 
 from hypothesis import strategies as st
 
-from softfloat_py.formats import Format, bfloat16, binary16, binary32, binary64
+from softfloat_py.formats import (
+    Format,
+    bfloat16,
+    binary16,
+    binary32,
+    binary64,
+    extended80,
+    ofp8_e4m3,
+    ofp8_e5m2,
+)
 from softfloat_py.operations import OPERATIONS
-from softfloat_py.options import COMPLETE, LEAN, Method, Options
+from softfloat_py.options import (
+    COMPLETE,
+    LEAN,
+    Division,
+    LeadingZeros,
+    NaNResult,
+    Options,
+    Payload,
+    Product,
+    SquareRoot,
+    Tininess,
+)
 from tests import strategies
 from tests.engines.running import Use
 
-FORMATS = (binary16, bfloat16, binary32, binary64)
+FORMATS = (binary16, bfloat16, binary32, binary64, extended80, ofp8_e4m3, ofp8_e5m2)
 WIDTHS = (8, 16, 32, 64)
-FLUSHED = Options(gradual=False)
-BY_RECIPROCAL = Options(division=Method.RECIPROCAL, square_root=Method.RECIPROCAL)
+FLUSHED = Options(subnormal_operands=False, subnormal_results=False)
+BY_RECIPROCAL = Options(division=Division.RECIPROCAL, square_root=SquareRoot.RECIPROCAL)
+BY_PARTS = Options(leading_zeros=LeadingZeros.HALVING, product=Product.PARTIAL, division=Division.RADIX_4)
 NO_SPECIALS = Options(special=False)
 BARE = Options(
-    all_directions=False, flags=False, gradual=False, special=False,
-    division=Method.RECIPROCAL, square_root=Method.RECIPROCAL,
+    all_directions=False, flags=False, subnormal_operands=False, subnormal_results=False, special=False,
+    division=Division.RECIPROCAL, square_root=SquareRoot.RECIPROCAL,
 )  # fmt: skip
-ALL_OPTIONS = (COMPLETE, LEAN, FLUSHED, BY_RECIPROCAL, NO_SPECIALS, BARE)
+# Conventions as two families of targets have them.
+FIRST_NAN = Options(nan=NaNResult.FIRST_OPERAND, negative_nan=True, subnormal_operands=False)
+LARGER_NAN = Options(
+    nan=NaNResult.LARGER_PAYLOAD, nan_payload=Payload.ONES, tininess=Tininess.BEFORE_ROUNDING
+)
+FLUSHED_RESULTS = Options(subnormal_results=False, saturate=True, negative_nan=True)
+ALL_OPTIONS = (
+    COMPLETE, LEAN, FLUSHED, BY_RECIPROCAL, BY_PARTS, NO_SPECIALS, BARE, FIRST_NAN, LARGER_NAN,
+    FLUSHED_RESULTS,
+)  # fmt: skip
 
 # Custom formats are drawn from few, because an engine compiles an operation anew for each.
 SMALL_FORMATS = (

@@ -11,10 +11,10 @@ import numpy as np
 
 from softfloat_py.engines import arrays, direct, plain, stepwise
 from softfloat_py.environment import Flags, Rounding
-from softfloat_py.formats import Format
+from softfloat_py.formats import Format, IntegerFormat
 from softfloat_py.integer_form.counting import Entry
 from softfloat_py.integer_form.grammar import Program
-from softfloat_py.operations import DIRECTION_BITS, OPERATIONS, program_of
+from softfloat_py.operations import DIRECTION_BITS, OPERATIONS, RoutineCall, program_of, routine_call
 from softfloat_py.options import COMPLETE, Options
 from tests.references import rational
 from tests.references.exact_rounding import Outcome
@@ -31,7 +31,16 @@ class Use(NamedTuple):
     @property
     def program(self) -> Program:
         """The integer form."""
-        return program_of(OPERATIONS[self.name], self.fmt, self.options, self.parameter)
+        return program_of(OPERATIONS[self.name], self.fmt, self.options, self._parameter)
+
+    @property
+    def routine_call(self) -> RoutineCall:
+        """How the routine is called."""
+        return routine_call(OPERATIONS[self.name], self.fmt, self.options, self._parameter)
+
+    @property
+    def _parameter(self) -> Any:
+        return IntegerFormat(self.parameter) if isinstance(self.parameter, int) else self.parameter
 
     @property
     def takes_direction(self) -> bool:
@@ -43,8 +52,12 @@ class Use(NamedTuple):
         return (*operands, rounding) if self.takes_direction else tuple(operands)
 
     def outcome(self, results: tuple[int, ...]) -> Outcome:
-        """Result and flags from a program's results; no flags where the options keep none."""
-        return results[0], Flags(results[1]) if self.options.flags else Flags.NONE
+        """Result (a tuple if there are several) and flags from a program's results; no flags where the
+        options keep none.
+        """
+        delivered = results[: OPERATIONS[self.name].results]
+        result = delivered[0] if len(delivered) == 1 else delivered
+        return result, Flags(results[len(delivered)]) if self.options.flags else Flags.NONE
 
 
 class Run(NamedTuple):
@@ -59,16 +72,14 @@ Engine = Callable[[Use, Rounding, tuple[int, ...]], Run]
 
 def run_direct(use: Use, rounding: Rounding, operands: tuple[int, ...]) -> Run:
     """The routine as Python runs it; it signals whatever the options say, so flags not kept go here."""
-    operation = OPERATIONS[use.name]
-    width = use.parameter if use.name == "convert_from_integer" else use.fmt.width
-    named = {name: (bits, width) for name, bits in zip(operation.operands, operands, strict=True)}
-    fixed = {"fmt": use.fmt, "options": use.options, **operation.fixed}
+    operation, call = OPERATIONS[use.name], use.routine_call
+    named = {name: (bits, call.widths[name]) for name, bits in zip(operation.operands, operands, strict=True)}
     if operation.rounds:
         named["direction"] = (int(rounding), DIRECTION_BITS)
-    if use.name != "convert_from_integer" and operation.parameters:
-        fixed[operation.parameters[0]] = use.parameter
-    result, flags = direct.run(operation.routine, named, fixed)
-    return Run((result, flags if use.options.flags else Flags.NONE), None)
+    results, flags = direct.run(
+        operation.routine, named, call.fixed, entering=call.entering, leaving=call.leaving
+    )
+    return Run(use.outcome((*results, flags)), None)
 
 
 def run_generated(function: plain.Plain, arguments: Iterable[int]) -> tuple[tuple[int, ...], tuple[int, ...]]:
@@ -95,7 +106,7 @@ def run_arrays(use: Use, rounding: Rounding, operands: tuple[int, ...]) -> Run:
     """The array engine on arrays of one element."""
     columns = tuple(np.array([bits], dtype=np.uint64) for bits in operands)
     outcome = arrays.compiled(use.program).run(columns, int(rounding), keep_counts=True)
-    results = (int(outcome.result[0]), int(outcome.flags))
+    results = (int(outcome.results[0][0]), int(outcome.flags))
     return Run(use.outcome(results), without_zeros(outcome.counts))
 
 
@@ -114,16 +125,16 @@ def without_zeros(counts: Counter[Entry]) -> Counter[Entry]:
 
 def reference(use: Use, rounding: Rounding, operands: tuple[int, ...]) -> Outcome:
     """What the rational reference expects, flags included; its format or width taken from the use."""
-    flushed = not use.options.gradual
+    options = use.options
     match use.name:
         case "convert_format":
-            return rational.convert_format(use.fmt, use.parameter, rounding, *operands, flushed=flushed)
+            return rational.convert_format(use.fmt, use.parameter, rounding, *operands, options=options)
         case "convert_to_integer":
-            return rational.convert_to_integer(use.fmt, rounding, use.parameter, *operands, flushed=flushed)
+            return rational.convert_to_integer(use.fmt, rounding, use.parameter, *operands, options=options)
         case "convert_from_integer":
             value = _signed(operands[0], use.parameter)
-            return rational.convert_from_integer(use.fmt, rounding, value, use.parameter)
-    return rational.expected(use.name, use.fmt, rounding, *operands, flushed=flushed)
+            return rational.convert_from_integer(use.fmt, rounding, value, use.parameter, options=options)
+    return rational.expected(use.name, use.fmt, rounding, *operands, options=options)
 
 
 def _signed(pattern: int, width: int) -> int:

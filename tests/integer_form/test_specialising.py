@@ -76,7 +76,7 @@ def test_steps_for_flags_alone_go_with_them() -> None:
 def test_leaving_something_out_never_adds_steps(name: str) -> None:
     """Each option left out makes a program shorter, or leaves it as it is."""
     complete = len(steps_of(program_of(OPERATIONS[name], binary32, COMPLETE)))
-    for left_out in (LEAN, Options(flags=False), Options(gradual=False), Options(special=False)):
+    for left_out in (LEAN, Options(flags=False), Options(subnormal_operands=False), Options(special=False)):
         lighter = program_of(OPERATIONS[name], binary32, left_out)
 
         assert complete >= len(steps_of(lighter))

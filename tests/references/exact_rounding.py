@@ -12,6 +12,7 @@ from math import ceil, floor, isqrt, trunc
 
 from softfloat_py.environment import Flags, Rounding
 from softfloat_py.formats import Format
+from softfloat_py.options import COMPLETE, Options, Tininess
 
 Outcome = tuple[int, Flags]
 
@@ -56,15 +57,19 @@ def root_for_rounding(value: Fraction, precision: int) -> Fraction:
 
 @dataclass(frozen=True, slots=True)
 class Destination:
-    """Where a result goes: its format, the rounding direction, and whether subnormal results are flushed."""
+    """Where a result goes: its format (leading bit not stored), the rounding direction, the conventions."""
 
     fmt: Format
     rounding: Rounding
-    flushed: bool = False
+    options: Options = COMPLETE
+
+    def nan(self) -> int:
+        """The default NaN."""
+        return self.options.default_nan(self.fmt)
 
     def invalid(self) -> Outcome:
         """The default result of an invalid operation (clause 7.2)."""
-        return self.fmt.quiet_nan, Flags.INVALID_OPERATION
+        return self.nan(), Flags.INVALID_OPERATION
 
     def zero(self, negative: bool) -> Outcome:
         """An exact zero."""
@@ -75,24 +80,31 @@ class Destination:
         return self.zero(self.rounding is Rounding.TOWARD_NEGATIVE)
 
     def infinity(self, negative: bool) -> Outcome:
-        """An exact infinity."""
-        return self._signed(self.fmt.infinity, negative), Flags.NONE
+        """An exact infinity, NaN where the format has none."""
+        return self._infinity(negative), Flags.NONE
+
+    def largest(self, negative: bool) -> int:
+        """The largest finite number of a sign."""
+        return self._signed(self.fmt.largest_finite, negative)
 
     def round(self, value: Fraction) -> Outcome:
         """Encoding and flags of a value other than zero (clauses 4.3, 7.4, 7.5, 7.6)."""
         negative, exponent = value < 0, exponent_of(abs(value))
-        if self.flushed and exponent < self.fmt.emin:
+        if not self.options.subnormal_results and exponent < self.fmt.emin:
             return self._signed(0, negative), Flags.UNDERFLOW | Flags.INEXACT
         held_exponent = max(exponent, self.fmt.emin)
         significand, exact = self._significand(value, held_exponent)
         # Encodings of finite magnitudes are consecutive: a carry out of the significand is the next binade.
         bits = ((held_exponent - self.fmt.emin) << self.fmt.trailing_bits) + significand
-        if bits >= self.fmt.infinity:
+        if bits >= self.fmt.first_special:
             return self._overflow(negative)
         flags = Flags.NONE if exact else Flags.INEXACT
         if not exact and self._is_tiny(value, exponent):
             flags |= Flags.UNDERFLOW
         return self._signed(bits, negative), flags
+
+    def _infinity(self, negative: bool) -> int:
+        return self._signed(self.fmt.infinity, negative) if self.fmt.has_infinity else self.nan()
 
     def _significand(self, value: Fraction, exponent: int) -> tuple[int, bool]:
         """Magnitude in units of the last place at `exponent`, rounded; and whether that was exact."""
@@ -100,16 +112,21 @@ class Destination:
         return abs(round_to_whole(scaled, self.rounding)), scaled.denominator == 1
 
     def _is_tiny(self, value: Fraction, exponent: int) -> bool:
-        """Whether the value, rounded as if exponents had no bound, is below the normals (clause 7.5, a)."""
+        """Whether the value is below the normals: as it is (clause 7.5, b), or once it is rounded as if
+        exponents had no bound (7.5, a).
+        """
+        if self.options.tininess is Tininess.BEFORE_ROUNDING:
+            return exponent < self.fmt.emin
         significand, _ = self._significand(value, exponent)
         return significand * Fraction(2) ** (exponent - self.fmt.trailing_bits) < Fraction(2) ** self.fmt.emin
 
     def _overflow(self, negative: bool) -> Outcome:
         """The default result of an overflow (clause 7.4)."""
         outward = Rounding.TOWARD_NEGATIVE if negative else Rounding.TOWARD_POSITIVE
-        to_infinity = self.rounding in NEAREST or self.rounding is outward
-        bits = self.fmt.infinity if to_infinity else self.fmt.largest_finite
-        return self._signed(bits, negative), Flags.OVERFLOW | Flags.INEXACT
+        beyond = self.rounding in NEAREST or self.rounding is outward
+        to_infinity = beyond and not self.options.saturate
+        bits = self._infinity(negative) if to_infinity else self.largest(negative)
+        return bits, Flags.OVERFLOW | Flags.INEXACT
 
     def _signed(self, magnitude: int, negative: bool) -> int:
         return magnitude | self.fmt.sign_bit if negative else magnitude

@@ -73,27 +73,27 @@ def is_subnormal(fmt: Format, bits: int) -> bool:
 
 def is_normal(fmt: Format, bits: int) -> bool:
     """Whether the datum is neither zero, subnormal, infinite nor NaN."""
-    return fmt.smallest_normal <= magnitude_of(fmt, bits) < fmt.infinity
+    return fmt.smallest_normal <= magnitude_of(fmt, bits) < fmt.first_special
 
 
 def is_finite(fmt: Format, bits: int) -> bool:
     """Whether the datum is zero, subnormal or normal."""
-    return magnitude_of(fmt, bits) < fmt.infinity
+    return magnitude_of(fmt, bits) < fmt.first_special
 
 
 def is_infinite(fmt: Format, bits: int) -> bool:
     """Whether the datum is an infinity."""
-    return magnitude_of(fmt, bits) == fmt.infinity
+    return fmt.has_infinity and magnitude_of(fmt, bits) == fmt.infinity
 
 
 def is_nan(fmt: Format, bits: int) -> bool:
     """Whether the datum is a NaN, quiet or signalling."""
-    return magnitude_of(fmt, bits) > fmt.infinity
+    return magnitude_of(fmt, bits) >= fmt.first_special and not is_infinite(fmt, bits)
 
 
 def is_signaling(fmt: Format, bits: int) -> bool:
     """Whether the datum is a NaN with the first bit of its trailing significand clear (clause 6.2.1)."""
-    return fmt.infinity < magnitude_of(fmt, bits) < fmt.quiet_nan
+    return is_nan(fmt, bits) and magnitude_of(fmt, bits) < fmt.quiet_nan
 
 
 CLASSES: dict[str, Callable[[Format, int], bool]] = {

@@ -86,7 +86,7 @@ def rounded(significand: str, exponent: int, rounding: Rounding) -> tuple[str, F
     """Round 1.xxx|yyy × 2^exponent; the encoding in parts of sign, exponent and trailing significand."""
     digits = significand.replace(".", "").replace("|", "")
     width = TINY.signed_exponent_bits
-    bits, flags = direct.run(
+    (bits,), flags = direct.run(
         round_to_format,
         {
             "sign": (0, 1),

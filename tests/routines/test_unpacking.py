@@ -42,7 +42,7 @@ def test_parts_with_a_leading_one_make_up_the_number(bits: int) -> None:
 @pytest.mark.parametrize("bits", [1, TINY.leading_one - 1, TINY.sign_bit | 3], ids=hex)
 def test_flushed_subnormal_is_a_zero(bits: int) -> None:
     """Where subnormal numbers are flushed, they unpack as zeros of their sign."""
-    parts = unpacking.unpack(Bits(bits, TINY.width), TINY, Options(gradual=False))
+    parts = unpacking.unpack(Bits(bits, TINY.width), TINY, Options(subnormal_operands=False))
 
     assert (bits >> (TINY.width - 1), 0) == (parts.sign.value, parts.significand.value)
 
