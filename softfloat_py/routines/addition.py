@@ -20,7 +20,7 @@ only its being non-zero matters. Guard, round and sticky: common practice, no so
 from __future__ import annotations
 
 from softfloat_py.formats import Format
-from softfloat_py.options import Options
+from softfloat_py.options import NaNResult, Options
 from softfloat_py.routines.language import (
     Bits,
     constant,
@@ -110,7 +110,14 @@ def addition(x: Bits, y: Bits, direction: Bits, fmt: Format, options: Options) -
 def subtraction(x: Bits, y: Bits, direction: Bits, fmt: Format, options: Options) -> Bits:
     """x - y, that is x + (-y). Signals as addition does."""
     phase("negate")
-    return addition(x, y ^ fmt.sign_bit, direction, fmt, options)
+    return addition(x, negated(y, fmt, options), direction, fmt, options)
+
+
+def negated(y: Bits, fmt: Format, options: Options) -> Bits:
+    """-y, except that a NaN which is to be passed on keeps its sign."""
+    if options.special and options.nan is not NaNResult.CANONICAL:
+        return select(is_nan(y, fmt), y, y ^ fmt.sign_bit)
+    return y ^ fmt.sign_bit
 
 
 def subnormal_significand(magnitude: Bits, fmt: Format, options: Options) -> Bits:

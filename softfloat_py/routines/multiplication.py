@@ -15,6 +15,7 @@ from softfloat_py.routines.partial_products import product
 from softfloat_py.routines.rounding import round_to_format
 from softfloat_py.routines.special_operands import infinity, invalid, is_nan, nan_of_two, zero
 from softfloat_py.routines.unpacking import (
+    Unpacked,
     counts_as_zero,
     is_extreme,
     is_special,
@@ -40,6 +41,14 @@ def multiplication(x: Bits, y: Bits, direction: Bits, fmt: Format, options: Opti
         a = unpack_with_leading_one(x, fmt, options)
         b = unpack_with_leading_one(y, fmt, options)
 
+    exponent_below, exact = exact_product(a, b, fmt, options)
+    phase("normalise")
+    significand = merge_lowest(exact, fmt.precision - 2)
+    return round_to_format(sign, exponent_below, significand, direction, fmt, options)
+
+
+def exact_product(a: Unpacked, b: Unpacked, fmt: Format, options: Options) -> tuple[Bits, Bits]:
+    """The exponent, less one, and the 2p bits with a leading one of a product; factors have leading ones."""
     phase("multiply")
     exact = product(a.significand, b.significand, options)
     width = fmt.signed_exponent_bits
@@ -49,8 +58,7 @@ def multiplication(x: Bits, y: Bits, direction: Bits, fmt: Format, options: Opti
     if field(exact, exact.width - 1, 1) == 0:
         exact = resize(exact << 1, 2 * fmt.precision)
         exponent_below = subtract_modulo(exponent_below, 1, width)
-    significand = merge_lowest(exact, fmt.precision - 2)
-    return round_to_format(sign, exponent_below, significand, direction, fmt, options)
+    return exponent_below, exact
 
 
 def merge_lowest(x: Bits, count: int) -> Bits:

@@ -95,11 +95,14 @@ def is_extreme(exponent: Bits, fmt: Format) -> Bits:
 
 
 def unpack_with_leading_one(x: Bits, fmt: Format, options: Options) -> Unpacked:
-    """A finite, non-zero x in parts, a subnormal significand shifted up until it has its leading one.
+    """A finite x that does not count as zero in parts, a subnormal significand shifted up until it has its
+    leading one.
 
     The exponent becomes a two's complement number of `fmt.signed_exponent_bits`, since it can fall
     below zero.
     """
+    if not options.subnormal_operands:
+        return unpack_normal(x, fmt)
     parts = unpack(x, fmt, options)
     zeros = leading_zeros(parts.significand, options)
     return Unpacked(

@@ -36,13 +36,15 @@ def divisions(precision: int) -> Iterator[tuple[int, int]]:
 def quotient_of(routine: Routine, dividend: int, divisor: int, precision: int) -> int:
     """What a routine for quotients delivers: p + 1 bits and a sticky bit."""
     operands = {"dividend": (dividend, precision + 1), "divisor": (divisor, precision)}
-    return direct.run(routine, operands, {"fmt": format_of(precision)})[0]
+    (result,), _ = direct.run(routine, operands, {"fmt": format_of(precision)})
+    return result
 
 
 def root_of(routine: Routine, radicand: int, precision: int) -> int:
     """What a routine for roots delivers: p + 1 bits and a sticky bit."""
     operands = {"radicand": (radicand, precision + 1)}
-    return direct.run(routine, operands, {"fmt": format_of(precision)})[0]
+    (result,), _ = direct.run(routine, operands, {"fmt": format_of(precision)})
+    return result
 
 
 @pytest.mark.parametrize("routine", [division.quotient_by_digits, division.quotient_by_reciprocal])

@@ -49,7 +49,7 @@ def test_extra_bits_decide(magnitude: str, rounding: Rounding, negative: bool) -
     """Below, at and above half a unit, each direction keeps the magnitude or makes it grow by one."""
     column = MIRRORED[rounding] if negative else rounding
     kept, extra = magnitude.split("|")
-    rounded, _ = direct.run(
+    (rounded,), _ = direct.run(
         rounded_up_or_down,
         {
             "significand": (int(kept + extra, 2), len(kept + extra)),
