@@ -4,25 +4,26 @@ many CPUs as one likes, without running anything again.
 
 from __future__ import annotations
 
-import json
 import linecache
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from contextvars import ContextVar
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple, Protocol
 
-from softfloat_py.errors import TallyFileError
-from softfloat_py.integer_form.counting import Entry
-from softfloat_py.routines.steps import COUNTED_KINDS
+from softfloat_py.formats import Format
+from softfloat_py.integer_form.counting import Entry, Usage, bill_of
+from softfloat_py.integer_form.grammar import Program
+from softfloat_py.operations import Operation, program_of
+from softfloat_py.options import Options
 
 if TYPE_CHECKING:
     from softfloat_py.pricing.cost_model import CostModel
     from softfloat_py.pricing.estimate import Estimate
 
-LAYOUT = "softfloat_py tally 1"
 LOG_LIMIT = 1 << 15  # runs kept as they are before they are turned into counts: a few megabytes
 
 
@@ -47,24 +48,43 @@ class Origin(NamedTuple):
     line: Line
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, slots=True)
 class Work:
-    """An operation in a format with options: what the runs of one program are filed under."""
+    """What the runs of one program are filed under: an operation in a format with options.
 
-    operation: str
-    format: str
-    options: str
+    `parameter` is a target format or an integer format.
+    """
+
+    operation: Operation
+    format: Format
+    options: Options
+    parameter: Any = None
+
+    @property
+    def program(self) -> Program:
+        """The program that ran."""
+        return program_of(self.operation, self.format, self.options, self.parameter)
+
+    def origin(self, line: Line) -> Origin:
+        """Its runs from a line, as reports name them."""
+        return Origin(self.operation.name, self.format.name, self.options.name, line)
+
+
+@cache
+def work_of(operation: Operation, fmt: Format, options: Options, parameter: Any = None) -> Work:
+    """The one `Work` of an operation in a format with options."""
+    return Work(operation, fmt, options, parameter)
 
 
 class Runner(Protocol):
-    """What runs an operation: what its runs are filed under, and what their records mean in steps."""
+    """What runs an operation: what its runs are filed under, and what their records mean."""
 
     @property
     def work(self) -> Work:
         """What the runs are filed under."""
 
-    def count(self, records: Mapping[tuple[int, ...], int]) -> Mapping[Entry, int]:
-        """The steps of runs, from the records they left and how often each was left."""
+    def usage(self, records: Mapping[tuple[int, ...], int]) -> Usage:
+        """What runs did, from the records they left and how often each was left."""
 
 
 # One run: what ran, the record it left, and the user's file and line.
@@ -74,12 +94,13 @@ Run = tuple[Runner, tuple[int, ...], str, int]
 class Tally:
     """Calls and steps, by operation, phase, step and line. Tallies can be added, saved and loaded.
 
-    Within the tally, a cell is a count of one `Entry` (phase, kind, width, feature) from one `Origin`.
+    What is kept is the *usage* of each program from each line: how often its stretches ran, and which
+    features its sites met. Steps follow from that by the program's bill.
     """
 
     def __init__(self) -> None:
-        self._calls: Counter[Origin] = Counter()
-        self._cells: defaultdict[Origin, Counter[Entry]] = defaultdict(Counter)
+        self._usage: dict[tuple[Work, Line], Usage] = {}
+        self._cells: list[tuple[Origin, Entry, int]] | None = None
         self._by_feature: Counter[tuple[str, int, int | None]] | None = None
         self.log: list[Run] = []
 
@@ -94,50 +115,53 @@ class Tally:
         if len(self.log) >= LOG_LIMIT:
             self.settle()
 
-    def note_counts(self, work: Work, calls: int, counts: Mapping[Entry, int], line: Line) -> None:
-        """Note runs whose steps are known."""
-        origin = Origin(work.operation, work.format, work.options, line)
-        self._calls[origin] += calls
-        self._cells[origin].update(counts)
-        self._by_feature = None
+    def note_usage(self, work: Work, usage: Usage, line: Line) -> None:
+        """Note runs whose usage is known."""
+        place = work, line
+        self._usage[place] = self._usage[place] + usage if place in self._usage else usage
+        self._cells = self._by_feature = None
 
     def settle(self) -> None:
-        """Turn what is logged into counts, all equal records of a line at once."""
+        """Turn what is logged into usages, all equal records of a line at once."""
         records: defaultdict[tuple[Runner, str, int], dict[tuple[int, ...], int]] = defaultdict(dict)
         for (runner, record, file, line), times in Counter(self.log).items():
             records[runner, file, line][record] = times
         self.log.clear()
         for (runner, file, line), times_by_record in records.items():
-            calls = sum(times_by_record.values())
-            self.note_counts(runner.work, calls, runner.count(times_by_record), Line(file, line))
+            self.note_usage(runner.work, runner.usage(times_by_record), Line(file, line))
 
     def absorb(self, other: Tally) -> None:
         """Add another tally's calls and steps to this one."""
-        other.settle()
-        self._calls.update(other._calls)
-        for origin, entries in other._cells.items():
-            self._cells[origin].update(entries)
-        self._by_feature = None
+        for (work, line), usage in other.usages().items():
+            self.note_usage(work, usage, line)
 
     # -- reading -----------------------------------------------------------------------------------
 
-    def cells(self) -> Iterator[tuple[Origin, Entry, int]]:
-        """Every count with where it comes from."""
+    def usages(self) -> dict[tuple[Work, Line], Usage]:
+        """What each program did from each line."""
         self.settle()
-        for origin, entries in self._cells.items():
-            for entry, count in entries.items():
-                if count:
-                    yield origin, entry, count
+        return dict(self._usage)
+
+    def cells(self) -> Sequence[tuple[Origin, Entry, int]]:
+        """Every count of steps with where it comes from."""
+        self.settle()
+        if self._cells is None:
+            self._cells = [
+                (work.origin(line), entry, count)
+                for (work, line), usage in self._usage.items()
+                for entry, count in bill_of(work.program).total(usage).items()
+                if count
+            ]
+        return self._cells
 
     @property
     def steps_by_feature(self) -> Counter[tuple[str, int, int | None]]:
         """Steps by (kind, width, feature), of all origins and phases together: what pricing needs."""
-        self.settle()
+        cells = self.cells()
         if self._by_feature is None:
             self._by_feature = Counter()
-            for entries in self._cells.values():
-                for entry, count in entries.items():
-                    self._by_feature[entry[1:]] += count
+            for _, entry, count in cells:
+                self._by_feature[entry[1:]] += count
         return self._by_feature
 
     @property
@@ -148,8 +172,7 @@ class Tally:
     @property
     def calls_by_origin(self) -> dict[Origin, int]:
         """Calls by operation, format, options and line."""
-        self.settle()
-        return dict(self._calls)
+        return _summed((work.origin(line), usage.calls) for (work, line), usage in self.usages().items())
 
     @property
     def steps(self) -> dict[tuple[str, int], int]:
@@ -201,7 +224,7 @@ class Tally:
         if not isinstance(other, Tally):
             return NotImplemented
         same_calls = self.calls_by_origin == other.calls_by_origin
-        return same_calls and Counter(dict(_keyed(self))) == Counter(dict(_keyed(other)))
+        return same_calls and _by_cell(self) == _by_cell(other)
 
     __hash__ = None  # type: ignore[assignment]
 
@@ -232,54 +255,28 @@ class Tally:
     # -- keeping -----------------------------------------------------------------------------------
 
     def save(self, path: str | Path) -> None:
-        """Write the tally to a JSON file: a list of origins, each with its calls and its steps."""
-        self.settle()
-        origins = [
-            {
-                "operation": origin.operation,
-                "format": origin.format,
-                "options": origin.options,
-                "file": origin.line.file,
-                "line": origin.line.number,
-                "calls": calls,
-                "steps": [[*entry, count] for entry, count in self._cells[origin].items() if count],
-            }
-            for origin, calls in self._calls.items()
-        ]
-        Path(path).write_text(json.dumps({"layout": LAYOUT, "origins": origins}), encoding="utf-8")
+        """Write the tally to a JSON file, to be read by `load`."""
+        from softfloat_py.tally_files import save
+
+        save(self, path)
 
     @classmethod
     def load(cls, path: str | Path) -> Tally:
-        """Read a tally that `save` wrote; TallyFileError where the file is not one."""
-        try:
-            content = json.loads(Path(path).read_text(encoding="utf-8"))
-            layout = content["layout"]
-        except (ValueError, KeyError, TypeError) as error:
-            raise TallyFileError(
-                f"{path} must be a tally saved by Tally.save, but is not: {error!r}"
-            ) from None
-        if layout != LAYOUT:
-            raise TallyFileError(f"{path} must have the layout {LAYOUT!r}, not {layout!r}")
-        tally = cls()
-        try:
-            for saved in content["origins"]:
-                tally._load_origin(saved)
-        except (ValueError, KeyError, TypeError) as error:
-            raise TallyFileError(f"{path} must list origins as Tally.save does, but has {error!r}") from None
-        return tally
+        """Read a tally that `save` wrote.
 
-    def _load_origin(self, saved: Mapping[str, Any]) -> None:
-        work = Work(str(saved["operation"]), str(saved["format"]), str(saved["options"]))
-        steps: Counter[Entry] = Counter()
-        for phase, kind, width, feature, count in saved["steps"]:
-            if kind not in COUNTED_KINDS or type(count) is not int or count < 0:
-                raise ValueError(f"{count!r} steps of kind {kind!r}")
-            steps[Entry(str(phase), kind, int(width), None if feature is None else int(feature))] += count
-        self.note_counts(work, int(saved["calls"]), steps, Line(str(saved["file"]), int(saved["line"])))
+        Raises TallyFileError where the file is not one, or was counted with other routines than this
+        version of the library has.
+        """
+        from softfloat_py.tally_files import load
+
+        return load(path)
 
 
-def _keyed(tally: Tally) -> Iterator[tuple[tuple[Origin, Entry], int]]:
-    return (((origin, entry), count) for origin, entry, count in tally.cells())
+def _by_cell(tally: Tally) -> Counter[tuple[Origin, Entry]]:
+    total: Counter[tuple[Origin, Entry]] = Counter()
+    for origin, entry, count in tally.cells():
+        total[origin, entry] += count
+    return total
 
 
 def _summed(pairs: Any) -> dict[Any, int]:

@@ -32,7 +32,7 @@ class Builder:
     def __init__(self, first_variable: int = 1) -> None:
         self.statements: list[Statement] = []
         self.phase = "whole"
-        self.position = Position("", 0, 0, 0)
+        self.position = Position("", 0, 0)
         self._next_variable = first_variable
 
     def variable(self, name: str, width: int) -> Variable:

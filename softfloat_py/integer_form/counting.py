@@ -7,7 +7,8 @@ constant have their distance as feature too, which is known here already.
 Rules for what is not a step of its own: an operand that is a constant is loaded, except for the constant
 distance of a shift; where control meets again, so is a constant that one side brings along; an `if` whose
 condition holds falls through (branch not taken), otherwise jumps (taken), and a side that ends above the
-other jumps over it. A loop of fixed length counts down: a subtraction and a branch a round, the
+other jumps over it. A side that returns lies out of line, as compilers lay it: coming there is a jump, passing
+by is none. A loop of fixed length counts down: a subtraction and a branch a round, the
 last one not taken; one of variable length tests before each round.
 """
 
@@ -45,22 +46,39 @@ class Site:
 
 
 @dataclass(frozen=True, slots=True)
+class Usage:
+    """What some calls of a program did: how often each stretch ran, and for each site which features it met
+    (value: times).
+    """
+
+    calls: int
+    runs: Sequence[int]
+    features: Sequence[Mapping[int, int]]
+
+    def __add__(self, other: Usage) -> Usage:
+        """Both together."""
+        return Usage(
+            self.calls + other.calls,
+            [a + b for a, b in zip(self.runs, other.runs, strict=True)],
+            [Counter(a) + Counter(b) for a, b in zip(self.features, other.features, strict=True)],
+        )
+
+
+@dataclass(frozen=True, slots=True)
 class Bill:
     """What one run through each stretch costs, and the sites where a run must note a feature."""
 
     stretches: tuple[Mapping[Entry, int], ...]
     sites: tuple[Site, ...]
 
-    def total(self, runs: Sequence[int], features: Sequence[Mapping[int, int]]) -> Counter[Entry]:
-        """The steps of a run in which stretch i ran runs[i] times and site j met features[j] (value:
-        times).
-        """
+    def total(self, usage: Usage) -> Counter[Entry]:
+        """The steps of all calls of a usage."""
         total: Counter[Entry] = Counter()
-        for times, stretch in zip(runs, self.stretches, strict=True):
+        for times, stretch in zip(usage.runs, self.stretches, strict=True):
             if times:
                 for entry, count in stretch.items():
                     total[entry] += times * count
-        for site, histogram in zip(self.sites, features, strict=True):
+        for site, histogram in zip(self.sites, usage.features, strict=True):
             for feature, times in histogram.items():
                 total[site.entry._replace(feature=feature)] += times
         return total
@@ -129,8 +147,9 @@ def _bill_if(statement: If, stretches: list[Counter[Entry]]) -> None:
     """
     phase = statement.phase
     then, otherwise = stretches[statement.then.number], stretches[statement.otherwise.number]
-    then[Entry(phase, "branch_not_taken", 0)] += 1
-    otherwise[Entry(phase, "branch_taken", 0)] += 1
+    aside = statement.then.returns
+    then[Entry(phase, "branch_taken" if aside else "branch_not_taken", 0)] += 1
+    otherwise[Entry(phase, "branch_not_taken" if aside else "branch_taken", 0)] += 1
     then_end = stretches[_last_stretch(statement.then)]
     otherwise_end = stretches[_last_stretch(statement.otherwise)]
     then_end.update(_loads(phase, (join.if_true for join in statement.joins)))

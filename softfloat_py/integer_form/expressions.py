@@ -166,12 +166,8 @@ class ExpressionReader:
         """Remember where in the source the following steps come from."""
         self.node = node
         source = self.sources[-1]
-        self.builder.position = Position(
-            source.file,
-            source.first_line + node.lineno,
-            node.col_offset,
-            node.end_col_offset or node.col_offset,
-        )
+        line = source.first_line + node.lineno
+        self.builder.position = Position(source.file, line, node.col_offset)
 
     def fault(self, node: ast.stmt | ast.FunctionDef, message: str) -> None:
         """What a name stands for: in the routine, in its module, or in Python."""

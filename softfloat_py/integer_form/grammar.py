@@ -27,7 +27,6 @@ class Position(NamedTuple):
     file: str
     line: int
     column: int
-    end_column: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -207,7 +206,7 @@ class Block:
 @dataclass(frozen=True, slots=True, eq=False)
 class Program:
     """A specialised routine of so many stretches. `uniform` parameters are the same for all elements of an
-    array.
+    array; where it `keeps_flags`, the last result is the flags raised.
     """
 
     name: str
@@ -216,6 +215,7 @@ class Program:
     result_widths: tuple[int, ...]
     body: Block
     stretches: int = 0
+    keeps_flags: bool = False
 
     @property
     def operands(self) -> tuple[Variable, ...]:

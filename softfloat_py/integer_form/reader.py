@@ -11,7 +11,7 @@ All faults of a routine are collected and raised together, each with its place i
 from __future__ import annotations
 
 import ast
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from contextlib import suppress
 from types import MappingProxyType
 from typing import Any
@@ -44,22 +44,22 @@ def read(
     *,
     uniform: tuple[str, ...] = (),
     keep_flags: bool = False,
-    entering: Mapping[str, language.Door] = MappingProxyType({}),
-    leaving: language.Door | None = None,
+    entering: Mapping[str, Sequence[language.Door]] = MappingProxyType({}),
+    leaving: Sequence[language.Door] = (),
 ) -> Program:
     """The form of a routine whose parameters `operands` are run-time values of these widths.
 
     `fixed` gives all other parameters. With `keep_flags` the program's last result is the flags raised.
-    An operand goes through its door of `entering` first, each result through `leaving`. Raises RoutineError
-    listing every fault.
+    An operand goes through its doors of `entering` first, each result through those of `leaving`. Raises
+    RoutineError listing every fault.
     """
     reader = Reader(Builder(), keep_flags, leaving)
     parameters = {name: reader.builder.variable(name, width) for name, width in operands.items()}
     scope: Scope = {**fixed, **parameters, FLAGS: Constant(0, len(Flags))}
 
     def fill() -> None:
-        for name, door in entering.items():
-            scope[name] = reader.through(door, scope[name])
+        for name, doors in entering.items():
+            scope[name] = reader.through(doors, scope[name])
         reader.routine_body(routine, scope)
 
     body = reader.builder.block(fill)
@@ -78,7 +78,7 @@ def read(
 
 def write_out(builder: Builder, routine: language.Routine, arguments: Scope) -> Any:
     """Add a routine's steps to a form under construction and give its value. Raises RoutineError."""
-    reader = Reader(builder, False, None)
+    reader = Reader(builder, False, ())
     value = None
     with suppress(Fault):  # noted among the reader's faults
         value, _ = reader.inline(routine, arguments, Constant(0, len(Flags)))
@@ -90,7 +90,7 @@ def write_out(builder: Builder, routine: language.Routine, arguments: Scope) -> 
 class Reader(ExpressionReader):
     """One reading of one routine and of all it calls."""
 
-    def __init__(self, builder: Builder, keep_flags: bool, leaving: language.Door | None) -> None:
+    def __init__(self, builder: Builder, keep_flags: bool, leaving: Sequence[language.Door]) -> None:
         super().__init__(builder, keep_flags)
         self.leaving = leaving
         self.results: tuple[Operand, ...] = ()
@@ -105,10 +105,11 @@ class Reader(ExpressionReader):
             self.fault(source.node, "every path through a routine must end in a return")
         self.sources.pop()
 
-    def through(self, door: language.Door, value: Any) -> Any:
-        """A value as it comes out of a door."""
-        passed, _ = self.inline(door.routine, door.arguments(value), Constant(0, len(Flags)))
-        return passed
+    def through(self, doors: Sequence[language.Door], value: Any) -> Any:
+        """A value as it comes out of the last of some doors."""
+        for door in doors:
+            value, _ = self.inline(door.routine, door.arguments(value), Constant(0, len(Flags)))
+        return value
 
     def inline(self, routine: language.Routine, scope: Scope, flags: Operand) -> tuple[Any, Operand]:
         """Write out a routine called for its value; gives that and the flags raised so far."""
@@ -277,9 +278,7 @@ class Reader(ExpressionReader):
         if isinstance(value, Mismatch):
             raise Fault(value.reason)
         parts = value if isinstance(value, tuple) else (value,)
-        if self.leaving is not None:
-            parts = tuple(self.through(self.leaving, part) for part in parts)
-        results = [as_operand(part) for part in parts]
+        results = [as_operand(self.through(self.leaving, part)) for part in parts]
         if self.keep_flags:
             results.append(scope[FLAGS])
         widths = [result.width for result in results]

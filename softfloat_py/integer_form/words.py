@@ -111,6 +111,8 @@ WORDS: dict[Hashable, Callable[..., Any]] = {
     language.concatenate: _concatenate,
     language.select: _word("select"),
     language.move: _word("move"),
+    language.load: _word("load"),
+    language.store: _word("store"),
     language.count_leading_zeros: _word("count_leading_zeros"),
     language.resize: _sized_word("resize"),
     language.shift_left: _sized_word("shift_left_variable"),

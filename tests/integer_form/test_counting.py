@@ -8,7 +8,7 @@ import pytest
 
 from softfloat_py.engines import plain, stepwise
 from softfloat_py.formats import binary32
-from softfloat_py.integer_form.counting import Entry, bill_of
+from softfloat_py.integer_form.counting import Entry, Usage, bill_of
 from softfloat_py.integer_form.reader import read
 from softfloat_py.integer_form.specialising import without_useless_steps
 from softfloat_py.operations import OPERATIONS, program_of
@@ -38,8 +38,8 @@ ONE_ADDITION = [
     # exponent, smaller_exponent
     Entry("unpack", "shift_right", 31, 23),
     Entry("unpack", "shift_right", 31, 23),
-    # if exponent == 255: it is not
-    Entry("unpack", "load_constant", 8), Entry("unpack", "compare", 8), Entry("unpack", "branch_taken", 0),
+    # if exponent == 255: it is not, and passes by the side that returns
+    Entry("unpack", "load_constant", 8), Entry("unpack", "compare", 8), Entry("unpack", "branch_not_taken", 0),
     # significand = field(larger, 0, 23) | leading_one
     Entry("unpack", "load_constant", 23), Entry("unpack", "and", 23),
     Entry("unpack", "load_constant", 24), Entry("unpack", "or", 24),
@@ -75,8 +75,8 @@ ONE_ADDITION = [
     Entry("round", "add", 28), Entry("round", "shift_right", 28, 3),
     # encoded = (exponent_below << 23) + rounded
     Entry("pack", "shift_left", 31, 23), Entry("pack", "add", 32),
-    # if encoded >= infinity: it is not
-    Entry("pack", "load_constant", 31), Entry("pack", "compare", 32), Entry("pack", "branch_taken", 0),
+    # if encoded >= infinity: it is not, and passes by the side that returns
+    Entry("pack", "load_constant", 31), Entry("pack", "compare", 32), Entry("pack", "branch_not_taken", 0),
     # concatenate(sign, encoded)
     Entry("pack", "shift_left", 32, 31), Entry("pack", "or", 32),
 ]  # fmt: skip
@@ -138,7 +138,7 @@ def test_returned_constant_is_loaded() -> None:
         Entry("before", "not", 8),
         Entry("zero", "load_constant", 1),
         Entry("zero", "compare", 8),
-        Entry("zero", "branch_not_taken", 0),
+        Entry("zero", "branch_taken", 0),  # to the side that returns, out of line
         Entry("zero", "load_constant", 8),
     ]
 
@@ -179,7 +179,7 @@ def test_loop_of_variable_length_tests_before_each_round(distance: int) -> None:
 
     assert (0b110000 >> distance,) == record.results
     assert expected == record.counts
-    assert expected == +bill_of(program).total([1, distance], [])
+    assert expected == +bill_of(program).total(Usage(1, [1, distance], []))
 
 
 def test_features_are_counted_apart() -> None:

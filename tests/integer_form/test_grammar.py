@@ -21,7 +21,7 @@ from softfloat_py.integer_form.grammar import (
 )
 from softfloat_py.routines.steps import STEPS
 
-HERE = Position("wave.py", 1, 0, 4)
+HERE = Position("wave.py", 1, 0)
 WIDE, NARROW, BIT = Variable("height", 1, 8), Variable("period", 2, 5), Variable("is_high", 3, 1)
 EMPTY = Block(0, ())
 LEAVES = Block(0, (Return((WIDE,), "whole", HERE),))

@@ -7,23 +7,45 @@ from collections import Counter
 
 import pytest
 
+import softfloat_py as sf
 from softfloat_py.errors import OperandError, QuantityError, UnknownNameError
 from softfloat_py.integer_form.counting import Entry
 from softfloat_py.lowering.machine import Machine
 from softfloat_py.pricing.estimate import AROUND_CALLS, BESIDE_STEPS, Estimate, estimate
 from softfloat_py.pricing.native_steps import native_steps
 from softfloat_py.pricing.table_reader import cost_model, cost_models
-from softfloat_py.tally import Line, Tally, Work
+from softfloat_py.tally import Line, Origin, Tally
 from tests.integer_form.test_counting import ONE_ADDITION
 
 LINE = Line("buoy.py", 12)
 MEGAHERTZ = 1e6
 
 
+class CountedByHand(Tally):
+    """A tally of one operation in binary32 on one line, whose steps are given."""
+
+    def __init__(self, entries: list[Entry], calls: int, operation: str) -> None:
+        super().__init__()
+        origin = Origin(operation, "binary32", "lean", LINE)
+        self._cells = [(origin, entry, count) for entry, count in Counter(entries).items()]
+        self._calls = {origin: calls}
+
+    @property
+    def calls_by_origin(self) -> dict[Origin, int]:
+        """The calls given."""
+        return self._calls
+
+
 def tally_of(entries: list[Entry], calls: int = 1, operation: str = "addition") -> Tally:
     """A tally of one operation in binary32 on one line."""
-    tally = Tally()
-    tally.note_counts(Work(operation, "binary32", "lean"), calls, Counter(entries), LINE)
+    return CountedByHand(entries, calls, operation)
+
+
+def tally_of_calls(operation: str, calls: int) -> Tally:
+    """A tally of real calls of an operation of two numbers."""
+    with sf.counting() as tally:
+        for n in range(calls):
+            getattr(sf, operation)(sf.binary32(1.5 + n), sf.binary32(0.1))
     return tally
 
 
@@ -82,7 +104,7 @@ def test_every_breakdown_adds_up_to_the_whole(addition: Estimate) -> None:
 
 def test_estimates_of_tallies_add_up() -> None:
     """Pricing a sum of tallies is the sum of the prices."""
-    one, two = tally_of(ONE_ADDITION), tally_of(ONE_ADDITION * 3, 3, "subtraction")
+    one, two = tally_of_calls("addition", 1), tally_of_calls("subtraction", 3)
 
     together = estimate(one + two, "atmega").cycles
 

@@ -1,0 +1,129 @@
+"""Tallies as JSON files: for each program its usage, and enough to find the program again.
+
+A usage speaks of a program's stretches by their numbers, so a file also has a fingerprint of each program: it
+can be read by any version of the library whose routines are the same. The steps that follow are written
+beside it, for other readers.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from dataclasses import asdict, fields
+from enum import Enum
+from functools import cache
+from hashlib import sha256
+from pathlib import Path
+from typing import Any
+
+from softfloat_py.errors import SoftFloatError, TallyFileError
+from softfloat_py.formats import Format, IntegerFormat
+from softfloat_py.integer_form.counting import Usage, bill_of
+from softfloat_py.integer_form.grammar import Program
+from softfloat_py.integer_form.printing import printed
+from softfloat_py.operations import operation_named
+from softfloat_py.options import Options
+from softfloat_py.tally import Line, Tally, Work, work_of
+
+LAYOUT = "softfloat_py tally 2"
+
+
+def save(tally: Tally, path: str | Path) -> None:
+    """Write a tally to a file."""
+    entries = [_entry(work, line, usage) for (work, line), usage in tally.usages().items()]
+    Path(path).write_text(json.dumps({"layout": LAYOUT, "usages": entries}), encoding="utf-8")
+
+
+def load(path: str | Path) -> Tally:
+    """Read a tally that `save` wrote; TallyFileError where the file is not one."""
+    try:
+        content = json.loads(Path(path).read_text(encoding="utf-8"))
+        layout = content["layout"]
+    except (ValueError, KeyError, TypeError) as error:
+        raise TallyFileError(f"{path} must be a tally saved by Tally.save, but is not: {error!r}") from None
+    if layout != LAYOUT:
+        raise TallyFileError(f"{path} must have the layout {LAYOUT!r}, not {layout!r}; count again")
+    tally = Tally()
+    try:
+        for entry in content["usages"]:
+            _read(tally, entry, path)
+    except TallyFileError:
+        raise
+    except (SoftFloatError, ValueError, KeyError, TypeError) as error:
+        raise TallyFileError(f"{path} must list usages as Tally.save does, but has {error!r}") from None
+    return tally
+
+
+@cache
+def fingerprint(program: Program) -> str:
+    """What tells programs apart: a digest of all their steps."""
+    return sha256(printed(program).encode()).hexdigest()[:16]
+
+
+def _entry(work: Work, line: Line, usage: Usage) -> dict[str, Any]:
+    return {
+        "operation": work.operation.name,
+        "format": asdict(work.format),
+        "options": _saved_options(work.options),
+        "parameter": _saved_parameter(work.parameter),
+        "program": fingerprint(work.program),
+        "file": line.file,
+        "line": line.number,
+        "calls": usage.calls,
+        "runs": list(usage.runs),
+        "features": [sorted(histogram.items()) for histogram in usage.features],
+        "steps": [[*step, count] for step, count in bill_of(work.program).total(usage).items() if count],
+    }
+
+
+def _read(tally: Tally, entry: Mapping[str, Any], path: str | Path) -> None:
+    work = work_of(
+        operation_named(entry["operation"]),
+        Format(**entry["format"]),
+        _read_options(entry["options"]),
+        _read_parameter(entry["parameter"]),
+    )
+    if entry["program"] != fingerprint(work.program):
+        raise TallyFileError(
+            f"{path} must have been counted with this version's {work.operation.name}, and was with another's; "
+            "count again"
+        )
+    features = [dict(histogram) for histogram in entry["features"]]
+    usage = Usage(entry["calls"], entry["runs"], features)
+    _check(usage, work.program)
+    tally.note_usage(work, usage, Line(str(entry["file"]), int(entry["line"])))
+
+
+def _check(usage: Usage, program: Program) -> None:
+    numbers = [usage.calls, *usage.runs, *(n for features in usage.features for n in features.values())]
+    if any(type(number) is not int or number < 0 for number in numbers):
+        raise ValueError(f"a count that is no whole number: {numbers}")
+    if (len(usage.runs), len(usage.features)) != (program.stretches, len(bill_of(program).sites)):
+        raise ValueError(f"counts of {len(usage.runs)} stretches, not {program.stretches}")
+
+
+def _saved_options(options: Options) -> dict[str, Any]:
+    """The fields that differ from the complete set; a member of an enumeration by its name."""
+    given = {field.name: getattr(options, field.name) for field in fields(options)}
+    changed = {name: value for name, value in given.items() if value != getattr(Options(), name)}
+    return {name: value.name if isinstance(value, Enum) else value for name, value in changed.items()}
+
+
+def _read_options(saved: Mapping[str, Any]) -> Options:
+    kinds = {field.name: type(field.default) for field in fields(Options)}
+    return Options(
+        **{
+            name: kinds[name][value] if issubclass(kinds[name], Enum) else value
+            for name, value in saved.items()
+        }
+    )
+
+
+def _saved_parameter(parameter: Format | IntegerFormat | None) -> dict[str, Any] | None:
+    return None if parameter is None else asdict(parameter)
+
+
+def _read_parameter(saved: Mapping[str, Any] | None) -> Format | IntegerFormat | None:
+    if saved is None:
+        return None
+    return Format(**saved) if "name" in saved else IntegerFormat(**saved)
