@@ -4,12 +4,13 @@ documentation and the test matrix are all read from it, so a new operation is on
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from enum import Enum
 from functools import cache
 from typing import Any
 
+from softfloat_py.environment import Rounding
 from softfloat_py.errors import UnknownNameError
 from softfloat_py.formats import Format, IntegerFormat
 from softfloat_py.integer_form.grammar import Constant, Program
@@ -18,17 +19,26 @@ from softfloat_py.integer_form.specialising import without_useless_steps
 from softfloat_py.options import Options
 from softfloat_py.routines import (
     addition,
+    augmented,
     comparison,
     division,
     format_conversion,
+    fused_multiply_add,
     integer_conversion,
+    minimum_maximum,
     multiplication,
+    next_number,
+    remainder,
+    round_to_integral,
+    scaling,
     sign_and_class,
     square_root,
+    total_order,
 )
 from softfloat_py.routines.comparison import Predicate
 from softfloat_py.routines.explicit_leading_bit import with_leading_bit, without_leading_bit
 from softfloat_py.routines.language import Door, Routine
+from softfloat_py.routines.memory import loaded, stored
 from softfloat_py.suggestions import nearest_name
 
 DIRECTION_BITS = 3
@@ -42,7 +52,8 @@ class Result(Enum):
     PAIR = "a number of the operands' format and its error, which is one too"
     TRUTH = "one bit"
     TARGET_NUMBER = "a number of the target format"
-    INTEGER = "a two's complement integer"
+    INTEGER = "an integer, of 32 bits and two's complement if no parameter states its kind"
+    CLASS = "the number of one of the ten classes"
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -87,6 +98,10 @@ def _rounded(name: str, routine: Routine, symbol: str, operator: str | None, ufu
     )
 
 
+def _augmented(name: str, routine: Routine) -> Operation:
+    return Operation(name, "9.5", routine, ("x", "y"), Result.PAIR)
+
+
 def _comparison(
     name: str, relations: str, operator: str = "", ufunc: str = "", symbol: str = ""
 ) -> Operation:
@@ -102,12 +117,31 @@ def _class_question(name: str, routine: Routine, ufunc: str | None = None) -> Op
     return Operation(name, "5.7.2", routine, ("x",), Result.TRUTH, ufunc=ufunc)
 
 
+def _extreme(routine: Routine, ufunc: str | None = None) -> Operation:
+    return Operation(routine.__name__, "9.6", routine, ("x", "y"), ufunc=ufunc)
+
+
+def _integral(rounding: Rounding, ufunc: str | None = None) -> Operation:
+    name = f"round_to_integral_{rounding.name.lower()}"
+    routine = round_to_integral.round_to_integral
+    return Operation(name, "5.3.1", routine, ("x",), fixed={"rounding": rounding}, ufunc=ufunc)
+
+
 _ROWS = (
     _rounded("addition", addition.addition, "+", "__add__", "add"),
     _rounded("subtraction", addition.subtraction, "-", "__sub__", "subtract"),
     _rounded("multiplication", multiplication.multiplication, "*", "__mul__", "multiply"),
     _rounded("division", division.division, "/", "__truediv__", "divide"),
     _rounded("square_root", square_root.square_root, "sqrt", None, "sqrt"),
+    Operation(
+        "fused_multiply_add", "5.4.1", fused_multiply_add.fused_multiply_add, ("x", "y", "z"), rounds=True
+    ),
+    Operation("remainder", "5.3.1", remainder.remainder, ("x", "y")),
+    # Not in IEEE 754; the clause is that of ISO C's fmod.
+    Operation("remainder_truncated", "7.12.10.1 of ISO C", remainder.remainder_truncated, ("x", "y")),
+    _augmented("augmented_addition", augmented.augmented_addition),
+    _augmented("augmented_subtraction", augmented.augmented_subtraction),
+    _augmented("augmented_multiplication", augmented.augmented_multiplication),
     # Table 5.1 to 5.3 of the standard; Python's and numpy's signs as table 5.2 and common practice have them.
     _comparison("compare_quiet_equal", "equal", "__eq__", "equal", "=="),
     _comparison("compare_quiet_not_equal", "less greater unordered", "__ne__", "not_equal", "!="),
@@ -131,10 +165,33 @@ _ROWS = (
     _comparison("compare_quiet_not_less", "greater equal unordered"),
     _comparison("compare_quiet_greater_unordered", "greater unordered"),
     _comparison("compare_quiet_ordered", "less equal greater"),
-    Operation("maximum", "9.6", comparison.maximum, ("x", "y"), ufunc="maximum"),
-    Operation("minimum", "9.6", comparison.minimum, ("x", "y"), ufunc="minimum"),
+    Operation("total_order", "5.10", total_order.total_order, ("x", "y"), Result.TRUTH),
+    Operation("total_order_magnitude", "5.10", total_order.total_order_magnitude, ("x", "y"), Result.TRUTH),
+    _extreme(minimum_maximum.maximum, "maximum"),
+    _extreme(minimum_maximum.minimum, "minimum"),
+    _extreme(minimum_maximum.maximum_number),
+    _extreme(minimum_maximum.minimum_number),
+    _extreme(minimum_maximum.maximum_magnitude),
+    _extreme(minimum_maximum.minimum_magnitude),
+    _extreme(minimum_maximum.maximum_magnitude_number),
+    _extreme(minimum_maximum.minimum_magnitude_number),
+    _integral(Rounding.TIES_TO_EVEN),
+    _integral(Rounding.TIES_TO_AWAY),
+    _integral(Rounding.TOWARD_ZERO, "trunc"),
+    _integral(Rounding.TOWARD_POSITIVE, "ceil"),
+    _integral(Rounding.TOWARD_NEGATIVE, "floor"),
+    Operation(
+        "round_to_integral_exact", "5.3.1", round_to_integral.round_to_integral_exact, ("x",),
+        rounds=True, ufunc="rint",
+    ),
+    Operation("next_up", "5.3.1", next_number.next_up, ("x",)),
+    Operation("next_down", "5.3.1", next_number.next_down, ("x",)),
+    Operation("scale_b", "5.3.3", scaling.scale_b, ("x", "n"), integer_operands=("n",), rounds=True),
+    Operation("log_b", "5.3.3", scaling.log_b, ("x",), Result.INTEGER),
+    Operation("copy", "5.5.1", sign_and_class.copy, ("x",)),
     Operation("negate", "5.5.1", sign_and_class.negate, ("x",), operator="__neg__", ufunc="negative"),
     Operation("absolute", "5.5.1", sign_and_class.absolute, ("x",), operator="__abs__", ufunc="absolute"),
+    Operation("copy_sign", "5.5.1", sign_and_class.copy_sign, ("x", "y"), ufunc="copysign"),
     _class_question("is_sign_minus", sign_and_class.is_sign_minus, "signbit"),
     _class_question("is_normal", sign_and_class.is_normal),
     _class_question("is_finite", sign_and_class.is_finite, "isfinite"),
@@ -143,6 +200,7 @@ _ROWS = (
     _class_question("is_infinite", sign_and_class.is_infinite, "isinf"),
     _class_question("is_nan", sign_and_class.is_nan, "isnan"),
     _class_question("is_signaling", sign_and_class.is_signaling),
+    Operation("classify", "5.7.2", sign_and_class.classify, ("x",), Result.CLASS),
     Operation(
         "convert_format", "5.4.2", format_conversion.convert_format, ("x",), Result.TARGET_NUMBER,
         rounds=True, parameters=("target",),
@@ -150,6 +208,10 @@ _ROWS = (
     Operation(
         "convert_to_integer", "5.8", integer_conversion.convert_to_integer, ("x",), Result.INTEGER,
         rounds=True, parameters=("integer",),
+    ),
+    Operation(
+        "convert_to_integer_exact", "5.8", integer_conversion.convert_to_integer_exact, ("x",),
+        Result.INTEGER, rounds=True, parameters=("integer",),
     ),
     Operation(
         "convert_from_integer", "5.4.1", integer_conversion.convert_from_integer, ("value",),
@@ -172,14 +234,15 @@ class RoutineCall:
     """How an operation's routine is called in a format with options.
 
     `widths` are those of the routine's run-time parameters in bits, `fixed` its other arguments; operands go
-    through the doors of `entering`, results through `leaving`, where a format stores the leading bit.
+    through the doors of `entering`, results through those of `leaving`: to and from memory, and where a
+    format stores the leading bit.
     """
 
     operation: Operation
     widths: Mapping[str, int]
     fixed: Mapping[str, Any]
-    entering: Mapping[str, Door]
-    leaving: Door | None
+    entering: Mapping[str, Sequence[Door]]
+    leaving: Sequence[Door]
 
 
 @cache
@@ -194,21 +257,31 @@ def routine_call(operation: Operation, fmt: Format, options: Options, parameter:
         fixed[name] = parameter.twin if isinstance(parameter, Format) else parameter
     if operation.rounds and options.all_directions:
         widths["direction"] = DIRECTION_BITS
-    numbers = [name for name in operation.operands if name not in operation.integer_operands]
-    entering = {name: _door(without_leading_bit, fmt, options) for name in numbers}
+    entering = {
+        name: _into_registers(None if name in operation.integer_operands else fmt, options)
+        for name in operation.operands
+    }
+    return RoutineCall(operation, widths, fixed, entering, _out_of_registers(operation, fmt, options, parameter))
+
+
+def _into_registers(fmt: Format | None, options: Options) -> list[Door]:
+    """What an operand goes through before a routine has it; None for an integer's format."""
+    doors = [Door(loaded, {})] if options.in_memory else []
+    if fmt is not None and fmt.explicit_leading_bit:
+        doors.append(Door(without_leading_bit, {"fmt": fmt, "options": options}))
+    return doors
+
+
+def _out_of_registers(operation: Operation, fmt: Format, options: Options, parameter: Any) -> list[Door]:
+    """What a result goes through before it is delivered."""
     delivered = parameter if operation.result is Result.TARGET_NUMBER else fmt
-    leaves = operation.result in (Result.NUMBER, Result.PAIR, Result.TARGET_NUMBER)
-    return RoutineCall(
-        operation,
-        widths,
-        fixed,
-        entering if fmt.explicit_leading_bit else {},
-        _door(with_leading_bit, delivered, options) if leaves and delivered.explicit_leading_bit else None,
-    )
-
-
-def _door(routine: Routine, fmt: Format, options: Options) -> Door:
-    return Door(routine, {"fmt": fmt, "options": options})
+    is_number = operation.result in (Result.NUMBER, Result.PAIR, Result.TARGET_NUMBER)
+    doors = []
+    if is_number and delivered.explicit_leading_bit:
+        doors.append(Door(with_leading_bit, {"fmt": delivered, "options": options}))
+    if options.in_memory and operation.result is not Result.TRUTH:
+        doors.append(Door(stored, {}))
+    return doors
 
 
 @cache

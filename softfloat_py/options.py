@@ -88,6 +88,8 @@ class Options:
 
     - `all_directions`: the rounding direction is chosen at run time (otherwise ties to even only).
     - `flags`: the five exceptions are recorded.
+    - `in_memory`: operands are loaded from memory and results stored, and this is counted (otherwise they are
+      in registers).
     - `special`: infinities and NaNs are expected as operands (otherwise the caller promises there are none).
 
     Conventions, in which targets differ:
@@ -108,6 +110,7 @@ class Options:
     all_directions: bool = True
     flags: bool = True
     special: bool = True
+    in_memory: bool = False
     subnormal_operands: bool = True
     subnormal_results: bool = True
     tininess: Tininess = Tininess.AFTER_ROUNDING
@@ -156,6 +159,7 @@ _SAID = {
     "all_directions": "ties to even only",
     "flags": "no flags",
     "special": "no special operands",
+    "in_memory": "operands and results in memory",
     "subnormal_operands": "subnormal operands flushed",
     "subnormal_results": "subnormal results flushed",
     "tininess": "{}",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from functools import reduce
 from operator import or_
 from types import MappingProxyType
@@ -17,20 +17,25 @@ def run(
     operands: Mapping[str, tuple[int, int]],
     fixed: Mapping[str, Any],
     *,
-    entering: Mapping[str, Door] = MappingProxyType({}),
-    leaving: Door | None = None,
+    entering: Mapping[str, Sequence[Door]] = MappingProxyType({}),
+    leaving: Sequence[Door] = (),
 ) -> tuple[tuple[int, ...], Flags]:
     """The results and the flags raised; `operands` gives value and width by parameter name.
 
-    An operand goes through its door of `entering` first, each result through `leaving`. Raises WidthError
-    where a step's side condition fails.
+    An operand goes through its doors of `entering` first, each result through those of `leaving`. Raises
+    WidthError where a step's side condition fails.
     """
     with signals() as raised:
         values: dict[str, Any] = {name: Bits(*operand) for name, operand in operands.items()}
-        for name, door in entering.items():
-            values[name] = door.routine(**door.arguments(values[name]))
+        for name, doors in entering.items():
+            values[name] = _through(doors, values[name])
         delivered = routine(**values, **fixed)
         results = delivered if isinstance(delivered, tuple) else (delivered,)
-        if leaving is not None:
-            results = tuple(leaving.routine(**leaving.arguments(result)) for result in results)
+        results = tuple(_through(leaving, result) for result in results)
     return tuple(result.value for result in results), reduce(or_, raised, Flags.NONE)
+
+
+def _through(doors: Sequence[Door], value: Bits) -> Bits:
+    for door in doors:
+        value = door.routine(**door.arguments(value))
+    return value

@@ -190,6 +190,16 @@ def move(x: Bits) -> Bits:
     return _step("move", x)
 
 
+def load(x: Bits) -> Bits:
+    """x brought from memory into a register."""
+    return _step("load", x)
+
+
+def store(x: Bits) -> Bits:
+    """x put from a register into memory."""
+    return _step("store", x)
+
+
 def count_leading_zeros(x: Bits) -> Bits:
     """Zero bits above the highest set bit: 0 to x.width."""
     return _step("count_leading_zeros", x)

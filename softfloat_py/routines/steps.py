@@ -145,6 +145,8 @@ _ROWS = (
         lambda v, w, n: w[0] - v[0].bit_length(), Measured.OPERAND, Feature.RESULT,
     ),
     StepKind("move", 1, "move", _widest, lambda v, w, n: v[0]),
+    StepKind("load", 1, "load", _widest, lambda v, w, n: v[0]),
+    StepKind("store", 1, "store", _widest, lambda v, w, n: v[0]),
     StepKind(
         "resize", 1, None, _as_given, lambda v, w, n: v[0],
         condition=lambda v, w, n: v[0] <= _mask(n),
