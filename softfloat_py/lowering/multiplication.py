@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from softfloat_py.lowering.addition import add
 from softfloat_py.lowering.machine import Machine
-from softfloat_py.lowering.shifts import shift_left_constant, shift_left_once, shift_right_once
+from softfloat_py.lowering.shifts import shift_left_constant, shift_right_constant
 from softfloat_py.lowering.words import count_words, fitted, word_at
 from softfloat_py.routines.language import Bits, constant, field, high_word, low_word, resize, unrolled
 
@@ -73,10 +73,13 @@ def multiply_by_adding(
     total_bits = count_words(width, word) * word
     result = fitted((constant(0, 1),), total_bits, word)
     multiplicand = fitted(x, total_bits, word)
-    multiplier = fitted(y, len(y) * word, word)
+    multiplier_bits = len(y) * word
+    multiplier = fitted(y, multiplier_bits, word)
     for _ in range(places):
         if field(multiplier[0], 0, 1):
             result = add(result, multiplicand, total_bits, machine)
-        multiplicand = shift_left_once(multiplicand, word)
-        multiplier = shift_right_once(multiplier, word)
+        multiplicand = shift_left_constant(multiplicand, 1, total_bits, machine)
+        multiplier = fitted(
+            shift_right_constant(multiplier, 1, multiplier_bits, machine), multiplier_bits, word
+        )
     return fitted(result, width, word)

@@ -40,6 +40,10 @@ KINDS_WITH_N = frozenset(row.counted_as for row in STEPS.values() if row.feature
 _SHIFTS_THROUGH_CARRY = ("shift_left_through_carry", "shift_right_through_carry")
 _VARIABLE_SHIFTS = ("shift_left_variable", "shift_right_variable")
 
+# Beyond these a figure has another unit: a clock in Hz or kHz, a share in per cent.
+_HIGHEST_MHZ = 10_000
+_MOST_MOVES_A_STEP = 10
+
 # The ability of a Machine without which a kind of step cannot be native.
 _ABILITY_BEHIND = {
     "add_with_carry": "carry_flag",
@@ -140,7 +144,12 @@ class Clock:
     def _faults(self) -> Iterator[str]:
         if self.lowest_mhz <= 0:
             yield f"lowest_mhz must be above 0, not {self.lowest_mhz!r}"
-        if self.highest_mhz < self.lowest_mhz:
+        values = {key: getattr(self, key) for key in ("lowest_mhz", "highest_mhz", "default_mhz")}
+        if max(values.values()) > _HIGHEST_MHZ:
+            for key, value in values.items():
+                if value > _HIGHEST_MHZ:
+                    yield f"{key} must be in MHz, at most {_HIGHEST_MHZ}, not {value!r}"
+        elif self.highest_mhz < self.lowest_mhz:
             yield f"highest_mhz must be at least lowest_mhz ({self.lowest_mhz!r}), not {self.highest_mhz!r}"
         elif not self.lowest_mhz <= self.default_mhz <= self.highest_mhz:
             yield (
@@ -169,6 +178,9 @@ class SurroundingCode:
         registers = self.saved_registers.value
         if registers != int(registers):
             yield f"saved_registers.value must be a whole number, not {registers!r}"
+        moves = self.moves_a_step.value
+        if moves > _MOST_MOVES_A_STEP:
+            yield f"moves_a_step.value must be moves a step, at most {_MOST_MOVES_A_STEP}, not {moves!r}"
 
 
 @dataclass(frozen=True, slots=True)

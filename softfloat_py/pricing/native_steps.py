@@ -62,7 +62,7 @@ def _case(kind: str, width: int, feature: int | None) -> _Case:
             return _Case("multiply", (width, width), 0, (every_bit, (1 << n) - 1))
         case "count_leading_zeros":
             return _Case(kind, (width,), 0, ((1 << (width - n)) >> 1,))
-        case "not" | "move":
+        case "not" | "move" | "load" | "store":
             return _Case(kind, (width,), 0, (0,))
         case "select":
             return _Case(kind, (1, width, width), 0, (1, 0, 0))

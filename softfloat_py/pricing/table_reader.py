@@ -10,7 +10,7 @@ import os
 import tomllib
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, reduce
 from importlib.resources import files
 from importlib.resources.abc import Traversable
 from pathlib import Path
@@ -37,7 +37,6 @@ from softfloat_py.routines.steps import COUNTED_KINDS
 from softfloat_py.suggestions import nearest_name
 
 T = TypeVar("T")
-
 _SUFFIX = ".toml"
 
 
@@ -80,7 +79,8 @@ def _parsed(content: bytes, source: str) -> dict[str, Any]:
     try:
         return tomllib.loads(content.decode())
     except (UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
-        raise CostModelError(source, [f"the file must be TOML in UTF-8; {_uncapitalised(error)}"]) from None
+        reason = str(error)[:1].lower() + str(error)[1:]
+        raise CostModelError(source, [f"the file must be TOML in UTF-8; {reason}"]) from None
 
 
 def _committed_table(name: str) -> dict[str, Any]:
@@ -88,16 +88,29 @@ def _committed_table(name: str) -> dict[str, Any]:
     known = cost_models()
     if name not in known:
         raise UnknownNameError("a cost model", name, known, nearest_name(str(name), known))
+    return _committed_file(name)
+
+
+@cache
+def _committed_file(name: str) -> dict[str, Any]:
+    """The table in one of the library's files, parsed once though several files may be based on it."""
     source = f"{name}{_SUFFIX}"
     return _parsed(_folder().joinpath(source).read_bytes(), source)
 
 
-def _with_base(table: dict[str, Any]) -> dict[str, Any]:
-    """A table completed by the model that its `based_on` names; UnknownNameError where that is none."""
-    if "based_on" not in table:
-        return table
-    base = _with_base(_committed_table(table["based_on"]))
-    return _laid_over(base, _own_entries(table))
+def _with_bases(table: dict[str, Any]) -> tuple[dict[str, Any], str | None]:
+    """A table's own entries over those of the models it is based on, and what is wrong with these models."""
+    lineage, met = [table], list[str]()
+    while "based_on" in lineage[-1]:
+        met.append(lineage[-1]["based_on"])
+        if met[-1] in met[:-1]:
+            circle = " on ".join(met[met.index(met[-1]) :])
+            return table, f"based_on must lead to a model that has no base, not in a circle: {circle}"
+        try:
+            lineage.append(_committed_table(met[-1]))
+        except UnknownNameError as error:
+            return table, f"based_on: {error}"
+    return reduce(_laid_over, map(_own_entries, reversed(lineage))), None
 
 
 def _own_entries(table: dict[str, Any]) -> dict[str, Any]:
@@ -111,11 +124,6 @@ def _laid_over(base: dict[str, Any], own: dict[str, Any]) -> dict[str, Any]:
         merges = isinstance(value, dict) and isinstance(base.get(key), dict) and "source" not in value
         result[key] = _laid_over(base[key], value) if merges else value
     return result
-
-
-def _uncapitalised(error: Exception) -> str:
-    message = str(error)
-    return message[:1].lower() + message[1:]
 
 
 # -- tables --------------------------------------------------------------------------------------------
@@ -240,12 +248,12 @@ def _hint(name: str, known: Iterable[str]) -> str:
 
 
 def _model(name: str, source: str, table: dict[str, Any]) -> CostModel:
-    try:
-        model, faults = _read_model(_with_base(table), name)
-    except UnknownNameError as error:
+    whole, fault_of_bases = _with_bases(table)
+    if fault_of_bases is not None:
         _, own_faults = _read_model(_own_entries(table), name)
         known = [fault for fault in own_faults if not isinstance(fault, _Curable)]
-        raise CostModelError(source, [f"based_on: {error}", *known]) from None
+        raise CostModelError(source, [fault_of_bases, *known])
+    model, faults = _read_model(whole, name)
     if model is None:
         raise CostModelError(source, faults)
     return model

@@ -1,4 +1,4 @@
-"""Cost models as text: the list of CPUs, and every figure of one of them with its source."""
+"""Cost models as text: the list of CPUs, a line each, and every figure of one of them with its source."""
 
 from __future__ import annotations
 
@@ -15,15 +15,23 @@ _STANDINGS = {
     Standing.MEMORY: "from memory",
 }
 
+_HEADINGS = ("name", "word", "product", "carry", "shifts", "zeros", "MHz", "known", "CPU")
+_LEGEND = """\
+word: bits of a register; product: widest bits of factors multiplied at once, - for none;
+carry: additions take a carry in; shifts: by any distance at once; zeros: leading zeros counted at once;
+known: share of the figures that were published or measured, the others are from memory;
+python -m softfloat_py cpus NAME shows every figure of one with its source"""
+
 
 def listing(models: Sequence[CostModel]) -> str:
-    """All models: title, clock, abilities, and what their figures rest on."""
-    return "\n\n".join("\n  ".join([f"{model.name}: {model.title}", *_summary(model)]) for model in models)
+    """All models, a line each: abilities, usual clock, and how much of the figures is known for sure."""
+    rows = [_HEADINGS, *map(_row, models)]
+    return "\n".join([*columns(rows, "<>>>>>>><"), "", *_LEGEND.splitlines()])
 
 
 def figures(model: CostModel) -> str:
     """Every figure of a model with its source and standing."""
-    heading = [f"{model.name}: {model.title}", model.about]
+    heading = [f"{model.name}: {model.title}", *_summary(model)]
     return sections_text(heading, [section for section in _sections(model) if section.lines])
 
 
@@ -57,6 +65,29 @@ def _with_or_without(has: bool, what: str) -> str:
 # -- the list ------------------------------------------------------------------------------------------
 
 
+def _row(model: CostModel) -> tuple[str, ...]:
+    machine, clock = model.machine, model.clock
+    return (
+        model.name,
+        str(machine.word),
+        str(machine.multiplier_bits or "-"),
+        *(
+            "yes" if has else "-"
+            for has in (machine.carry_flag, machine.barrel_shifter, machine.leading_zero_count)
+        ),
+        f"{clock.lowest_mhz:.3g} to {clock.highest_mhz:.3g}",
+        _known_share(model),
+        model.title,
+    )
+
+
+def _known_share(model: CostModel) -> str:
+    """The figures that somebody published or measured, as a share of all; whole per cent, rounded down."""
+    standings = [origin.standing for _, _, origin in _figures(model)]
+    known = sum(standing is not Standing.MEMORY for standing in standings)
+    return f"{100 * known // len(standings)} %"
+
+
 def _summary(model: CostModel) -> list[str]:
     clock = model.clock
     return [
@@ -64,7 +95,6 @@ def _summary(model: CostModel) -> list[str]:
         f"clock: {clock.lowest_mhz:g} to {clock.highest_mhz:g} MHz, {clock.default_mhz:g} MHz unless given",
         abilities(model.machine),
         f"figures: {_standings(model)}",
-        *(f"source: {_document(document)}" for document in _documents(model)),
     ]
 
 

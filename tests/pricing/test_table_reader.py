@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import pickle
+from importlib.resources import files
 from pathlib import Path
 
 import pytest
 
 from softfloat_py.errors import CostModelError, UnknownNameError
+from softfloat_py.pricing import table_reader
 from softfloat_py.pricing.cost_model import Standing
 from softfloat_py.pricing.table_reader import cost_model, cost_models, load_cost_model
 
@@ -57,6 +59,8 @@ branch_not_taken = { cycles = 1, source = "bench", standing = "measured" }
 multiply = { cycles = 9, source = "manual", standing = "published" }
 load_constant = { cycles = 2, source = "manual", standing = "published" }
 move = { cycles = 1, source = "manual", standing = "published" }
+load = { cycles = 6, source = "manual", standing = "published" }
+store = { cycles = 7, source = "manual", standing = "published" }
 call = { cycles = 5, source = "manual", standing = "published" }
 return = { cycles = 4, source = "manual", standing = "published" }
 
@@ -81,6 +85,19 @@ lowest_ratio = 1.2
 highest_ratio = 1.4
 source = "manual"
 standing = "measured"
+
+"""
+
+WITH_FPU = f"""
+[with_fpu]
+title = "the same with an FPU"
+load = {{ cycles = 2, {KNOWN} }}
+store = {{ cycles = 2, {KNOWN} }}
+[with_fpu.operations.binary23]
+addition = {{ cycles = 2, {KNOWN} }}
+[with_fpu.operations.binary32]
+adition = {{ cycles = 2, {KNOWN} }}
+division = {{ cycles = -1, {KNOWN} }}
 
 """
 
@@ -158,6 +175,106 @@ WRONG: dict[str, tuple[list[tuple[str, str]], list[str]]] = {
             "abilities.word must be one of 4, 8, 16, 32, 64 bits, not 12",
         ],
     ),
+    "another unit": (
+        [
+            ("lowest_mhz = 1\n", "lowest_mhz = 1000000\n"),
+            ("highest_mhz = 32", "highest_mhz = 32000000"),
+            ("value = 0.25", "value = 25"),
+            ("word = 16", "word = 2"),
+        ],
+        [
+            "clock.lowest_mhz must be in MHz, at most 10000, not 1000000",
+            "clock.highest_mhz must be in MHz, at most 10000, not 32000000",
+            "surrounding_code.moves_a_step.value must be moves a step, at most 10, not 25",
+            "abilities.word must be one of 4, 8, 16, 32, 64 bits, not 2",
+        ],
+    ),
+    "out of range": (
+        [
+            ("lowest_mhz = 1\n", "lowest_mhz = 0\n"),
+            ("multiplier_bits = 8", "multiplier_bits = 32"),
+            ("value = 3, ", "value = 2.5, "),
+        ],
+        [
+            "clock.lowest_mhz must be above 0, not 0",
+            "abilities.multiplier_bits must be a whole number from 0 to 16, the word, not 32",
+            "surrounding_code.saved_registers.value must be a whole number, not 2.5",
+        ],
+    ),
+    "missing source": (
+        [(ADD, "add = { cycles = 1 }\n"), (CALL, 'call = { cycles = 5, standing = "published" }')],
+        [
+            "steps.add.source must be a text that is not empty, and is missing",
+            "steps.add.standing must be a text that is not empty, and is missing",
+            "steps.call.source must be a text that is not empty, and is missing",
+        ],
+    ),
+    "published without revision": (
+        [
+            ('revision = "B"\n', ""),
+            ('standing = "published"', 'standing = "memory"'),
+            (ADD.replace("published", "memory"), ADD),
+        ],
+        [
+            "steps.add.standing must not be 'published' for a document without revision and tables, "
+            "as \"The microcontroller's manual\" is; state them, or say 'memory'"
+        ],
+    ),
+    "falling brackets": (
+        [
+            (
+                ADD,
+                f"add = [{{ up_to_width = 16, cycles = 2, {KNOWN} }},"
+                f"       {{ up_to_width = 8, cycles = 1, {KNOWN} }}]\n",
+            )
+        ],
+        ["steps.add must have its prices in rising order of up_to_width, not [16, 8]"],
+    ),
+    "no price in a list": (
+        [(ADD, "add = []\n")],
+        ["steps.add must be a price { cycles = ... } or a list of prices, not []"],
+    ),
+    "price by n without an n": (
+        [
+            (ADD, ADD.replace("cycles = 1", "cycles = 1, cycles_per_n = 1")),
+            ("argument_passing = { cycles = 4,", "argument_passing = { cycles = 4, cycles_per_n = 1,"),
+        ],
+        [
+            "steps.add must not have cycles_per_n: a step of this kind is counted without an n",
+            "surrounding_code.argument_passing.cycles_per_n is not a key that belongs here; "
+            "did you mean 'cycles'?",
+        ],
+    ),
+    "quantity for a price": (
+        [(CALL, CALL.replace("cycles", "value")), ("value = 3, ", "cycles = 3, ")],
+        [
+            "steps.call.cycles must be a number below 1e9, and is missing",
+            "steps.call.value is not a key that belongs here",
+            "surrounding_code.saved_registers.value must be a number below 1e9, and is missing",
+            "surrounding_code.saved_registers.cycles is not a key that belongs here",
+        ],
+    ),
+    "comparison that was not measured": (
+        [
+            (
+                "[surrounding_code]",
+                COMPARED.replace('"measured"', '"memory"').replace("1.4", "1.1") + "[surrounding_code]",
+            )
+        ],
+        [
+            "compared_with_compiled_code[0].highest_ratio must be at least lowest_ratio (1.2), not 1.1",
+            "compared_with_compiled_code[0].standing must be 'measured', as a comparison is, not 'memory'",
+        ],
+    ),
+    "FPU of unknown operations": (
+        [("[surrounding_code]", WITH_FPU + "[surrounding_code]")],
+        [
+            "with_fpu.clock_note must be a text that is not empty, and is missing",
+            "with_fpu.operations.binary23 is not a key that belongs here; did you mean 'binary32'?",
+            "with_fpu.operations.binary32.adition is not a key that belongs here; did you mean 'addition'?",
+            "with_fpu.operations.binary32.division.cycles must be 0 or more, not -1",
+        ],
+    ),
     "gap between brackets": (
         [(ADD, 'add = [{ up_to_width = 8, cycles = 1, source = "manual", standing = "published" }]\n')],
         ["steps.add must be priced up to 16 bits, not 8"],
@@ -226,15 +343,12 @@ def _faults(path: Path) -> tuple[str, ...]:
 
 
 def test_models_are_listed_in_order() -> None:
-    """The list of names is sorted and holds the six CPUs that come with the library."""
-    assert [
-        "atmega",
-        "cortex-m0plus",
-        "cortex-m0plus-small-multiplier",
-        "cortex-m4",
-        "mc68000",
-        "rv32imc-ibex",
-    ] == cost_models()
+    """The list of names is sorted, and holds the files of cost models whatever else lies beside them."""
+    folder = files("softfloat_py.costmodels")
+    tables = [entry.name.removesuffix(".toml") for entry in folder.iterdir() if entry.name.endswith(".toml")]
+
+    assert sorted(tables) == cost_models()
+    assert {"atmega", "cortex-m0plus", "mc68000"} <= set(cost_models())
 
 
 @pytest.mark.parametrize("name", cost_models())
@@ -247,9 +361,9 @@ def test_committed_models_load(name: str) -> None:
 def test_unknown_model_gets_a_suggestion() -> None:
     """A name that is no model's raises with the list and the closest name."""
     with pytest.raises(
-        UnknownNameError, match=r"must be one of atmega, .*not 'cortex-m0'; did you mean 'cortex-m"
+        UnknownNameError, match=r"must be one of .*atmega, .*not 'cortex-m9'; did you mean 'cortex-m"
     ):
-        cost_model("cortex-m0")
+        cost_model("cortex-m9")
 
 
 def test_own_file_becomes_a_model(tmp_path: Path) -> None:
@@ -321,6 +435,55 @@ def test_unknown_base_may_have_what_is_missing(tmp_path: Path) -> None:
         "did you mean 'cortex-m0plus'?",
         "clock.default_mhz must be a number below 1e9, not '16'",
     ) == _faults(_written(tmp_path, own))
+
+
+@pytest.fixture(name="tide_tables")
+def _tide_tables(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A folder in place of the library's: two models based on each other, and one on itself."""
+    folder = tmp_path / "tables"
+    folder.mkdir()
+    for name, base in (("ebb", "flood"), ("flood", "ebb"), ("slack", "slack")):
+        (folder / f"{name}.toml").write_text(f'based_on = "{base}"\ntitel = "a tide"\n', encoding="utf-8")
+    monkeypatch.setattr(table_reader, "_folder", lambda: folder)
+    return folder
+
+
+@pytest.mark.parametrize(("name", "circle"), [("ebb", "flood on ebb on flood"), ("slack", "slack on slack")])
+@pytest.mark.usefixtures("tide_tables")
+def test_bases_in_a_circle_are_one_fault(name: str, circle: str) -> None:
+    """Models based on each other, or one on itself, are refused with their names and their other faults."""
+    with pytest.raises(CostModelError) as caught:
+        cost_model(name)
+
+    assert f"{name}.toml" == caught.value.source
+    assert (
+        f"based_on must lead to a model that has no base, not in a circle: {circle}",
+        "titel is not a key that belongs here; did you mean 'title'?",
+    ) == caught.value.faults
+
+
+@pytest.mark.usefixtures("tide_tables")
+def test_own_file_on_a_circle_is_one_fault(tmp_path: Path) -> None:
+    """A file of one's own whose base runs in a circle is refused; the circle is named without the file."""
+    assert ("based_on must lead to a model that has no base, not in a circle: ebb on flood on ebb",) == (
+        _faults(_written(tmp_path, 'based_on = "ebb"\n'))
+    )
+
+
+def test_own_file_may_have_the_name_of_its_base(tmp_path: Path) -> None:
+    """A file named like the library's model that it is based on is no circle."""
+    path = tmp_path / "atmega.toml"
+    path.write_text('based_on = "atmega"\ntitle = "The buoy\'s ATmega"\n', encoding="utf-8")
+
+    assert "The buoy's ATmega" == load_cost_model(path).title
+
+
+def test_key_given_twice_is_one_fault_with_its_line(tmp_path: Path) -> None:
+    """A key that comes twice in a table is reported with its line."""
+    (fault,) = _faults(_written(tmp_path, BUOY.replace(ADD, ADD + ADD)))
+
+    assert fault.startswith("the file must be TOML in UTF-8; ")
+    assert f"line {BUOY[: BUOY.index(ADD)].count(chr(10)) + 2}, " in fault
 
 
 def test_faults_of_all_kinds_come_together(tmp_path: Path) -> None:

@@ -1,0 +1,314 @@
+"""Every committed cost model: its figures have sources, it prices, and siblings stand in the right order.
+
+Orders are those of the manuals the models name; nothing here is a figure of the library's own.
+"""
+
+from __future__ import annotations
+
+import re
+import subprocess
+import sys
+from collections.abc import Iterator, Mapping
+from dataclasses import fields, is_dataclass
+from importlib.resources import files
+from typing import Any
+
+import pytest
+
+import softfloat_py as sf
+from softfloat_py.pricing.cost_model import CostModel, Origin, Standing
+from softfloat_py.pricing.table_reader import cost_model, cost_models
+
+NAMES = cost_models()
+ACCUMULATOR_MACHINES = ("6502", "8051", "8051-one-clock", "pic16", "pic18", "z80")
+
+# Word, carry flag, shifts by any distance in one instruction, widest exact product, leading-zero count.
+# From the instruction sets: what ADD adds; whether there is an addition with carry, a shift by a register, a
+# product and of what width; CLZ, NSAU, BFFFO or BSR.
+ABILITIES = {
+    "6502": (8, True, False, 0, False),
+    "80386": (32, True, True, 32, True),
+    "8051": (8, True, False, 8, False),
+    "8051-one-clock": (8, True, False, 8, False),
+    "8086": (16, True, True, 16, False),
+    "atmega": (8, True, False, 8, False),
+    "attiny": (8, True, False, 0, False),
+    "avrxt": (8, True, False, 8, False),
+    "cortex-m0": (32, True, True, 16, False),
+    "cortex-m0plus": (32, True, True, 16, False),
+    "cortex-m0plus-small-multiplier": (32, True, True, 16, False),
+    "cortex-m23": (32, True, True, 16, False),
+    "cortex-m3": (32, True, True, 32, True),
+    "cortex-m4": (32, True, True, 32, True),
+    "lx106": (32, False, True, 16, True),
+    "m4k": (32, False, True, 32, True),
+    "mc68000": (32, True, True, 16, False),
+    "mc68020": (32, True, True, 32, True),
+    "msp430": (16, True, False, 0, False),
+    "msp430-multiplier": (16, True, False, 16, False),
+    "pic16": (8, True, False, 0, False),
+    "pic18": (8, True, False, 8, False),
+    "r3000": (32, False, True, 32, False),
+    "rv32ec-qingke": (32, False, True, 0, False),
+    "rv32im-neorv32": (32, False, True, 32, False),
+    "rv32imc-hazard3": (32, False, True, 32, False),
+    "rv32imc-ibex": (32, False, True, 32, False),
+    "sh-2": (32, True, False, 32, False),
+    "z80": (8, True, False, 0, False),
+}
+
+# Single instructions as the documents print them, in clocks.
+PRINTED = [
+    # Arm DDI0432C, Cortex-M0 Technical Reference Manual, Table 3-1: B taken, BL, BX, MULS.
+    (3, "cortex-m0", "branch_taken", 1, None),
+    (4, "cortex-m0", "call", 32, None),
+    (3, "cortex-m0", "return", 32, None),
+    (1, "cortex-m0", "multiply", 16, 8),
+    # Arm DDI0337, Cortex-M3 Technical Reference Manual, Table 3.1: CLZ, MUL.
+    (1, "cortex-m3", "count_leading_zeros", 32, 3),
+    (1, "cortex-m3", "multiply", 16, 8),
+    # Microchip DS40002198C, AVR Instruction Set Manual: RCALL on AVRe, CALL on AVRxt, RET, MUL.
+    (3, "attiny", "call", 8, None),
+    (3, "avrxt", "call", 8, None),
+    (4, "avrxt", "return", 8, None),
+    (2, "avrxt", "multiply", 8, 4),
+    # Hazard3 documentation, Instruction timings: MUL 1 and MULHU 1, branch taken.
+    (1 + 1, "rv32imc-hazard3", "multiply", 32, 9),
+    (2, "rv32imc-hazard3", "branch_taken", 1, None),
+    # NEORV32 data sheet, commit 02f84c95: serial shift 3 + n, MUL 35 and MULHU 35, branches 6 and 3.
+    (3 + 20, "rv32im-neorv32", "shift_right", 32, 20),
+    (35 + 35, "rv32im-neorv32", "multiply", 32, 9),
+    (6, "rv32im-neorv32", "branch_taken", 1, None),
+    (3, "rv32im-neorv32", "branch_not_taken", 1, None),
+    # mspgcc manual, Instruction timing: Rm,Rn; jumps; MOV @SP+,PC; two stores of 4 and two loads of 3.
+    (1, "msp430", "add_with_carry", 17, None),
+    (2, "msp430", "branch_taken", 1, None),
+    (2, "msp430", "branch_not_taken", 1, None),
+    (3, "msp430", "return", 16, None),
+    (4 + 4 + 3 + 3, "msp430-multiplier", "multiply", 16, 8),
+    # Motorola MC68020UM, 8.2.12 and 8.2.14, cache case: LSL by a constant, by a register, ROXL, BFFFO.
+    (4, "mc68020", "shift_left", 32, 9),
+    (6, "mc68020", "shift_right_variable", 32, 9),
+    (12, "mc68020", "shift_left_through_carry", 33, None),
+    (18, "mc68020", "count_leading_zeros", 32, 9),
+    # 8086 Family User's Manual, Table 2-21: ADC r,r; MOV r,r; shift by 1; MUL r16 from 118 to 133; CALL; RET.
+    (3, "8086", "add_with_carry", 17, None),
+    (2, "8086", "move", 16, None),
+    (2, "8086", "shift_left", 16, 1),
+    ((118 + 133) / 2, "8086", "multiply", 16, 8),
+    (19, "8086", "call", 16, None),
+    (8, "8086", "return", 16, None),
+    # 80386 Programmer's Reference Manual, chapter 17: ADC, SHL, RCL, Jcc not taken; MUL r32 at most 38.
+    (2, "80386", "add_with_carry", 33, None),
+    (3, "80386", "shift_left_variable", 32, 9),
+    (9, "80386", "shift_left_through_carry", 33, None),
+    (3, "80386", "branch_not_taken", 1, None),
+    (38, "80386", "multiply", 32, 9),
+    # Zilog UM008007, Z80 CPU User Manual: JP cc either way, CALL.
+    (10, "z80", "branch_taken", 1, None),
+    (10, "z80", "branch_not_taken", 1, None),
+    (17, "z80", "call", 8, None),
+    # 6502 instruction reference: LDA zp 3 and CMP zp 3; ROL zp 5; branches.
+    (3 + 3, "6502", "compare", 8, None),
+    (5, "6502", "shift_left_through_carry", 9, None),
+    (3, "6502", "branch_taken", 1, None),
+    (2, "6502", "branch_not_taken", 1, None),
+    # Atmel doc0509, 8051 instruction set: MOV A,Rn, ADDC A,Rn, MOV Rn,A 12 each; RET; MUL AB 48 and moves.
+    (12 + 12 + 12, "8051", "add_with_carry", 9, None),
+    (24, "8051", "return", 8, None),
+    (12 + 24 + 48 + 12 + 24, "8051", "multiply", 8, 4),
+    # PIC16F1 data sheets, Instruction Set Summary: MOVF, ADDWFC, MOVWF of 4 clocks; RETURN of 8.
+    (4 + 4 + 4, "pic16", "add_with_carry", 9, None),
+    (8, "pic16", "return", 8, None),
+]
+
+# A step that is dearer on the first CPU than on the second, with a width and an n that both have.
+DEARER_STEPS = [
+    ("cortex-m0", "cortex-m0plus", "branch_taken", 1, None),
+    ("cortex-m0", "cortex-m0plus", "call", 32, None),
+    ("cortex-m0plus-small-multiplier", "cortex-m0plus", "multiply", 16, 8),
+    ("cortex-m3", "cortex-m4", "multiply", 32, 16),
+    ("rv32imc-ibex", "rv32imc-hazard3", "multiply", 32, 16),
+    ("rv32im-neorv32", "rv32imc-ibex", "multiply", 32, 16),
+    ("rv32im-neorv32", "rv32imc-ibex", "shift_left", 32, 1),
+    ("atmega", "attiny", "call", 8, None),
+    ("atmega", "avrxt", "call", 8, None),
+    ("mc68000", "mc68020", "multiply", 16, 0),
+    ("mc68000", "mc68020", "shift_right_variable", 32, 1),
+    ("8086", "80386", "multiply", 16, 8),
+    ("8086", "80386", "shift_left_variable", 16, 0),
+    ("r3000", "m4k", "multiply", 32, 16),
+    ("pic16", "pic18", "branch_taken", 1, None),
+]
+
+# An operation that takes longer on the first CPU, by what the manuals say of their differences.
+DEARER_OPERATIONS = [
+    ("attiny", "atmega", "multiplication", "MUL is all that differs"),
+    ("msp430", "msp430-multiplier", "multiplication", "the multiplier is all that differs"),
+    ("pic16", "pic18", "multiplication", "MULWF"),
+    ("cortex-m0plus-small-multiplier", "cortex-m0plus", "multiplication", "MULS in 32 cycles or in 1"),
+    ("cortex-m0", "cortex-m0plus", "addition", "branches"),
+    ("8051", "8051-one-clock", "addition", "12 clocks a machine cycle"),
+    ("8051", "8051-one-clock", "multiplication", "12 clocks a machine cycle"),
+    ("atmega", "avrxt", "addition", "PUSH and CALL"),
+    ("mc68000", "mc68020", "addition", "16-bit data path"),
+    ("mc68000", "mc68020", "multiplication", "16-bit data path"),
+    ("8086", "80386", "addition", "16-bit words"),
+    ("8086", "80386", "multiplication", "16-bit words"),
+    ("rv32imc-ibex", "rv32imc-hazard3", "multiplication", "MUL and branches"),
+    ("rv32ec-qingke", "rv32imc-ibex", "multiplication", "no MUL"),
+    ("rv32im-neorv32", "rv32imc-ibex", "addition", "two cycles an instruction and more"),
+    ("r3000", "m4k", "multiplication", "MULT, conditional moves"),
+]
+
+
+def _parts(part: Any, path: str) -> Iterator[tuple[str, Any]]:
+    """Every dataclass in a loaded model, with where it is."""
+    if isinstance(part, Mapping):
+        for key, item in part.items():
+            yield from _parts(item, f"{path}.{key}")
+    elif isinstance(part, tuple):
+        for index, item in enumerate(part):
+            yield from _parts(item, f"{path}[{index}]")
+    elif is_dataclass(part):
+        yield path, part
+        for each in fields(part):
+            yield from _parts(getattr(part, each.name), f"{path}.{each.name}")
+
+
+def _has_numbers(part: Any) -> bool:
+    return any(type(getattr(part, each.name)) in (int, float) for each in fields(part))
+
+
+def _origins(model: CostModel) -> Iterator[tuple[str, Origin | None]]:
+    """The origin of every part of a model that holds numbers, None for one that has none."""
+    for path, part in _parts(model, model.name):
+        if _has_numbers(part):
+            yield path, model.machine_origin if part is model.machine else getattr(part, "origin", None)
+
+
+def _tally_of(operation: str) -> sf.Tally:
+    """One operation on two of the buoy's samples."""
+    x, y = sf.binary32(1.9375), sf.binary32(-0.3125)
+    with sf.environment(options=sf.LEAN), sf.counting() as tally:
+        sf.addition(x, y) if operation == "addition" else sf.multiplication(x, y)
+    return tally
+
+
+TALLIES = {operation: _tally_of(operation) for operation in ("addition", "multiplication")}
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_number_has_a_source_and_a_standing(name: str) -> None:
+    """All that holds a number in a loaded model says which document it is from and how it is known."""
+    origins = dict(_origins(cost_model(name)))
+
+    assert len(origins) > 20
+    assert [] == [path for path, origin in origins.items() if not isinstance(origin, Origin)]
+    for origin in filter(None, origins.values()):
+        assert isinstance(origin.standing, Standing)
+        assert origin.document.title.strip()
+
+
+def test_names_and_titles_are_unique() -> None:
+    """No two models are called alike, whatever the case of the letters, and none has another's title."""
+    assert len(NAMES) == len({name.lower() for name in NAMES})
+    assert len(NAMES) == len({cost_model(name).title.lower() for name in NAMES})
+
+
+def test_abilities_are_those_of_the_instruction_sets() -> None:
+    """Word, carry, shifts, product and leading-zero count are what each CPU's instructions provide."""
+    machines = {name: cost_model(name).machine for name in NAMES}
+
+    assert ABILITIES == {
+        name: (m.word, m.carry_flag, m.barrel_shifter, m.multiplier_bits, m.leading_zero_count)
+        for name, m in machines.items()
+    }
+
+
+@pytest.mark.parametrize(("clocks", "name", "kind", "width", "n"), PRINTED)
+def test_steps_cost_what_is_printed(clocks: float, name: str, kind: str, width: int, n: int | None) -> None:
+    """Steps of one instruction, or of a named few, cost what the model's document prints for them."""
+    assert clocks == cost_model(name).cycles(kind, width, n)
+
+
+@pytest.mark.parametrize("name", ACCUMULATOR_MACHINES)
+def test_accumulator_machines_say_what_a_step_loads_and_stores(name: str) -> None:
+    """Where all passes through an accumulator, the price of a step names its loads and stores."""
+    steps = cost_model(name).steps
+
+    for kind in ("add", "subtract", "and", "or", "xor", "not", "compare"):
+        assert "," in steps[kind][0].origin.derivation
+
+
+@pytest.mark.parametrize("operation", TALLIES)
+@pytest.mark.parametrize("name", NAMES)
+def test_one_operation_has_a_price_on_every_cpu(name: str, operation: str) -> None:
+    """An addition and a multiplication in binary32 take longer than their call on every CPU."""
+    model = cost_model(name)
+
+    assert model.cycles_around_a_call < TALLIES[operation].estimate(model).cycles
+
+
+@pytest.mark.parametrize("name", [name for name in NAMES if cost_model(name).with_fpu])
+def test_an_fpu_is_faster_than_doing_without(name: str) -> None:
+    """The part with an FPU adds and multiplies in fewer cycles than the CPU beside it does with integers."""
+    for tally in TALLIES.values():
+        estimate = tally.estimate(name)
+        assert estimate.fpu_cycles is not None
+        assert 0 < estimate.fpu_cycles < estimate.cycles
+
+
+@pytest.mark.parametrize(("dearer", "cheaper", "kind", "width", "n"), DEARER_STEPS)
+def test_steps_stand_in_the_order_of_the_manuals(
+    dearer: str, cheaper: str, kind: str, width: int, n: int | None
+) -> None:
+    """Of two siblings the one whose manual prints more clocks for an instruction has the dearer step."""
+    assert cost_model(cheaper).cycles(kind, width, n) < cost_model(dearer).cycles(kind, width, n)
+
+
+@pytest.mark.parametrize(("dearer", "cheaper", "operation", "why"), DEARER_OPERATIONS)
+def test_operations_stand_in_the_order_of_the_manuals(
+    dearer: str, cheaper: str, operation: str, why: str
+) -> None:
+    """Of two siblings the one with the dearer instructions takes longer for a whole operation."""
+    tally = TALLIES[operation]
+
+    assert tally.estimate(cheaper).cycles < tally.estimate(dearer).cycles, why
+
+
+def test_every_step_of_the_one_clock_part_is_cheaper() -> None:
+    """No step takes as long on an 8051 of one clock a machine cycle as on one of twelve."""
+    fast, slow = cost_model("8051-one-clock"), cost_model("8051")
+
+    assert [] == [kind for kind in slow.steps if fast.cycles(kind, 8, 1) >= slow.cycles(kind, 8, 1)]
+
+
+def test_guide_lists_every_model() -> None:
+    """The list in the guide has each model once, in order, and says which have figures of an FPU."""
+    guide = files("softfloat_py.costmodels").joinpath("README.md").read_text(encoding="utf-8")
+    rows = re.findall(r"^\| `([^`]+)` \| [^|]+ \| ([^|]+) \|$", guide.split("## ")[0], re.MULTILINE)
+
+    assert NAMES == [name for name, _ in rows]
+    assert [(name, cost_model(name).with_fpu is None) for name in NAMES] == [
+        (name, fpu == "none") for name, fpu in rows
+    ]
+
+
+def test_tables_are_parsed_when_needed_and_once() -> None:
+    """Importing the library and listing the names parse nothing; loading all parses each file once."""
+    program = """
+import tomllib
+parsed = []
+parse = tomllib.loads
+tomllib.loads = lambda text: parsed.append(text) or parse(text)
+import softfloat_py as sf
+names = sf.cost_models()
+print(len(parsed))
+for name in names * 2:
+    sf.cost_model(name)
+print(len(parsed), len(set(parsed)))
+"""
+    run = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=True)
+
+    assert ["0", str(len(NAMES)), str(len(NAMES))] == run.stdout.split()
