@@ -9,6 +9,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+_SHOWN = 40  # characters of a faulty text on each side of the fault
+
 
 class SoftFloatError(Exception):
     """Root of every error this library raises on purpose."""
@@ -79,6 +81,26 @@ class NotEmulatedError(SoftFloatError, TypeError):
         )
 
 
+class TextError(SoftFloatError, ValueError):
+    """A text that does not say what it should; `place` is the index of the character where that shows."""
+
+    def __init__(self, what: str, text: str, place: int, expected: str) -> None:
+        super().__init__(what, text, place, expected)
+        self.what, self.text, self.place, self.expected = what, text, place, expected
+
+    def __str__(self) -> str:
+        came = repr(self.text[self.place]) if self.place < len(self.text) else "the end"
+        before, after = self.text[: self.place], self.text[self.place :]
+        if len(before) > _SHOWN:
+            before = "…" + before[1 - _SHOWN :]
+        if len(after) > _SHOWN:
+            after = after[: _SHOWN - 1] + "…"
+        # A tab or a line break would put the caret elsewhere.
+        shown = "".join(character if character.isprintable() else "·" for character in before + after)
+        caret = " " * len(before) + "^"
+        return f"{self.what} needs {self.expected} at the caret, not {came}:\n  {shown}\n  {caret}"
+
+
 class RoutineError(SoftFloatError, ValueError):
     """A routine that the reader cannot turn into integer steps; lists every fault with its place."""
 
@@ -120,6 +142,10 @@ class UnknownNameError(SoftFloatError, LookupError):
 
 class TallyFileError(SoftFloatError, ValueError):
     """A saved tally that cannot be read back."""
+
+
+class ArrayFileError(SoftFloatError, ValueError):
+    """A file of saved arrays that cannot be read back."""
 
 
 class KernelError(SoftFloatError, RuntimeError):

@@ -7,22 +7,26 @@ from collections.abc import Callable
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any, Self, TypeAlias
 
-from softfloat_py.errors import MixedFormatsError
-from softfloat_py.formats import Format
+from softfloat_py.errors import MixedFormatsError, NotEmulatedError
+from softfloat_py.formats import Format, IntegerFormat
 from softfloat_py.numbers.constants import constant, is_real, refusal
-from softfloat_py.numbers.decimal_text import decimal_text, repr_text
+from softfloat_py.numbers.number_text import exact_text, hexadecimal_text, repr_text, shortest_text
 from softfloat_py.numbers.operands import Emulated, combined, install_operators, number_operator
+from softfloat_py.numbers.text_encoding import encode_text
+from softfloat_py.numbers.text_specification import specification
 from softfloat_py.operations import OPERATIONS
 
 # A constant of the program, as Python has it.
 Constant: TypeAlias = int | float | Fraction
-IS_NOT_ZERO = OPERATIONS["compare_quiet_not_equal"]
+IS_NOT_ZERO, TO_INTEGER = OPERATIONS["compare_quiet_not_equal"], OPERATIONS["convert_to_integer"]
+INTEGER_VARIABLES = IntegerFormat(32), IntegerFormat(64)
 
 
 class Number(Emulated):
     """A number of a format. It never changes; operators give new ones and are counted.
 
-    Make it by calling a format, `binary32(1.5)`, or from its encoding, `binary32.from_bits(0x3FC00000)`.
+    Make it by calling a format, `binary32(1.5)`, from its encoding, `binary32.from_bits(0x3FC00000)`, or from
+    a text of any length, `binary32.from_text("0.1")`.
 
     Equal numbers have equal hashes, that of the equal Python number. A constant beside a number is rounded to
     its format first, so binary32(0.1) == 0.1 holds although the two have different hashes.
@@ -55,6 +59,11 @@ class Number(Emulated):
     def from_bits(cls, fmt: Format, bits: int) -> Number:
         """The number with this encoding; FormatError where it does not fit the format."""
         return cls._of(fmt, fmt.check_encoding(bits))
+
+    @classmethod
+    def from_text(cls, fmt: Format, text: str) -> Number:
+        """The number that a text says, rounded in the current environment; see `Format.from_text`."""
+        return cls._of(fmt, encode_text(fmt, text)[0])
 
     @classmethod
     def _of(cls, fmt: Format, bits: int) -> Number:
@@ -90,6 +99,41 @@ class Number(Emulated):
             return int(float(self))
         return int(self._format.decode(self._bits))
 
+    def __floor__(self) -> int:
+        """The largest int that is not above, counted as round_to_integral_toward_negative and, since a program
+        has it in an integer variable of 32 or else 64 bits, as convert_to_integer.
+
+        Raises OverflowError for what 64 bits do not hold, ValueError for a NaN.
+        """
+        return self._integer("round_to_integral_toward_negative")
+
+    def __ceil__(self) -> int:
+        """The smallest int that is not below; as math.floor otherwise."""
+        return self._integer("round_to_integral_toward_positive")
+
+    def __trunc__(self) -> int:
+        """The int without the fraction; as math.floor otherwise."""
+        return self._integer("round_to_integral_toward_zero")
+
+    def __round__(self, ndigits: int | None = None) -> int:
+        """The nearest int, the even one of two; as math.floor otherwise.
+
+        Raises NotEmulatedError for a number of decimal digits.
+        """
+        if ndigits is not None:
+            raise NotEmulatedError(
+                "round to decimal digits", "multiplication, round_to_integral_ties_to_even and division"
+            )
+        return self._integer("round_to_integral_ties_to_even")
+
+    def _integer(self, rounding: str) -> int:
+        whole = combined(OPERATIONS[rounding], self._format, (self._bits,))
+        value = int(whole)
+        for integer in INTEGER_VARIABLES:
+            if integer.lowest <= value <= integer.highest:
+                return int(combined(TO_INTEGER, self._format, (whole._bits,), integer))
+        raise OverflowError(f"an integer variable has at most 64 bits, and {self} needs {value.bit_length()}")
+
     def __bool__(self) -> bool:
         """Whether the number differs from zero, as C's `if (x)`: counted as a comparison."""
         return bool(combined(IS_NOT_ZERO, self._format, (self._bits, 0)))
@@ -115,14 +159,37 @@ class Number(Emulated):
 
     def __str__(self) -> str:
         """The shortest decimal that is nearer to this number than to any other of its format."""
-        return decimal_text(self._format, self._bits)
+        return shortest_text(self._format, self._bits)
 
     def __repr__(self) -> str:
         """An expression with this number as value, as long as constants are rounded to nearest."""
         return f"{self._format!r}{repr_text(self._format, self._bits)}"
 
-    def __format__(self, specification: str) -> str:
-        return format(float(self), specification) if specification else str(self)
+    def __format__(self, text: str) -> str:
+        """As Python formats a float, but rounded to nearest from the exact value, whatever the format.
+
+        The types are e E f F g G %, and a A for C's hexadecimal significand; see `text_specification`. Raises
+        TextError, a ValueError, for a specification that is none.
+        """
+        return specification(text).text(self._format, self._bits)
+
+    def exact_decimal(self) -> str:
+        """All decimal digits of the value, which are finitely many; laid out as str() does.
+
+        >>> from softfloat_py.formats import binary16
+        >>> binary16(0.1).exact_decimal()
+        '0.0999755859375'
+        """
+        return exact_text(self._format, self._bits)
+
+    def hex(self) -> str:
+        """The hexadecimal significand and the binary exponent, as Python's float.hex() has them.
+
+        >>> from softfloat_py.formats import binary32
+        >>> binary32(0.1).hex()
+        '0x1.99999ap-4'
+        """
+        return hexadecimal_text(self._format, self._bits)
 
     def _repr_html_(self) -> str:
         from html import escape

@@ -6,6 +6,7 @@ import copy
 import math
 import operator
 import pickle
+import re
 import struct
 from collections.abc import Callable
 from decimal import Decimal
@@ -92,6 +93,46 @@ def test_int_of_what_is_no_number_raises_as_python_does(value: float, error: typ
         int(sf.binary16(value))
 
 
+@pytest.mark.parametrize("function", [math.floor, math.ceil, math.trunc, round])
+@pytest.mark.parametrize("value", [2.5, -2.5, 3.5, -0.25, 0.0, 2.0**31, -(2.0**62)])
+def test_ints_are_python_s(function: Callable[[Any], int], value: float) -> None:
+    """Python's functions from a float to an int give the same int, of 32 or 64 bits."""
+    number = sf.binary64(value)
+    with sf.environment(options=sf.LEAN):
+        result = function(number)
+    assert (int, function(value)) == (type(result), result)
+
+
+def test_ints_are_counted() -> None:
+    """An int is rounded in the format and then converted to the integer variable that holds it."""
+    with sf.counting() as tally:
+        math.floor(sf.binary32(2.75))
+    assert {
+        ("round_to_integral_toward_negative", "binary32"): 1,
+        ("convert_to_integer", "binary32"): 1,
+    } == tally.calls
+
+
+@pytest.mark.parametrize(
+    ("value", "error", "said"),
+    [
+        (1e30, OverflowError, "an integer variable has at most 64 bits, and 1e+30 needs 100"),
+        (math.inf, OverflowError, "infinity"),
+        (math.nan, ValueError, "NaN"),
+    ],
+)
+def test_ints_that_no_variable_holds_are_refused(value: float, error: type[Exception], said: str) -> None:
+    """What no integer of 64 bits stands for raises as Python does, and says why."""
+    with pytest.raises(error, match=re.escape(said)):
+        math.floor(sf.binary32(value))
+
+
+def test_rounding_to_decimals_is_refused() -> None:
+    """A number of digits asks for decimal rounding, which no operation does."""
+    with pytest.raises(sf.NotEmulatedError, match="round to decimal digits"):
+        round(sf.binary32(2.75), 1)
+
+
 def test_equal_numbers_find_each_other_in_sets() -> None:
     """A number and its equals in other types share a hash and compare equal."""
     assert 1 == len({sf.binary32(0.5), 0.5, Fraction(1, 2)})
@@ -125,7 +166,7 @@ def test_repr_of_custom_formats_reads_back(fmt: sf.Format, data: st.DataObject) 
         ("bfloat16(float('nan'))", sf.bfloat16(math.nan)),
         ("binary32.from_bits(0x7fc00001)", sf.binary32.from_bits(0x7FC00001)),
         ("Format('x', exponent_bits=4, precision=4)(0.5)", sf.Format("x", 4, 4)(0.5)),
-        ("Format('long', exponent_bits=15, precision=64).from_bits(0x1ffeaaaaaaaaaaaaaaab)", LONG(1) / 3),
+        ("Format('long', exponent_bits=15, precision=64).from_text('0.33333333333333333334')", LONG(1) / 3),
     ],
 )
 def test_repr_is_short(expected: str, number: sf.Number) -> None:

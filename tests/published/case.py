@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from typing import NamedTuple
 
 from softfloat_py.environment import Flags, Rounding
-from softfloat_py.formats import Format
+from softfloat_py.formats import Format, IntegerFormat
 
 
 class Case(NamedTuple):
@@ -34,11 +34,11 @@ class FormatConversion(NamedTuple):
 
 
 class ToInteger(NamedTuple):
-    """A conversion from an encoding to the signed integer `result` of `width` bits."""
+    """A conversion from an encoding to the integer `result`."""
 
     format: Format
     rounding: Rounding
-    width: int
+    integer: IntegerFormat
     operand: int
     result: int
     flags: Flags
@@ -46,11 +46,11 @@ class ToInteger(NamedTuple):
 
 
 class FromInteger(NamedTuple):
-    """A conversion from the signed integer `operand` of `width` bits to an encoding."""
+    """A conversion from the integer `operand` to an encoding."""
 
     format: Format
     rounding: Rounding
-    width: int
+    integer: IntegerFormat
     operand: int
     result: int
     flags: Flags

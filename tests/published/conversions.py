@@ -7,7 +7,7 @@ range saturates and a NaN gives 0 is a choice of this project; the standard asks
 from __future__ import annotations
 
 from softfloat_py.environment import Rounding
-from softfloat_py.formats import bfloat16, binary16, binary32, binary64
+from softfloat_py.formats import IntegerFormat, bfloat16, binary16, binary32, binary64
 from tests.published.case import (
     AWAY,
     DOWN,
@@ -57,34 +57,48 @@ FORMAT_CONVERSIONS = [
 
 ROUNDED_INTEGER = "IEEE 754-2019, 5.8"
 INVALID_INTEGER = "IEEE 754-2019, 5.8 and 7.2, i; saturation is this project's choice"
+INT8, INT32, INT64, UINT8, UINT32, UINT64 = (
+    IntegerFormat(width, signed) for signed in (True, False) for width in (8, 32, 64)
+)
 # 2.5 and -2.5, in the order of Rounding: ties to even, to away, up, down, toward zero.
 _HALVES = {0x40200000: (2, 3, 3, 2, 2), 0xC0200000: (-2, -3, -2, -3, -2)}
 
 TO_INTEGER = [
-    ToInteger(binary32, rounding, 32, operand, result, NONE, ROUNDED_INTEGER)
+    ToInteger(binary32, rounding, INT32, operand, result, NONE, ROUNDED_INTEGER)
     for operand, results in _HALVES.items()
     for rounding, result in zip(Rounding, results, strict=True)
 ] + [
-    ToInteger(binary32, EVEN, 32, 0x80000000, 0, NONE, ROUNDED_INTEGER),
-    ToInteger(binary32, UP, 32, 0x00000001, 1, NONE, ROUNDED_INTEGER),
-    ToInteger(binary32, EVEN, 32, 0xCF000000, -(2**31), NONE, ROUNDED_INTEGER),
-    ToInteger(binary32, EVEN, 32, 0x4F000000, 2**31 - 1, INVALID, INVALID_INTEGER),
-    ToInteger(binary32, EVEN, 64, 0x4F000000, 2**31, NONE, ROUNDED_INTEGER),
-    ToInteger(binary32, EVEN, 32, 0xFF800000, -(2**31), INVALID, INVALID_INTEGER),
-    ToInteger(binary32, EVEN, 32, 0x7FC00000, 0, INVALID, INVALID_INTEGER),
+    ToInteger(binary32, EVEN, INT32, 0x80000000, 0, NONE, ROUNDED_INTEGER),
+    ToInteger(binary32, UP, INT32, 0x00000001, 1, NONE, ROUNDED_INTEGER),
+    ToInteger(binary32, EVEN, INT32, 0xCF000000, -(2**31), NONE, ROUNDED_INTEGER),
+    ToInteger(binary32, EVEN, INT32, 0x4F000000, 2**31 - 1, INVALID, INVALID_INTEGER),
+    ToInteger(binary32, EVEN, INT64, 0x4F000000, 2**31, NONE, ROUNDED_INTEGER),
+    ToInteger(binary32, EVEN, INT32, 0xFF800000, -(2**31), INVALID, INVALID_INTEGER),
+    ToInteger(binary32, EVEN, INT32, 0x7FC00000, 0, INVALID, INVALID_INTEGER),
     # 127.5 fits eight bits only where it is rounded down; the range is asked after rounding.
-    ToInteger(binary32, DOWN, 8, 0x42FF0000, 127, NONE, ROUNDED_INTEGER),
-    ToInteger(binary32, EVEN, 8, 0x42FF0000, 127, INVALID, INVALID_INTEGER),
+    ToInteger(binary32, DOWN, INT8, 0x42FF0000, 127, NONE, ROUNDED_INTEGER),
+    ToInteger(binary32, EVEN, INT8, 0x42FF0000, 127, INVALID, INVALID_INTEGER),
+    # Unsigned, the range goes twice as far up, and ends where a number rounds to zero.
+    ToInteger(binary32, EVEN, UINT8, 0x437F0000, 255, NONE, ROUNDED_INTEGER),
+    ToInteger(binary32, DOWN, UINT8, 0x437FFFFF, 255, NONE, ROUNDED_INTEGER),
+    ToInteger(binary32, EVEN, UINT8, 0x437F8000, 255, INVALID, INVALID_INTEGER),
+    ToInteger(binary32, EVEN, UINT32, 0x4F000000, 2**31, NONE, ROUNDED_INTEGER),
+    ToInteger(binary32, EVEN, UINT32, 0x4F800000, 2**32 - 1, INVALID, INVALID_INTEGER),
+    ToInteger(binary32, EVEN, UINT32, 0xBF000000, 0, NONE, ROUNDED_INTEGER),
+    ToInteger(binary32, AWAY, UINT32, 0xBF000000, 0, INVALID, INVALID_INTEGER),
+    ToInteger(binary32, EVEN, UINT64, 0xFF800000, 0, INVALID, INVALID_INTEGER),
 ]
 
 FROM_INTEGER = [
-    FromInteger(binary32, DOWN, 32, 0, 0x00000000, NONE, "IEEE 754-2019, 5.4.1: zero becomes +0"),
-    FromInteger(binary32, EVEN, 32, -1, 0xBF800000, NONE, "IEEE 754-2019, 5.4.1"),
-    FromInteger(binary32, EVEN, 32, -(2**31), 0xCF000000, NONE, "IEEE 754-2019, 5.4.1"),
+    FromInteger(binary32, DOWN, INT32, 0, 0x00000000, NONE, "IEEE 754-2019, 5.4.1: zero becomes +0"),
+    FromInteger(binary32, EVEN, INT32, -1, 0xBF800000, NONE, "IEEE 754-2019, 5.4.1"),
+    FromInteger(binary32, EVEN, INT32, -(2**31), 0xCF000000, NONE, "IEEE 754-2019, 5.4.1"),
     # 2**24 + 1 is the first whole number that binary32 lacks, a tie.
-    FromInteger(binary32, EVEN, 32, 2**24 + 1, 0x4B800000, INEXACT, "IEEE 754-2019, 4.3 and 5.4.1"),
-    FromInteger(binary32, AWAY, 32, 2**24 + 1, 0x4B800001, INEXACT, "IEEE 754-2019, 4.3 and 5.4.1"),
-    FromInteger(binary64, EVEN, 64, 2**53 + 1, 0x4340000000000000, INEXACT, "IEEE 754-2019, 4.3 and 5.4.1"),
-    FromInteger(binary16, EVEN, 32, 65520, 0x7C00, OVERFLOW, "IEEE 754-2019, 4.3.1 and 7.4"),
-    FromInteger(binary16, ZERO, 32, -65536, 0xFBFF, OVERFLOW, "IEEE 754-2019, 7.4"),
+    FromInteger(binary32, EVEN, INT32, 2**24 + 1, 0x4B800000, INEXACT, "IEEE 754-2019, 4.3 and 5.4.1"),
+    FromInteger(binary32, AWAY, INT32, 2**24 + 1, 0x4B800001, INEXACT, "IEEE 754-2019, 4.3 and 5.4.1"),
+    FromInteger(binary64, EVEN, INT64, 2**53 + 1, 0x4340 << 48, INEXACT, "IEEE 754-2019, 4.3 and 5.4.1"),
+    FromInteger(binary32, EVEN, UINT32, 2**32 - 1, 0x4F800000, INEXACT, "IEEE 754-2019, 4.3 and 5.4.1"),
+    FromInteger(binary64, EVEN, UINT64, 2**63, 0x43E0000000000000, NONE, "IEEE 754-2019, 5.4.1"),
+    FromInteger(binary16, EVEN, INT32, 65520, 0x7C00, OVERFLOW, "IEEE 754-2019, 4.3.1 and 7.4"),
+    FromInteger(binary16, ZERO, INT32, -65536, 0xFBFF, OVERFLOW, "IEEE 754-2019, 7.4"),
 ]
