@@ -20,6 +20,7 @@ from typing import TYPE_CHECKING, Any
 
 from softfloat_py.environment import Environment, Flags, Rounding, environment
 from softfloat_py.errors import (
+    ArrayFileError,
     ConventionError,
     CostModelError,
     FormatError,
@@ -32,31 +33,63 @@ from softfloat_py.errors import (
     RoutineError,
     SoftFloatError,
     TallyFileError,
+    TextError,
     UnknownNameError,
     WidthError,
 )
-from softfloat_py.formats import Format, bfloat16, binary16, binary32, binary64
-from softfloat_py.numbers import functions
+from softfloat_py.formats import (
+    Format,
+    bfloat16,
+    binary16,
+    binary32,
+    binary64,
+    binary128,
+    extended80,
+    ofp8_e4m3,
+    ofp8_e5m2,
+)
+from softfloat_py.numbers import functions, text_conversion
 from softfloat_py.numbers.functions import *  # noqa: F403
 from softfloat_py.numbers.number import Number
-from softfloat_py.options import COMPLETE, LEAN, Method, Options
+from softfloat_py.numbers.text_conversion import *  # noqa: F403
+from softfloat_py.options import (
+    COMPLETE,
+    LEAN,
+    Division,
+    IntegerOverflow,
+    LeadingZeros,
+    NaNResult,
+    Options,
+    Payload,
+    Product,
+    SquareRoot,
+    Tininess,
+)
+from softfloat_py.routines.sign_and_class import FloatClass
 from softfloat_py.tally import Tally, counting
 
 if TYPE_CHECKING:
     from softfloat_py.comparing import compare_with_host
+    from softfloat_py.double_rounding import convert_in_steps
     from softfloat_py.numbers.array import FloatArray
+    from softfloat_py.numbers.saving import load_array, load_arrays, save_array, save_arrays
     from softfloat_py.pricing.table_reader import cost_model, cost_models, load_cost_model
     from softfloat_py.views.explanation import explain
 
 __all__ = [  # noqa: RUF022
-    "Format", "binary16", "bfloat16", "binary32", "binary64", "Number", "FloatArray",
-    "environment", "Environment", "Rounding", "Flags", "Options", "COMPLETE", "LEAN", "Method",
+    "Format", "binary16", "bfloat16", "binary32", "binary64", "binary128", "extended80",
+    "ofp8_e4m3", "ofp8_e5m2", "Number", "FloatArray",
+    "environment", "Environment", "Rounding", "Flags", "Options", "COMPLETE", "LEAN",
+    "NaNResult", "Payload", "Tininess", "IntegerOverflow", "FloatClass",
+    "LeadingZeros", "Product", "Division", "SquareRoot",
     "counting", "Tally", "cost_models", "cost_model", "load_cost_model", "explain", "compare_with_host",
-    "SoftFloatError", "ConventionError", "CostModelError", "FormatError", "HostFloatError", "KernelError",
-    "MixedFormatsError", "NotEmulatedError", "OperandError", "QuantityError", "RoutineError",
-    "TallyFileError", "UnknownNameError", "WidthError",
+    "convert_in_steps", "save_array", "load_array", "save_arrays", "load_arrays",
+    "SoftFloatError", "ArrayFileError", "ConventionError", "CostModelError", "FormatError",
+    "HostFloatError", "KernelError", "MixedFormatsError", "NotEmulatedError", "OperandError",
+    "QuantityError", "RoutineError",
+    "TallyFileError", "TextError", "UnknownNameError", "WidthError",
 ]  # fmt: skip
-__all__ += functions.__all__
+__all__ += functions.__all__ + text_conversion.__all__
 
 # What is loaded when it is first asked for, to keep the import light: numpy, cost tables, views.
 _LATER = {
@@ -66,6 +99,11 @@ _LATER = {
     "load_cost_model": "pricing.table_reader",
     "explain": "views.explanation",
     "compare_with_host": "comparing",
+    "convert_in_steps": "double_rounding",
+    "save_array": "numbers.saving",
+    "load_array": "numbers.saving",
+    "save_arrays": "numbers.saving",
+    "load_arrays": "numbers.saving",
 }
 
 

@@ -7,7 +7,7 @@ around is less than what was added (common practice, no source).
 from __future__ import annotations
 
 from softfloat_py.lowering.machine import Machine
-from softfloat_py.lowering.words import count_words, cut, word_at
+from softfloat_py.lowering.words import count_words, cut, fitted, word_at
 from softfloat_py.routines.language import (
     Bits,
     add_modulo,
@@ -23,13 +23,23 @@ from softfloat_py.routines.language import (
 
 
 def add(x: tuple[Bits, ...], y: tuple[Bits, ...], width: int, machine: Machine) -> tuple[Bits, ...]:
+    """x + y, which `width` bits hold."""
+    return fitted(sums(x, y, width, machine), width, machine.word)
+
+
+def add_wrapping(x: tuple[Bits, ...], y: tuple[Bits, ...], width: int, machine: Machine) -> tuple[Bits, ...]:
     """x + y in `width` bits; what does not fit is lost."""
+    return cut(sums(x, y, width, machine), width, machine.word)
+
+
+def sums(x: tuple[Bits, ...], y: tuple[Bits, ...], width: int, machine: Machine) -> tuple[Bits, ...]:
+    """The words of x + y, as many as `width` bits take; the highest may hold more than its share of them."""
     carry = constant(0, 1)
     result: tuple[Bits, ...] = ()
     for index in unrolled(count_words(width, machine.word)):
         total, carry = add_word(word_at(x, index), word_at(y, index), carry, index == 0, machine)
         result = (*result, total)
-    return cut(result, width, machine.word)
+    return result
 
 
 def add_word(x: Bits, y: Bits, carry: Bits, first: bool, machine: Machine) -> tuple[Bits, Bits]:
@@ -56,13 +66,25 @@ def carry_of(total: Bits, word: int) -> Bits:
 
 
 def subtract(x: tuple[Bits, ...], y: tuple[Bits, ...], width: int, machine: Machine) -> tuple[Bits, ...]:
+    """x - y, which is not negative and which `width` bits hold."""
+    return fitted(differences(x, y, width, machine), width, machine.word)
+
+
+def subtract_wrapping(
+    x: tuple[Bits, ...], y: tuple[Bits, ...], width: int, machine: Machine
+) -> tuple[Bits, ...]:
     """x - y in `width` bits, wrapping around."""
+    return cut(differences(x, y, width, machine), width, machine.word)
+
+
+def differences(x: tuple[Bits, ...], y: tuple[Bits, ...], width: int, machine: Machine) -> tuple[Bits, ...]:
+    """The words of x - y, as many as `width` bits take, wrapping around at the end of the highest."""
     borrow = constant(0, 1)
     result: tuple[Bits, ...] = ()
     for index in unrolled(count_words(width, machine.word)):
         difference, borrow = subtract_word(word_at(x, index), word_at(y, index), borrow, index == 0, machine)
         result = (*result, difference)
-    return cut(result, width, machine.word)
+    return result
 
 
 def subtract_word(x: Bits, y: Bits, borrow: Bits, first: bool, machine: Machine) -> tuple[Bits, Bits]:

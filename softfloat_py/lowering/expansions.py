@@ -7,14 +7,15 @@ from functools import cache
 from typing import Any, NamedTuple
 
 from softfloat_py.integer_form.builder import Builder
-from softfloat_py.integer_form.grammar import Operand, Program, Return, Variable
+from softfloat_py.integer_form.grammar import Constant, Operand, Program, Return, Variable
 from softfloat_py.integer_form.reader import write_out
 from softfloat_py.integer_form.source import source_of
 from softfloat_py.integer_form.specialising import without_useless_steps
 from softfloat_py.lowering import addition, comparison, leading_zeros, logic, multiplication, shifts
 from softfloat_py.lowering.comparison import moved
+from softfloat_py.lowering.memory import loaded, stored
 from softfloat_py.lowering.machine import Machine
-from softfloat_py.lowering.words import count_words, cut, fitted
+from softfloat_py.lowering.words import fitted, word_widths
 from softfloat_py.routines.language import Routine
 
 Words = tuple[Operand, ...]
@@ -23,7 +24,7 @@ Words = tuple[Operand, ...]
 class Expansion(NamedTuple):
     """A routine on words, and which of its parameters the step's operands are, in order.
 
-    `distance` and `condition` are single words. A constant shift's distance is its immediate.
+    `condition` is a single word. A constant shift's distance is its immediate.
     """
 
     routine: Routine
@@ -32,9 +33,9 @@ class Expansion(NamedTuple):
 
 EXPANSIONS: dict[str, Expansion] = {
     "add": Expansion(addition.add),
-    "add_modulo": Expansion(addition.add),
+    "add_modulo": Expansion(addition.add_wrapping),
     "subtract": Expansion(addition.subtract),
-    "subtract_modulo": Expansion(addition.subtract),
+    "subtract_modulo": Expansion(addition.subtract_wrapping),
     "multiply": Expansion(multiplication.multiply),
     "and": Expansion(logic.conjunction),
     "or": Expansion(logic.disjunction),
@@ -51,9 +52,10 @@ EXPANSIONS: dict[str, Expansion] = {
     "select": Expansion(comparison.choose, ("condition", "x", "y")),
     "count_leading_zeros": Expansion(leading_zeros.leading_zeros, ("x",)),
     "move": Expansion(moved, ("x",)),
-    "resize": Expansion(cut, ("x",)),
+    "load": Expansion(loaded, ("x",)),
+    "store": Expansion(stored, ("x",)),
+    "resize": Expansion(fitted, ("x",)),
 }
-_SINGLE_WORDS = ("distance", "condition")
 
 
 def expand(
@@ -65,7 +67,7 @@ def expand(
         "width": width, "machine": machine, "word": machine.word, "distance": immediate,
     }  # fmt: skip
     for parameter, words in zip(expansion.operands, operands, strict=True):
-        available[parameter] = words[0] if parameter in _SINGLE_WORDS else words
+        available[parameter] = words[0] if parameter == "condition" else words
     wanted = [argument.arg for argument in source_of(expansion.routine).node.args.args]
     result = write_out(builder, expansion.routine, {name: available[name] for name in wanted})
     words = result if isinstance(result, tuple) else (result,)
@@ -76,29 +78,40 @@ def expand(
 def parameter_words(builder: Builder, name: str, width: int, word: int) -> tuple[Variable, ...]:
     """Variables for a parameter of `width` bits."""
     return tuple(
-        builder.variable(f"{name}{index}", min(word, width - index * word))
-        for index in range(count_words(width, word))
+        builder.variable(f"{name}{index}", room) for index, room in enumerate(word_widths(width, word))
+    )
+
+
+def constant_words(constant: Constant, word: int) -> tuple[Constant, ...]:
+    """A constant in words."""
+    return tuple(
+        Constant((constant.value >> (index * word)) & ((1 << width) - 1), width)
+        for index, width in enumerate(word_widths(constant.width, word))
     )
 
 
 @cache
 def expansion_program(
-    name: str, widths: tuple[int, ...], immediate: int, width: int, machine: Machine
+    name: str, operands: tuple[Constant | int, ...], immediate: int, width: int, machine: Machine
 ) -> Program:
-    """One step, on operands of these widths, as a program of its own in a machine's words."""
+    """One step as a program of its own in a machine's words; an operand is a constant, or a width in bits."""
     builder = Builder()
-    operands = [
-        parameter_words(builder, letter, operand_width, machine.word)
-        for letter, operand_width in zip("abc", widths, strict=False)
-    ]
+    words: list[Words] = []
+    parameters: list[Variable] = []
+    for letter, operand in zip("abc", operands, strict=False):
+        if isinstance(operand, Constant):
+            words.append(constant_words(operand, machine.word))
+        else:
+            variables = parameter_words(builder, letter, operand, machine.word)
+            words.append(variables)
+            parameters += variables
     results: list[Words] = []
 
     def fill() -> None:
-        results.append(expand(builder, name, operands, immediate, width, machine))
+        results.append(expand(builder, name, words, immediate, width, machine))
         builder.statements.append(Return(results[0], name, builder.position))
 
     body = builder.block(fill)
-    parameters = tuple(word for operand in operands for word in operand)
     return without_useless_steps(
-        Program(name, parameters, frozenset(), tuple(word.width for word in results[0]), body)
+        Program(name, tuple(parameters), frozenset(), tuple(word.width for word in results[0]), body)
     )

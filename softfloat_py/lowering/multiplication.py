@@ -1,8 +1,10 @@
 """Products of several words, from the products a machine has.
 
-Operands are cut into digits of as many bits as the native product takes; each pair of digits is multiplied
-and added where it belongs, as in multiplication by hand. Without a native product, the multiplicand is
-added wherever the multiplier has a bit set. Common practice, no source.
+Operands are cut into digits that the native product takes; each pair of digits is multiplied and added where
+it belongs, as in multiplication by hand. A product that fits one word is added up with others of its column,
+in digits small enough that nothing is carried out of the word; one of two words is added with the carry.
+Without a native product, the multiplicand is added wherever the multiplier has a bit set. Common practice,
+no source.
 """
 
 from __future__ import annotations
@@ -10,7 +12,7 @@ from __future__ import annotations
 from softfloat_py.lowering.addition import add
 from softfloat_py.lowering.machine import Machine
 from softfloat_py.lowering.shifts import shift_left_constant, shift_right_constant
-from softfloat_py.lowering.words import count_words, fitted, word_at
+from softfloat_py.lowering.words import count_words, fitted, total_width, word_at
 from softfloat_py.routines.language import Bits, constant, field, high_word, low_word, resize, unrolled
 
 
@@ -19,6 +21,10 @@ def multiply(x: tuple[Bits, ...], y: tuple[Bits, ...], width: int, machine: Mach
     if machine.multiplier_bits == 0:
         return multiply_by_adding(x, y, width, machine)
     word, digit = machine.word, machine.multiplier_bits
+    if 2 * digit <= word:
+        small = column_digit(total_width(x, word), total_width(y, word), machine)
+        if small > 0:
+            return multiply_by_columns(x, y, width, small, word)
     first, second = digits(x, digit, word), digits(y, digit, word)
     result: tuple[Bits, ...] = (constant(0, 1),)
     for column in unrolled(len(first) + len(second) - 1):
@@ -26,6 +32,77 @@ def multiply(x: tuple[Bits, ...], y: tuple[Bits, ...], width: int, machine: Mach
             product = words_of(first[index] * second[column - index], word)
             result = add_at(result, product, column * digit, width, machine)
     return fitted(result, width, word)
+
+
+def multiply_by_columns(
+    x: tuple[Bits, ...], y: tuple[Bits, ...], width: int, digit: int, word: int
+) -> tuple[Bits, ...]:
+    """x × y, one column of digit products after the other, what is above a digit going to the next column.
+
+    A column of n products of d-bit digits, and what came from the one before, is less than 2^(2d + b), b
+    being the bits of n, since d is not less than b.
+    """
+    first, second = small_digits(x, digit, word), small_digits(y, digit, word)
+    terms = min(len(first), len(second))
+    room = 2 * digit + terms.bit_length()
+    carried = constant(0, 1)
+    result: tuple[Bits, ...] = ()
+    for column in unrolled(len(first) + len(second) - 1):
+        total = carried
+        for index in unrolled(max(0, column - len(second) + 1), min(len(first), column + 1)):
+            total = sum_within(total, first[index] * second[column - index], room)
+        result = (*result, field(total, 0, digit))
+        carried = total >> digit if total.width > digit else constant(0, 1)
+    return joined_digits((*result, carried), digit, width, word)
+
+
+def column_digit(x_width: int, y_width: int, machine: Machine) -> int:
+    """The widest digits whose columns fit a word, 0 if none do."""
+    for digit in unrolled(machine.multiplier_bits, 0, -1):
+        terms = count_words(min(x_width, y_width), digit)
+        if 2 * digit + terms.bit_length() <= machine.word and digit >= terms.bit_length():
+            return digit
+    return 0
+
+
+def sum_within(x: Bits, y: Bits, room: int) -> Bits:
+    """x + y, which `room` bits hold."""
+    return resize(x + y, min(max(x.width, y.width) + 1, room))
+
+
+def small_digits(x: tuple[Bits, ...], digit: int, word: int) -> tuple[Bits, ...]:
+    """x in digits of less than a word, wherever they lie."""
+    result: tuple[Bits, ...] = ()
+    for low in unrolled(0, total_width(x, word), digit):
+        index, place = low // word, low % word
+        part = x[index] >> place if place else x[index]
+        if place + digit > word and index + 1 < len(x):
+            part = part | low_word(x[index + 1] << (word - place), word)
+        result = (*result, field(part, 0, digit))
+    return result
+
+
+def joined_digits(digits: tuple[Bits, ...], digit: int, width: int, word: int) -> tuple[Bits, ...]:
+    """The words of a number given in digits; the last one may be wider than the others."""
+    result = fitted((constant(0, 1),), width, word)
+    for number in unrolled(len(digits)):
+        low = number * digit
+        shifted = shifted_to(digits[number], low % word, word)
+        for index in unrolled(len(shifted)):
+            place = low // word + index
+            if place < len(result):
+                merged = resize(result[place] | shifted[index], result[place].width)
+                result = (*result[:place], merged, *result[place + 1 :])
+    return result
+
+
+def shifted_to(x: Bits, place: int, word: int) -> tuple[Bits, ...]:
+    """x shifted left by less than a word, in one or two words."""
+    if place == 0:
+        return (x,)
+    if place + x.width <= word:
+        return (x << place,)
+    return low_word(x << place, word), x >> (word - place)
 
 
 def digits(x: tuple[Bits, ...], digit: int, word: int) -> tuple[Bits, ...]:

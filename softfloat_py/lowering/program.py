@@ -29,7 +29,7 @@ from softfloat_py.integer_form.grammar import (
     Variable,
 )
 from softfloat_py.integer_form.specialising import useful_part
-from softfloat_py.lowering.expansions import Words, expand
+from softfloat_py.lowering.expansions import Words, constant_words, expand
 from softfloat_py.lowering.machine import Machine
 from softfloat_py.lowering.words import word_widths
 from softfloat_py.routines.steps import Feature
@@ -59,14 +59,9 @@ class _Rewriting:
 
     def of(self, operand: Operand) -> Words:
         """An operand in words; a variable that fits one is itself."""
-        word = self.machine.word
         if isinstance(operand, Variable):
             return self.words.get(operand, (operand,))
-        widths = word_widths(operand.width, word)
-        return tuple(
-            Constant((operand.value >> (i * word)) & ((1 << width) - 1), width)
-            for i, width in enumerate(widths)
-        )
+        return constant_words(operand, self.machine.word)
 
     def new(self, variable: Variable) -> tuple[Variable, ...]:
         """The words of a variable that control flow assigns."""
@@ -114,11 +109,18 @@ class _Rewriting:
                 statements.append(replace(statement, body=body, carried=carried))
 
     def join(self, join: Join) -> list[Join]:
+        """A join for each word that the sides do not have in common."""
         targets = self.new(join.target)
         sides = [
             [None] * len(targets) if side is None else self.of(side) for side in (join.if_true, join.if_false)
         ]
-        return [Join(*parts) for parts in zip(targets, *sides, strict=True)]
+        joins = [Join(*parts) for parts in zip(targets, *sides, strict=True)]
+        if len(joins) > 1:
+            self.words[join.target] = tuple(
+                word.if_true if word.if_true == word.if_false and word.if_true is not None else word.target
+                for word in joins
+            )
+        return joins
 
     def step(self, step: Step) -> None:
         operands = [self.of(operand) for operand in step.operands]

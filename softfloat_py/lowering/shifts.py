@@ -5,13 +5,14 @@ a barrel shifter in one go for each word, the bits that cross over being brought
 one place at a time through the carry, in the direction that takes fewer places.
 
 By a variable distance: with a barrel shifter, words are exchanged by the distance's upper bits and shifted by
-its lower ones, without a branch. Otherwise a loop shifts one place a round, after jumps of whole words.
+its lower ones, without a branch. Otherwise a loop shifts one place a round, after jumps of whole words. A
+distance may itself have several words; what its upper ones say are whole words to move by.
 """
 
 from __future__ import annotations
 
 from softfloat_py.lowering.machine import Machine
-from softfloat_py.lowering.words import count_words, cut, fitted, word_at
+from softfloat_py.lowering.words import bit_at, count_words, fitted, total_width, word_at
 from softfloat_py.routines.language import (
     Bits,
     constant,
@@ -28,25 +29,25 @@ from softfloat_py.routines.language import (
 
 
 def shift_left_constant(x: tuple[Bits, ...], distance: int, width: int, machine: Machine) -> tuple[Bits, ...]:
-    """x << distance in `width` bits; what does not fit is lost."""
+    """x << distance, which `width` bits hold."""
     word = machine.word
     words, places = distance // word, distance % word
     if places and not machine.barrel_shifter and places > word // 2:
         # One word further up, then a few places back down.
         raised = raise_words(fitted(x, len(x) * word, word), words + 1)
         raised = fitted(raised, len(raised) * word, word)
-        return cut(shift_right_by_places(raised, word - places, machine), width, word)
+        return fitted(shift_right_by_places(raised, word - places, machine), width, word)
     raised = raise_words(x, words)
     if places == 0:
-        return cut(raised, width, word)
+        return fitted(raised, width, word)
     raised = fitted(raised, max(count_words(width, word), len(raised)) * word, word)
     if not machine.barrel_shifter:
-        return cut(shift_left_by_places(raised, places, machine), width, word)
+        return fitted(shift_left_by_places(raised, places, machine), width, word)
     result: tuple[Bits, ...] = ()
     for index in unrolled(count_words(width, word)):
         upper = low_word(word_at(raised, index) << places, word)
         result = (*result, upper | (word_at(raised, index - 1) >> (word - places)))
-    return cut(result, width, word)
+    return fitted(result, width, word)
 
 
 def shift_right_constant(
@@ -122,7 +123,7 @@ def shift_right_once(x: tuple[Bits, ...], word: int) -> tuple[Bits, ...]:
 
 
 def shift_left_variable(
-    x: tuple[Bits, ...], distance: Bits, width: int, machine: Machine
+    x: tuple[Bits, ...], distance: tuple[Bits, ...], width: int, machine: Machine
 ) -> tuple[Bits, ...]:
     """x << distance, which `width` bits hold; distance below width."""
     word = machine.word
@@ -141,7 +142,7 @@ def shift_left_variable(
 
 
 def shift_right_variable(
-    x: tuple[Bits, ...], distance: Bits, width: int, machine: Machine
+    x: tuple[Bits, ...], distance: tuple[Bits, ...], width: int, machine: Machine
 ) -> tuple[Bits, ...]:
     """x >> distance, in `width` bits; distance below width."""
     word = machine.word
@@ -160,13 +161,13 @@ def shift_right_variable(
 
 
 def exchange_words(
-    x: tuple[Bits, ...], distance: Bits, step: int, word: int
+    x: tuple[Bits, ...], distance: tuple[Bits, ...], step: int, word: int
 ) -> tuple[Bits, tuple[Bits, ...]]:
     """The part of a distance that is less than a word, and x moved by the rest: up (step 1) or down (-1)."""
     place_bits = (word - 1).bit_length()
-    places = resize(field(distance, 0, place_bits), place_bits)
-    for bit in unrolled(max(distance.width - place_bits, 0)):
-        far = field(distance, place_bits + bit, 1)
+    places = resize(field(distance[0], 0, place_bits), place_bits)
+    for bit in unrolled(max(total_width(distance, word) - place_bits, 0)):
+        far = bit_at(distance, place_bits + bit, word)
         moved: tuple[Bits, ...] = ()
         for index in unrolled(len(x)):
             moved = (*moved, select(far, word_at(x, index - step * 2**bit), x[index]))
@@ -174,23 +175,56 @@ def exchange_words(
     return places, x
 
 
-def shift_left_by_loop(x: tuple[Bits, ...], distance: Bits, machine: Machine) -> tuple[Bits, ...]:
+def shift_left_by_loop(x: tuple[Bits, ...], distance: tuple[Bits, ...], machine: Machine) -> tuple[Bits, ...]:
     """Full words shifted left by whole words, then one place a round."""
-    for _ in unrolled(len(x) - 1):
-        if distance >= machine.word:
-            x = fitted(raise_words(x[: len(x) - 1], 1), len(x) * machine.word, machine.word)
-            distance = distance - machine.word
-    for _ in range(distance):
-        x = shift_left_once(x, machine.word)
+    word = machine.word
+    x = jump_by_upper_words(x, distance, 1, word)
+    places = distance[0]
+    for _ in unrolled(most_jumps(x, word)):
+        if places >= word:
+            x = jump(x, 1, word)
+            places = places - word
+    for _ in range(places):
+        x = shift_left_once(x, word)
     return x
 
 
-def shift_right_by_loop(x: tuple[Bits, ...], distance: Bits, machine: Machine) -> tuple[Bits, ...]:
+def shift_right_by_loop(
+    x: tuple[Bits, ...], distance: tuple[Bits, ...], machine: Machine
+) -> tuple[Bits, ...]:
     """Full words shifted right by whole words, then one place a round."""
-    for _ in unrolled(len(x) - 1):
-        if distance >= machine.word:
-            x = fitted(lower_words(x, 1), len(x) * machine.word, machine.word)
-            distance = distance - machine.word
-    for _ in range(distance):
-        x = shift_right_once(x, machine.word)
+    word = machine.word
+    x = jump_by_upper_words(x, distance, -1, word)
+    places = distance[0]
+    for _ in unrolled(most_jumps(x, word)):
+        if places >= word:
+            x = jump(x, -1, word)
+            places = places - word
+    for _ in range(places):
+        x = shift_right_once(x, word)
     return x
+
+
+def most_jumps(x: tuple[Bits, ...], word: int) -> int:
+    """How often x can be moved by a word before nothing is left of it, or of a distance of one word."""
+    return min(len(x) - 1, ((1 << word) - 1) // word)
+
+
+def jump_by_upper_words(
+    x: tuple[Bits, ...], distance: tuple[Bits, ...], step: int, word: int
+) -> tuple[Bits, ...]:
+    """Full words moved by what a distance has above its lowest word, up (step 1) or down (-1)."""
+    most = (len(x) * word - 1).bit_length()  # bits of a distance that leaves something of x
+    for bit in unrolled(word, min(total_width(distance, word), most)):
+        if bit_at(distance, bit, word):
+            x = jump(x, step * 2**bit // word, word)
+    return x
+
+
+def jump(x: tuple[Bits, ...], words: int, word: int) -> tuple[Bits, ...]:
+    """Full words moved up by so many words, or down if that is negative; zeros come in."""
+    if words > 0:
+        moved = raise_words(x[: len(x) - words], words)
+    else:
+        moved = lower_words(x, -words)
+    return fitted(moved, len(x) * word, word)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from softfloat_py.routines.language import Bits, constant, low_word, resize, unrolled
+from softfloat_py.routines.language import Bits, constant, field, low_word, resize, unrolled
 
 
 def count_words(width: int, word: int) -> int:
@@ -13,6 +13,16 @@ def count_words(width: int, word: int) -> int:
 def word_widths(width: int, word: int) -> tuple[int, ...]:
     """The widths of the words that hold `width` bits, lowest first; only the last may be less than a word."""
     return tuple(min(word, width - index * word) for index in range(count_words(width, word)))
+
+
+def total_width(x: tuple[Bits, ...], word: int) -> int:
+    """The width of a value of several words."""
+    return (len(x) - 1) * word + x[len(x) - 1].width
+
+
+def bit_at(x: tuple[Bits, ...], place: int, word: int) -> Bits:
+    """One bit of a value of several words."""
+    return field(x[place // word], place % word, 1)
 
 
 def word_at(x: tuple[Bits, ...], index: int) -> Bits:

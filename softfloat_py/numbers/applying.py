@@ -19,15 +19,14 @@ from softfloat_py.environment import current
 from softfloat_py.formats import Format
 from softfloat_py.operations import Operation, program_of
 from softfloat_py.options import Options
-from softfloat_py.tally import Line, Work, counting_now
+from softfloat_py.tally import Line, Work, counting_now, work_of
 
 if TYPE_CHECKING:
-    import numpy as np
     from numpy.typing import NDArray
 
-    from softfloat_py.integer_form.counting import Entry
+    from softfloat_py.integer_form.counting import Usage
 
-    Encodings = NDArray[np.unsignedinteger[Any]]
+    Encodings = NDArray[Any]
 
 T = TypeVar("T")
 
@@ -40,8 +39,8 @@ FEW = 128
 class Prepared:
     """An operation ready to run on ints, with what its runs are filed under.
 
-    `run` takes the operands, and the direction if `directed`; it gives the result, the flags if `flagged`,
-    and the record of the run.
+    `run` takes the operands, and the direction if `directed`; it gives so many `results`, the flags if
+    `flagged`, and the record of the run.
     """
 
     format: Format
@@ -52,25 +51,22 @@ class Prepared:
     work: Work
     directed: bool
     flagged: bool
+    results: int
 
-    def count(self, records: Mapping[tuple[int, ...], int]) -> Mapping[Entry, int]:
-        """The steps of runs, from the records they left and how often each was left."""
-        return self.plain.count(records)
-
-
-@cache
-def work_of(operation: Operation, fmt: Format, options: Options) -> Work:
-    """What runs of an operation are filed under."""
-    return Work(operation.name, fmt.name, options.name)
+    def usage(self, records: Mapping[tuple[int, ...], int]) -> Usage:
+        """What runs did, from the records they left and how often each was left."""
+        return self.plain.usage(records)
 
 
 @cache
 def prepare(operation: Operation, fmt: Format, options: Options, parameter: Any = None) -> Prepared:
     """An operation on the plain engine."""
     compiled = plain.compiled(program_of(operation, fmt, options, parameter))
-    work = work_of(operation, fmt, options)
+    work = work_of(operation, fmt, options, parameter)
     directed = operation.rounds and options.all_directions
-    return Prepared(fmt, options, parameter, compiled, compiled.run, work, directed, options.flags)
+    return Prepared(
+        fmt, options, parameter, compiled, compiled.run, work, directed, options.flags, operation.results
+    )
 
 
 # What each operation was last prepared for: looking it up by format and options means hashing both.
@@ -86,8 +82,8 @@ def prepared_now(operation: Operation, fmt: Format, parameter: Any = None) -> Pr
     return last
 
 
-def apply(operation: Operation, fmt: Format, bits: tuple[int, ...], parameter: Any = None) -> int:
-    """The result's encoding (or truth, or integer) of an operation on encodings.
+def apply(operation: Operation, fmt: Format, bits: tuple[int, ...], parameter: Any = None) -> Any:
+    """The result's encoding (or truth, or integer) of an operation on encodings; a tuple of several results.
 
     Raises flags in the current environment and notes the run in the tally that is counting.
     """
@@ -95,17 +91,18 @@ def apply(operation: Operation, fmt: Format, bits: tuple[int, ...], parameter: A
     environment = current.get()
     run = prepared.run
     outcome = run(*bits, environment.direction) if prepared.directed else run(*bits)
+    results = prepared.results
     if prepared.flagged:
-        environment.raised |= outcome[1]
+        environment.raised |= outcome[results]
     tally = counting_now.get()
     if tally is not None:
         frame = user_frame()
         tally.note_runs([(prepared, outcome[-1], frame.f_code.co_filename, frame.f_lineno)])
-    return outcome[0]  # type: ignore[no-any-return]
+    return outcome[0] if results == 1 else outcome[:results]
 
 
 def apply_in_turn(
-    operation: Operation, fmt: Format, compute: Callable[[Callable[..., int]], T], parameter: Any = None
+    operation: Operation, fmt: Format, compute: Callable[[Callable[..., Any]], T], parameter: Any = None
 ) -> T:
     """What `compute` makes of an operation that it may call on encodings as often as it likes.
 
@@ -114,17 +111,18 @@ def apply_in_turn(
     prepared = prepared_now(operation, fmt, parameter)
     environment = current.get()
     run, direction = prepared.run, (environment.direction,) if prepared.directed else ()
+    results = prepared.results
     outcomes: list[tuple[Any, ...]] = []
 
-    def call(*bits: int) -> int:
+    def call(*bits: int) -> Any:
         outcome = run(*bits, *direction)
         outcomes.append(outcome)
-        return outcome[0]  # type: ignore[no-any-return]
+        return outcome[0] if results == 1 else outcome[:results]
 
     result = compute(call)
     if prepared.flagged:
         for outcome in outcomes:
-            environment.raised |= outcome[1]
+            environment.raised |= outcome[results]
     tally = counting_now.get()
     if tally is not None:
         frame = user_frame()
@@ -135,34 +133,49 @@ def apply_in_turn(
 
 def apply_arrays(
     operation: Operation, fmt: Format, bits: tuple[Encodings | int, ...], parameter: Any = None
-) -> NDArray[Any]:
+) -> Any:
     """As `apply`, on encodings that broadcast to one shape, at least one of them an array.
 
-    The result's dtype is the smallest unsigned one that holds it (bool for a truth).
+    A result's dtype is the smallest unsigned one that holds it (bool for a truth), or that of
+    `array_words.storage_of` beyond 64 bits.
     """
-    import numpy as np
-
-    from softfloat_py.engines import arrays
-    from softfloat_py.engines.array_support import dtype_of
+    from softfloat_py.engines import array_words, arrays
 
     environment = current.get()
     options = environment.options
     program = program_of(operation, fmt, options, parameter)
-    dtype = dtype_of(fmt.width)
-    aligned = np.broadcast_arrays(*(np.asarray(x, dtype) if type(x) is int else x for x in bits))
-    if aligned[0].size < FEW:
-        elements = [array.ravel().tolist() for array in aligned]
-        results = apply_in_turn(operation, fmt, lambda call: list(map(call, *elements)), parameter)
-        return np.array(results, dtype_of(program.result_widths[0])).reshape(aligned[0].shape)
+    operands = array_words.aligned(bits, (operand.width for operand in program.operands))
+    if operands[0].size < FEW:
+        return _apply_to_few(operation, fmt, operands, parameter, program.result_widths)
     tally = counting_now.get()
     counting = tally is not None
-    outcome = arrays.compiled(program).run(aligned, environment.direction, keep_counts=counting)
+    outcome = arrays.compiled(program).run(operands, environment.direction, keep_counts=counting)
     environment.raised |= outcome.flags
-    if tally is not None:
+    if tally is not None and outcome.usage is not None:
         frame = user_frame()
         line = Line(frame.f_code.co_filename, frame.f_lineno)
-        tally.note_counts(work_of(operation, fmt, options), outcome.calls, outcome.counts, line)
-    return outcome.result
+        tally.note_usage(work_of(operation, fmt, options, parameter), outcome.usage, line)
+    return outcome.results[0] if operation.results == 1 else outcome.results
+
+
+def _apply_to_few(
+    operation: Operation,
+    fmt: Format,
+    operands: tuple[NDArray[Any], ...],
+    parameter: Any,
+    widths: tuple[int, ...],
+) -> Any:
+    """As `apply_arrays`, element by element."""
+    from softfloat_py.engines.array_words import from_ints, to_ints
+
+    elements, shape = [to_ints(operand) for operand in operands], operands[0].shape
+    delivered = apply_in_turn(operation, fmt, lambda call: list(map(call, *elements)), parameter)
+    if operation.results == 1:
+        return from_ints(delivered, widths[0]).reshape(shape)
+    return tuple(
+        from_ints([values[place] for values in delivered], widths[place]).reshape(shape)
+        for place in range(operation.results)
+    )
 
 
 def user_frame() -> FrameType:

@@ -6,21 +6,24 @@ from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING, Any, NoReturn, TypeAlias
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike, DTypeLike, NDArray
 
-from softfloat_py.errors import FormatError, OperandError
-from softfloat_py.formats import Format, bfloat16, binary32, binary64
+from softfloat_py.engines.array_words import as_array, int_of, to_ints
+from softfloat_py.errors import OperandError
+from softfloat_py.formats import Format
 from softfloat_py.numbers import array_constants
 from softfloat_py.numbers.applying import apply_arrays
-from softfloat_py.numbers.array_constants import HOST_FORMATS
+from softfloat_py.numbers.array_methods import ArrayMethods
 from softfloat_py.numbers.functions import convert_format
+from softfloat_py.numbers.host_formats import host_array, host_dtype_for, same_encodings
 from softfloat_py.numbers.number import Constant, Number
 from softfloat_py.numbers.operands import (
-    Emulated,
+    TO_INT,
     array_operator,
     bits_beside,
     install_operators,
     of_bits,
+    refuse_operators,
 )
 from softfloat_py.operations import OPERATIONS, Operation, Result
 
@@ -28,7 +31,7 @@ Operand: TypeAlias = "FloatArray | Number | Constant | NDArray[np.integer[Any]]"
 Truths: TypeAlias = NDArray[np.bool_]
 
 
-class FloatArray(Emulated):
+class FloatArray(ArrayMethods):
     """An array of numbers of one format, as numpy has arrays: shapes, broadcasting, indexing, views.
 
     Make it by `binary32.array([1.5, 2.5])`, or from encodings, `binary32.array_from_bits(bits)`. Arithmetic
@@ -50,14 +53,16 @@ class FloatArray(Emulated):
         """A new array: each value rounded in the current environment, not counted, no flags raised.
 
         `values` is a host array of floats or integers, or a nested sequence of Python numbers and Numbers of
-        the format. Raises OperandError for anything else, MixedFormatsError for another format, FormatError
-        for a format wider than 64 bits.
+        the format. Raises OperandError for anything else, MixedFormatsError for another format.
         """
         return cls._of(fmt, array_constants.encode_values(fmt, values))
 
     @classmethod
     def from_bits(cls, fmt: Format, bits: ArrayLike) -> FloatArray:
-        """A new array with these encodings; FormatError where one does not fit the format."""
+        """A new array with these encodings: integers of any kind, or what `bits` gives for this format.
+
+        Raises FormatError where one does not fit the format.
+        """
         return cls._of(fmt, array_constants.check_encodings(fmt, bits))
 
     @classmethod
@@ -72,7 +77,11 @@ class FloatArray(Emulated):
 
     @property
     def bits(self) -> NDArray[Any]:
-        """The encodings: a view that cannot be written to, in the smallest unsigned dtype."""
+        """The encodings: a view that cannot be written to, in the smallest unsigned dtype.
+
+        Encodings of more than 64 bits have a field for each 64-bit word, "word0" (the lowest), "word1" and so
+        on: `a.bits["word0"]` is an array of the lowest words. `a[0].bits` is one encoding as an int.
+        """
         view = self._bits.view()
         view.flags.writeable = False
         return view
@@ -99,31 +108,27 @@ class FloatArray(Emulated):
         """The elements of an array with one axis, the rows of one with more."""
         fmt = self._format
         if self._bits.ndim == 1:
-            return (Number._of(fmt, bits) for bits in self._bits.tolist())
+            return (Number._of(fmt, bits) for bits in to_ints(self._bits))
         return (of_bits(fmt, row) for row in self._bits)
 
-    def to_numpy(self) -> NDArray[Any]:
-        """The exact values as host floats, not counted.
+    def to_numpy(self, dtype: DTypeLike | None = None) -> NDArray[Any]:
+        """The exact values in a new host array, not counted.
 
-        In the dtype of the format where the host has one, float32 for bfloat16, otherwise float64. Raises
-        FormatError for a format with values that float64 has not.
+        In the host's dtype of the format: float16, float32, float64, and longdouble for extended80 where the
+        host's is that format; in float32 for bfloat16; otherwise in float64. Another `dtype`, one of
+        ml_dtypes too (bfloat16, float8_e4m3fn, float8_e5m2), is taken as long as it has all values of the
+        format: nothing is rounded. In a dtype of the same format the encodings stay as they are, otherwise a
+        NaN becomes the canonical one. Raises FormatError for a dtype that lacks some of the values.
         """
-        for dtype, host_format in HOST_FORMATS.items():
-            if _same_widths(self._format, host_format):
-                return np.array(self._bits.view(dtype))
-        target = binary32 if _same_widths(self._format, bfloat16) else binary64
-        fmt = self._format
-        if fmt.exponent_bits > target.exponent_bits or fmt.precision > target.precision:
-            raise FormatError(
-                f"to_numpy needs a format whose values float64 has, and {fmt.name} has more; "
-                "use bits, or astype(binary64), which rounds"
-            )
-        bits = array_constants.converted_format(fmt, target, self._bits)
-        return bits.view(np.float32 if target is binary32 else np.float64)
+        host_dtype, host = host_dtype_for(self._format, dtype)
+        bits = self._bits
+        if not same_encodings(self._format, host):
+            bits = array_constants.converted_format(self._format, host, bits)
+        return host_array(bits, host, host_dtype)
 
     def item(self, *index: int) -> Number:
         """The element at an index, or the only one, as a Number."""
-        return Number._of(self._format, int(self._bits.item(*index)))
+        return Number._of(self._format, int_of(self._bits.item(*index)))
 
     def tolist(self) -> Any:
         """The array as nested lists of Numbers (one Number for an array without axes)."""
@@ -138,7 +143,7 @@ class FloatArray(Emulated):
         bits = self._bits[index]
         if isinstance(bits, np.ndarray):
             return FloatArray._of(self._format, bits)
-        return Number._of(self._format, int(bits))
+        return Number._of(self._format, int_of(bits.item()))
 
     def __setitem__(self, index: Any, value: Any) -> None:
         """Assign Numbers of the format or constants, which are rounded in the current environment."""
@@ -187,52 +192,10 @@ class FloatArray(Emulated):
     def __pos__(self) -> FloatArray:
         return self.copy()
 
-    def sum(self, axis: int | tuple[int, ...] | None = None, *, keepdims: bool = False) -> Any:
-        """The running sum in index order, starting with the first element; +0 for none."""
-        return _numpy(np.sum, self, axis=axis, keepdims=keepdims)
-
-    def prod(self, axis: int | tuple[int, ...] | None = None, *, keepdims: bool = False) -> Any:
-        """The running product in index order, starting with the first element; 1 for none."""
-        return _numpy(np.prod, self, axis=axis, keepdims=keepdims)
-
-    def max(self, axis: int | tuple[int, ...] | None = None, *, keepdims: bool = False) -> Any:
-        """The operation maximum from element to element; a NaN if there is one."""
-        return _numpy(np.max, self, axis=axis, keepdims=keepdims)
-
-    def min(self, axis: int | tuple[int, ...] | None = None, *, keepdims: bool = False) -> Any:
-        """The operation minimum from element to element; a NaN if there is one."""
-        return _numpy(np.min, self, axis=axis, keepdims=keepdims)
-
-    def cumsum(self, axis: int | None = None) -> FloatArray:
-        """All the running sums in index order; along one axis if none is given."""
-        return _numpy(np.cumsum, self, axis=axis)  # type: ignore[no-any-return]
-
-    def dot(self, other: Operand) -> Any:
-        """Products, then their running sum in index order, starting with the first product."""
-        return _numpy(np.dot, self, other)
-
-    def __matmul__(self, other: Operand) -> Any:
-        return _numpy(np.matmul, self, other)
-
-    def __rmatmul__(self, other: Operand) -> Any:
-        return _numpy(np.matmul, other, self)
-
     # -- refusals -----------------------------------------------------------------------------------
 
     def __array__(self, *arguments: Any, **keywords: Any) -> NoReturn:
         raise OperandError("a host array is not made of emulated numbers silently; write to_numpy()")
-
-    def mean(self, *arguments: object, **keywords: object) -> NoReturn:
-        """Not emulated; the error names what is."""
-        _refuse(np.mean)
-
-    def std(self, *arguments: object, **keywords: object) -> NoReturn:
-        """Not emulated; the error names what is."""
-        _refuse(np.std)
-
-    def var(self, *arguments: object, **keywords: object) -> NoReturn:
-        """Not emulated; the error names what is."""
-        _refuse(np.var)
 
     def __bool__(self) -> bool:
         """The truth of the only element; OperandError for more, as in numpy."""
@@ -253,18 +216,19 @@ class FloatArray(Emulated):
 
     def __str__(self) -> str:
         """The shortest decimals, laid out as numpy does."""
-        return np.array2string(self._bits, formatter={"all": self._element_text}, separator=" ")
+        return self._text(str, separator=" ")
 
     def __repr__(self) -> str:
         """An expression with this array as value, if it is short and has no NaN but the canonical one."""
         name = f"{self._format!r}.array("
-        body = np.array2string(
-            self._bits, formatter={"all": self._element_text}, separator=", ", prefix=name, max_line_width=110
-        )
+        body = self._text(_text_in_repr, separator=", ", prefix=name, max_line_width=110)
         return f"{name}{body})" if self.size else f"{name}np.zeros({self.shape}))"
 
-    def _element_text(self, bits: Any) -> str:
-        return str(Number._of(self._format, int(bits)))
+    def _text(self, element_text: Callable[[Number], str], **layout: Any) -> str:
+        # numpy lays out the elements' places, since it would take an encoding of several words apart.
+        places = np.arange(self.size).reshape(self.shape)
+        layout["formatter"] = {"all": lambda place: element_text(self.item(int(place)))}
+        return np.array2string(places, **layout)
 
     def _repr_html_(self) -> str:
         return f"<p>{self._format.name}, shape {self.shape}</p><pre>{self}</pre>"
@@ -289,30 +253,20 @@ class FloatArray(Emulated):
         def __abs__(self) -> FloatArray: ...
 
 
-def _numpy(function: Any, *arguments: Any, **keywords: Any) -> Any:
-    from softfloat_py.numbers.numpy_functions import call_function
-
-    return call_function(function, arguments, keywords)
-
-
-def _refuse(function: Any) -> NoReturn:
-    from softfloat_py.numbers.numpy_functions import refusal
-
-    raise refusal(function)
+def _text_in_repr(number: Number) -> str:
+    """An element within the repr of its array: its decimals, or its own repr where no float is as precise."""
+    text = repr(number)
+    return text if ".from_text(" in text else str(number)
 
 
-def encodings_for(fmt: Format, value: Any, purpose: str) -> Any:
+def encodings_for(fmt: Format, value: Any, purpose: str) -> NDArray[Any]:
     """The encodings of what is put into an array: as beside an operator, sequences of numbers too."""
     if isinstance(value, list | tuple):
         return array_constants.encode_values(fmt, value)
     bits = bits_beside(fmt, value, purpose)
     if bits is NotImplemented:
         raise OperandError(f"{purpose} to an array of {fmt.name} needs numbers, not {value!r}")
-    return bits
-
-
-def _same_widths(fmt: Format, other: Format) -> bool:
-    return (fmt.exponent_bits, fmt.precision) == (other.exponent_bits, other.precision)
+    return as_array(bits, fmt.width)
 
 
 def _in_place_operator(operation: Operation) -> Callable[..., FloatArray]:
@@ -329,6 +283,7 @@ def _in_place_operator(operation: Operation) -> Callable[..., FloatArray]:
 
 
 install_operators(FloatArray, array_operator)
+refuse_operators(FloatArray, TO_INT)
 for _operation in OPERATIONS.values():
     if _operation.operator and _operation.arity == 2 and _operation.result is Result.NUMBER:
         setattr(FloatArray, f"__i{_operation.operator[2:]}", _in_place_operator(_operation))

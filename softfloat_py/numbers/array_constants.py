@@ -12,44 +12,46 @@ import numpy as np
 from numpy.typing import NDArray
 
 from softfloat_py.engines import arrays
-from softfloat_py.engines.array_support import dtype_of
+from softfloat_py.engines.array_words import as_array, from_ints, int_of, storage_of, to_ints
 from softfloat_py.environment import current
 from softfloat_py.errors import FormatError, MixedFormatsError, OperandError
-from softfloat_py.formats import Format, binary16, binary32, binary64
-from softfloat_py.numbers.constants import constant, is_real, refusal
+from softfloat_py.formats import Format, IntegerFormat
+from softfloat_py.numbers.constants import SATURATING, constant, is_real, refusal
+from softfloat_py.numbers.host_formats import NAMED_FORMATS, encodings_of, format_of_dtype, same_encodings
 from softfloat_py.numbers.operands import Emulated
 from softfloat_py.operations import OPERATIONS, program_of
 from softfloat_py.options import COMPLETE
 
-HOST_FORMATS: dict[np.dtype[Any], Format] = {
-    np.dtype(np.float16): binary16,
-    np.dtype(np.float32): binary32,
-    np.dtype(np.float64): binary64,
-}
-LARGEST_WIDTH = 64
-INTEGER_WIDTH = 64
+INTEGER = IntegerFormat(64)
 # Below so many values, one by one is quicker than the array engine's fixed cost.
 FEW = 64
 
 
 def storage(fmt: Format) -> np.dtype[Any]:
-    """The smallest unsigned dtype for encodings; FormatError for a format wider than 64 bits."""
-    if fmt.width > LARGEST_WIDTH:
-        raise FormatError(
-            f"arrays hold encodings of up to {LARGEST_WIDTH} bits, not the {fmt.width} of {fmt.name}; "
-            "compute with single numbers instead"
-        )
-    return np.dtype(dtype_of(fmt.width))
+    """The dtype for encodings: the smallest unsigned one, or a field for each 64-bit word, lowest first."""
+    return storage_of(fmt.width)
 
 
 def check_encodings(fmt: Format, bits: Any) -> NDArray[Any]:
-    """A copy of integers of any dtype as encodings; FormatError where one does not fit the format."""
+    """A copy of integers as encodings: a host array of any dtype, of Python's ints too, or nested sequences.
+
+    A format wider than 64 bits also takes an array in its `storage`. Raises FormatError where something does
+    not fit the format.
+    """
     dtype, given = storage(fmt), np.asarray(bits)
+    if dtype.names is not None and given.dtype == dtype:
+        fmt.check_encoding(max(to_ints(given), default=0))
+        return given.copy()
+    if given.dtype.kind == "f" and not isinstance(bits, np.ndarray):
+        given = np.array(bits, dtype=object)  # ints that no dtype has in common come as floats
+    if given.dtype == object:
+        return from_ints([fmt.check_encoding(value) for value in given.flat], fmt.width).reshape(given.shape)
     if given.dtype.kind not in "iu" and given.size:
         raise FormatError(f"encodings of {fmt.name} must be integers, not {given.dtype}")
     for extreme in (given.min(initial=0), given.max(initial=0)) if given.size else ():
         fmt.check_encoding(int(extreme))
-    return given.astype(dtype)
+    encodings = as_array(given, fmt.width)
+    return encodings.copy() if encodings is given else encodings
 
 
 def encode_values(fmt: Format, values: Any) -> NDArray[Any]:
@@ -57,9 +59,8 @@ def encode_values(fmt: Format, values: Any) -> NDArray[Any]:
 
     Raises OperandError for anything but numbers, MixedFormatsError for emulated ones of another format.
     """
-    storage(fmt)
     if isinstance(values, Emulated):
-        return np.array(_same_format(fmt, values), storage(fmt))
+        return as_array(_same_format(fmt, values), fmt.width).copy()
     if isinstance(values, np.ndarray | np.generic):
         return encode_host_array(fmt, np.asarray(values))
     objects = _as_objects(values)
@@ -70,43 +71,47 @@ def encode_values(fmt: Format, values: Any) -> NDArray[Any]:
 
 
 def encode_host_array(fmt: Format, values: NDArray[Any]) -> NDArray[Any]:
-    """The encodings of a host array of floats or integers."""
+    """The encodings of a host array of floats or integers; of the same ml_dtypes format, its own bits."""
     if values.dtype.kind in "iu":
         return encode_integers(fmt, values)
-    if values.dtype.kind != "f" and values.dtype != object:
+    host, named = format_of_dtype(values.dtype), values.dtype.name in NAMED_FORMATS
+    if host is None and values.dtype.kind != "f" and values.dtype != object:
         raise OperandError(f"{fmt.name}.array needs an array of numbers, not of {values.dtype}")
-    host_dtype = values.dtype.newbyteorder("=")
-    if host_dtype not in HOST_FORMATS or values.size < FEW:
+    if host is None or (values.size < FEW and not named):
         return _encode_each(fmt, values)
-    bits = values.astype(host_dtype).view(f"u{host_dtype.itemsize}")
-    return converted_format(HOST_FORMATS[host_dtype], fmt, bits)
+    bits = encodings_of(values, host)
+    if named and same_encodings(fmt, host):
+        return bits.copy()
+    return _converted("convert_format", host, fmt, bits, current.get().options.saturate)
 
 
 def encode_integers(fmt: Format, values: NDArray[Any]) -> NDArray[Any]:
     """The encodings of a host array of integers."""
     if values.size < FEW or values.max() > np.iinfo(np.int64).max:
         return _encode_each(fmt, values)
-    return _converted("convert_from_integer", fmt, INTEGER_WIDTH, values.astype(np.int64).view(np.uint64))
+    bits = values.astype(np.int64).view(np.uint64)
+    return _converted("convert_from_integer", fmt, INTEGER, bits, current.get().options.saturate)
 
 
 def converted_format(fmt: Format, target: Format, bits: NDArray[Any]) -> NDArray[Any]:
     """Encodings of a format as those of a target format."""
-    return _converted("convert_format", fmt, target, bits)
+    return _converted("convert_format", fmt, target, bits, saturate=False)
 
 
-def _converted(name: str, fmt: Format, parameter: Any, bits: NDArray[Any]) -> NDArray[Any]:
-    program = program_of(OPERATIONS[name], fmt, COMPLETE, parameter)
-    return arrays.compiled(program).run((bits,), current.get().direction, keep_counts=False).result
+def _converted(name: str, fmt: Format, parameter: Any, bits: NDArray[Any], saturate: bool) -> NDArray[Any]:
+    program = program_of(OPERATIONS[name], fmt, SATURATING if saturate else COMPLETE, parameter)
+    return arrays.compiled(program).run((bits,), current.get().direction, keep_counts=False).results[0]
 
 
 def _encode_each(fmt: Format, values: NDArray[Any]) -> NDArray[Any]:
-    bits = (_encode_one(fmt, value) for value in values.flat)
-    return np.fromiter(bits, storage(fmt), values.size).reshape(values.shape)
+    bits = [_encode_one(fmt, value) for value in values.flat]
+    return from_ints(bits, fmt.width).reshape(values.shape)
 
 
 def _encode_one(fmt: Format, value: Any) -> int:
     if isinstance(value, Emulated):
-        return int(_same_format(fmt, value))
+        bits = _same_format(fmt, value)
+        return bits if type(bits) is int else int_of(bits.item())
     if not is_real(value):
         raise refusal("an element of an array", fmt, value)
     return constant(fmt, value)

@@ -18,9 +18,10 @@ from softfloat_py.errors import OperandError
 from softfloat_py.formats import Format
 from softfloat_py.integer_form.reader import read
 from softfloat_py.integer_form.specialising import without_useless_steps
-from softfloat_py.options import COMPLETE
+from softfloat_py.options import COMPLETE, Options
 from softfloat_py.routines.rounding import round_to_format
 
+SATURATING = Options(saturate=True)
 # What to write instead of a kind of number that has no place here.
 ADVICE = {
     "bool": "convert it first, for example int(value)",
@@ -54,12 +55,14 @@ def encode(fmt: Format, value: Any, rounding: Rounding | None = None) -> tuple[i
         raise refusal("a constant", fmt, value)
     if value != value:
         return fmt.quiet_nan, Flags.NONE
+    saturate = current.get().options.saturate
     negative = value < 0 or (value == 0 and not isinstance(value, Rational) and math.copysign(1, value) < 0)
     if value in (math.inf, -math.inf):
-        return fmt.infinity | (fmt.sign_bit if negative else 0), Flags.NONE
+        limit = fmt.largest_finite if saturate else fmt.first_special
+        return limit | (fmt.sign_bit if negative else 0), Flags.NONE
     direction = current.get().direction if rounding is None else int(rounding)
     ratio = (value.numerator, value.denominator) if isinstance(value, Rational) else value.as_integer_ratio()
-    return encode_exact(fmt, Fraction(*map(int, ratio)), negative, direction)
+    return encode_exact(fmt, Fraction(*map(int, ratio)), negative, direction, saturate)
 
 
 def is_real(value: object) -> bool:
@@ -71,7 +74,7 @@ def is_real(value: object) -> bool:
 
 
 @lru_cache(maxsize=4096)
-def _nonzero_constant(fmt: Format, kind: Hashable, value: Any, direction: int) -> int:
+def _nonzero_constant(fmt: Format, kind: Hashable, value: Any, direction: int, saturate: bool) -> int:
     return encode(fmt, value, Rounding(direction))[0]
 
 
@@ -83,10 +86,13 @@ def constant(fmt: Format, value: Any) -> int:
     if value == 0:
         return encode(fmt, value)[0]
     kind: Any = type(value)
-    return _nonzero_constant(fmt, kind, value, current.get().direction)
+    environment = current.get()
+    return _nonzero_constant(fmt, kind, value, environment.direction, environment.options.saturate)
 
 
-def encode_exact(fmt: Format, exact: Fraction, negative: bool, direction: int) -> tuple[int, Flags]:
+def encode_exact(
+    fmt: Format, exact: Fraction, negative: bool, direction: int, saturate: bool = False
+) -> tuple[int, Flags]:
     """The encoding of a rational number, correctly rounded, and the flags that raised."""
     if exact == 0:
         return (fmt.sign_bit if negative else 0), Flags.NONE
@@ -94,8 +100,8 @@ def encode_exact(fmt: Format, exact: Fraction, negative: bool, direction: int) -
     # Exponents beyond what the routine's width holds are as good as those at its end.
     limit = (1 << (fmt.signed_exponent_bits - 1)) - 1
     exponent_below = max(-limit, min(limit, exponent + fmt.bias - 1)) % (1 << fmt.signed_exponent_bits)
-    bits, flags, _ = _rounder(fmt)(int(negative), exponent_below, significand, direction)
-    return bits, Flags(flags)
+    bits, flags, _ = _rounder(fmt.twin, saturate)(int(negative), exponent_below, significand, direction)
+    return fmt.from_twin(bits), Flags(flags)
 
 
 def _leading_bits(magnitude: Fraction, count: int) -> tuple[int, int]:
@@ -110,7 +116,7 @@ def _leading_bits(magnitude: Fraction, count: int) -> tuple[int, int]:
 
 
 @cache
-def _rounder(fmt: Format) -> Callable[..., Any]:
+def _rounder(fmt: Format, saturate: bool) -> Callable[..., Any]:
     """The routine on ints: sign, exponent less one, significand, direction → encoding, flags, record."""
     widths = {
         "sign": 1,
@@ -118,6 +124,6 @@ def _rounder(fmt: Format) -> Callable[..., Any]:
         "significand": fmt.precision + 3,
         "direction": 3,
     }
-    fixed = {"fmt": fmt, "options": COMPLETE}
+    fixed = {"fmt": fmt, "options": SATURATING if saturate else COMPLETE}
     form = read(round_to_format, widths, fixed, uniform=("direction",), keep_flags=True)
     return plain.compiled(without_useless_steps(form)).run

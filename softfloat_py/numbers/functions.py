@@ -7,22 +7,32 @@ They take Numbers and FloatArrays of one format, which broadcast, and constants 
 from __future__ import annotations
 
 from collections.abc import Callable
+from inspect import cleandoc
 from typing import TYPE_CHECKING, Any, Protocol, TypeVar, overload
 
-from softfloat_py.environment import Rounding, current, environment
+from softfloat_py.environment import Rounding
 from softfloat_py.errors import OperandError
 from softfloat_py.formats import Format
-from softfloat_py.numbers.constants import refusal
+from softfloat_py.numbers.calling import encodings_of, format_among, rounding_towards
+from softfloat_py.numbers.integer_functions import (
+    convert_from_integer,
+    convert_to_integer,
+    convert_to_integer_exact,
+    scale_b,
+)
 from softfloat_py.numbers.number import Constant, Number
-from softfloat_py.numbers.operands import Emulated, bits_beside, combined
+from softfloat_py.numbers.operands import Emulated, combined
 from softfloat_py.operations import OPERATIONS, Operation
 from softfloat_py.routines.comparison import Predicate
+from softfloat_py.routines.sign_and_class import FloatClass
 
 if TYPE_CHECKING:
     from softfloat_py.numbers.array import FloatArray
 
 __all__ = [  # noqa: RUF022
-    "addition", "subtraction", "multiplication", "division", "square_root",
+    "addition", "subtraction", "multiplication", "division", "square_root", "fused_multiply_add",
+    "remainder", "remainder_truncated",
+    "augmented_addition", "augmented_subtraction", "augmented_multiplication",
     "compare_quiet_equal", "compare_quiet_not_equal",
     "compare_signaling_equal", "compare_signaling_not_equal",
     "compare_signaling_greater", "compare_signaling_greater_equal",
@@ -33,14 +43,19 @@ __all__ = [  # noqa: RUF022
     "compare_quiet_unordered", "compare_quiet_ordered",
     "compare_quiet_not_greater", "compare_quiet_less_unordered",
     "compare_quiet_not_less", "compare_quiet_greater_unordered",
-    "maximum", "minimum", "negate", "absolute",
+    "total_order", "total_order_magnitude",
+    "maximum", "minimum", "maximum_number", "minimum_number",
+    "maximum_magnitude", "minimum_magnitude", "maximum_magnitude_number", "minimum_magnitude_number",
+    "round_to_integral_ties_to_even", "round_to_integral_ties_to_away", "round_to_integral_toward_zero",
+    "round_to_integral_toward_positive", "round_to_integral_toward_negative", "round_to_integral_exact",
+    "next_up", "next_down", "scale_b", "log_b",
+    "copy", "negate", "absolute", "copy_sign",
     "is_sign_minus", "is_normal", "is_finite", "is_zero", "is_subnormal", "is_infinite",
-    "is_nan", "is_signaling",
-    "convert_format", "convert_to_integer", "convert_from_integer",
+    "is_nan", "is_signaling", "classify",
+    "convert_format", "convert_to_integer", "convert_to_integer_exact", "convert_from_integer",
 ]  # fmt: skip
 
 T = TypeVar("T", bound=Emulated)
-INTEGER_WIDTHS = range(8, 65)
 
 
 class RoundedUnary(Protocol):
@@ -62,6 +77,40 @@ class RoundedBinary(Protocol):
     def __call__(self, x: Any, y: Any, *, rounding: Rounding | None = None) -> Any: ...
 
 
+class RoundedTernary(Protocol):
+    """A function of three values that rounds."""
+
+    @overload
+    def __call__(
+        self, x: Number, y: Number | Constant, z: Number | Constant, *, rounding: Rounding | None = None
+    ) -> Number: ...
+    @overload
+    def __call__(
+        self, x: Constant, y: Number, z: Number | Constant, *, rounding: Rounding | None = None
+    ) -> Number: ...
+    @overload
+    def __call__(
+        self, x: Constant, y: Constant, z: T, *, rounding: Rounding | None = None
+    ) -> T: ...
+    @overload
+    def __call__(self, x: FloatArray, y: Any, z: Any, *, rounding: Rounding | None = None) -> FloatArray: ...
+    @overload
+    def __call__(self, x: Any, y: Any, z: Any, *, rounding: Rounding | None = None) -> Any: ...
+
+
+class Augmented(Protocol):
+    """A function of two values whose result is a rounded value and its error."""
+
+    @overload
+    def __call__(self, x: Number, y: Number | Constant) -> tuple[Number, Number]: ...
+    @overload
+    def __call__(self, x: Constant, y: T) -> tuple[T, T]: ...
+    @overload
+    def __call__(self, x: FloatArray, y: Any) -> tuple[FloatArray, FloatArray]: ...
+    @overload
+    def __call__(self, x: Any, y: Any) -> tuple[Any, Any]: ...
+
+
 class Binary(Protocol):
     """A function of two values that is exact."""
 
@@ -73,6 +122,30 @@ class Binary(Protocol):
     def __call__(self, x: FloatArray, y: Any) -> FloatArray: ...
     @overload
     def __call__(self, x: Any, y: Any) -> Any: ...
+
+
+class Unary(Protocol):
+    """A function of one value that is exact, or always rounds the same way."""
+
+    def __call__(self, x: T) -> T: ...
+
+
+class Exponent(Protocol):
+    """A function of one value whose result is an int, or an array of integers."""
+
+    @overload
+    def __call__(self, x: Number) -> int: ...
+    @overload
+    def __call__(self, x: Any) -> Any: ...
+
+
+class Classification(Protocol):
+    """A function of one value whose result is a FloatClass, or an array of the classes' numbers."""
+
+    @overload
+    def __call__(self, x: Number) -> FloatClass: ...
+    @overload
+    def __call__(self, x: Any) -> Any: ...
 
 
 class Question(Protocol):
@@ -95,43 +168,13 @@ class Comparison(Protocol):
     def __call__(self, x: Any, y: Any) -> Any: ...
 
 
-def _format_among(operation: Operation, *values: Any) -> Format:
-    for value in values:
-        if isinstance(value, Emulated):
-            return value.format
-    raise OperandError(
-        f"{operation.name} needs an emulated number or array, not {' and '.join(map(repr, values))}; "
-        "make one by calling a format, for example binary32(1.5)"
-    )
-
-
-def _encodings(operation: Operation, fmt: Format, value: Any) -> Any:
-    if type(value) is Number and value._format is fmt:
-        return value._bits
-    bits = bits_beside(fmt, value, operation.name)
-    if bits is NotImplemented:
-        raise refusal(operation.name, fmt, value)
-    return bits
-
-
-def _rounding_towards(rounding: Rounding | None, compute: Callable[[], Any]) -> Any:
-    """What `compute` gives with another direction in force; the flags it raises stay raised."""
-    if rounding is None:
-        return compute()
-    outer = current.get()
-    with environment(rounding=rounding) as inner:
-        result = compute()
-    outer.raised |= inner.raised
-    return result
-
-
 def _function(name: str) -> Any:
     """The function of a row of the table."""
     operation = OPERATIONS[name]
 
     def evaluate(*values: Any) -> Any:
-        fmt = _format_among(operation, *values)
-        return combined(operation, fmt, tuple([_encodings(operation, fmt, value) for value in values]))
+        fmt = format_among(operation, *values)
+        return combined(operation, fmt, tuple([encodings_of(operation, fmt, value) for value in values]))
 
     def unary(x: Any) -> Any:
         return evaluate(x)
@@ -140,16 +183,19 @@ def _function(name: str) -> Any:
         return evaluate(x, y)
 
     def rounded_unary(x: Any, *, rounding: Rounding | None = None) -> Any:
-        return evaluate(x) if rounding is None else _rounding_towards(rounding, lambda: evaluate(x))
+        return evaluate(x) if rounding is None else rounding_towards(rounding, lambda: evaluate(x))
 
     def rounded_binary(x: Any, y: Any, *, rounding: Rounding | None = None) -> Any:
-        return evaluate(x, y) if rounding is None else _rounding_towards(rounding, lambda: evaluate(x, y))
+        return evaluate(x, y) if rounding is None else rounding_towards(rounding, lambda: evaluate(x, y))
 
-    function: Callable[..., Any]
-    if operation.arity == 1:
-        function = rounded_unary if operation.rounds else unary
-    else:
-        function = rounded_binary if operation.rounds else binary
+    def rounded_ternary(x: Any, y: Any, z: Any, *, rounding: Rounding | None = None) -> Any:
+        if rounding is None:
+            return evaluate(x, y, z)
+        return rounding_towards(rounding, lambda: evaluate(x, y, z))
+
+    exact: list[Callable[..., Any]] = [unary, binary]
+    rounded: list[Callable[..., Any]] = [rounded_unary, rounded_binary, rounded_ternary]
+    function = (rounded if operation.rounds else exact)[operation.arity - 1]
     function.__name__ = function.__qualname__ = name
     function.__doc__ = _documentation(operation)
     return function
@@ -157,9 +203,24 @@ def _function(name: str) -> Any:
 
 def _documentation(operation: Operation) -> str:
     """What the operation delivers, from the row or from its routine, and by which clause."""
-    predicate = operation.fixed.get("predicate")
-    said = _meaning(predicate) if predicate else (operation.routine.__doc__ or "").strip()
-    return f"{said}\n\nIEEE 754-2019, clause {operation.clause}. Counted as one call an element.\n"
+    match operation.fixed:
+        case {"predicate": predicate}:
+            said = _meaning(predicate)
+        case {"rounding": rounding}:
+            said = f"{INTEGRAL[rounding]}. Signals invalid operation (signalling NaN) only."
+        case _:
+            said = cleandoc(operation.routine.__doc__ or "")
+    return f"{said}\n\n{operation.source}. Counted as one call an element.\n"
+
+
+# What round_to_integral delivers in a direction, and its name in C.
+INTEGRAL = {
+    Rounding.TIES_TO_EVEN: "The nearest integer in the format of x, the even one of two; C's roundeven",
+    Rounding.TIES_TO_AWAY: "The nearest integer in the format of x, the outer one of two; C's round",
+    Rounding.TOWARD_POSITIVE: "The least integer that is not below x, in its format; C's ceil",
+    Rounding.TOWARD_NEGATIVE: "The greatest integer that is not above x, in its format; C's floor",
+    Rounding.TOWARD_ZERO: "x without its fraction; C's trunc",
+}
 
 
 def _meaning(predicate: Predicate) -> str:
@@ -178,6 +239,13 @@ subtraction: RoundedBinary = _function("subtraction")
 multiplication: RoundedBinary = _function("multiplication")
 division: RoundedBinary = _function("division")
 square_root: RoundedUnary = _function("square_root")
+fused_multiply_add: RoundedTernary = _function("fused_multiply_add")
+remainder: Binary = _function("remainder")
+remainder_truncated: Binary = _function("remainder_truncated")
+
+augmented_addition: Augmented = _function("augmented_addition")
+augmented_subtraction: Augmented = _function("augmented_subtraction")
+augmented_multiplication: Augmented = _function("augmented_multiplication")
 
 compare_quiet_equal: Comparison = _function("compare_quiet_equal")
 compare_quiet_not_equal: Comparison = _function("compare_quiet_not_equal")
@@ -202,10 +270,32 @@ compare_quiet_not_less: Comparison = _function("compare_quiet_not_less")
 compare_quiet_greater_unordered: Comparison = _function("compare_quiet_greater_unordered")
 compare_quiet_ordered: Comparison = _function("compare_quiet_ordered")
 
+total_order: Comparison = _function("total_order")
+total_order_magnitude: Comparison = _function("total_order_magnitude")
+
 maximum: Binary = _function("maximum")
 minimum: Binary = _function("minimum")
-negate: Callable[[T], T] = _function("negate")
-absolute: Callable[[T], T] = _function("absolute")
+maximum_number: Binary = _function("maximum_number")
+minimum_number: Binary = _function("minimum_number")
+maximum_magnitude: Binary = _function("maximum_magnitude")
+minimum_magnitude: Binary = _function("minimum_magnitude")
+maximum_magnitude_number: Binary = _function("maximum_magnitude_number")
+minimum_magnitude_number: Binary = _function("minimum_magnitude_number")
+
+round_to_integral_ties_to_even: Unary = _function("round_to_integral_ties_to_even")
+round_to_integral_ties_to_away: Unary = _function("round_to_integral_ties_to_away")
+round_to_integral_toward_zero: Unary = _function("round_to_integral_toward_zero")
+round_to_integral_toward_positive: Unary = _function("round_to_integral_toward_positive")
+round_to_integral_toward_negative: Unary = _function("round_to_integral_toward_negative")
+round_to_integral_exact: RoundedUnary = _function("round_to_integral_exact")
+next_up: Unary = _function("next_up")
+next_down: Unary = _function("next_down")
+log_b: Exponent = _function("log_b")
+
+copy: Unary = _function("copy")
+negate: Unary = _function("negate")
+absolute: Unary = _function("absolute")
+copy_sign: Binary = _function("copy_sign")
 
 is_sign_minus: Question = _function("is_sign_minus")
 is_normal: Question = _function("is_normal")
@@ -215,83 +305,19 @@ is_subnormal: Question = _function("is_subnormal")
 is_infinite: Question = _function("is_infinite")
 is_nan: Question = _function("is_nan")
 is_signaling: Question = _function("is_signaling")
+classify: Classification = _function("classify")
 
 
 def convert_format(x: T, target: Format, *, rounding: Rounding | None = None) -> T:
     """x in the format `target`, rounded (IEEE 754-2019, clause 5.4.2). Counted as one call an element.
-
-    Raises FormatError for an array if the target is wider than 64 bits.
 
     >>> from softfloat_py.formats import binary16, binary32
     >>> convert_format(binary32(0.1), binary16)
     binary16(0.1)
     """
     operation = OPERATIONS["convert_format"]
-    fmt = _format_among(operation, x)
+    fmt = format_among(operation, x)
     if not isinstance(target, Format):
         raise OperandError(f"convert_format needs a Format as target, not {target!r}")
-    if not isinstance(x, Number):
-        from softfloat_py.numbers.array_constants import storage
-
-        storage(target)
-    result: T = _rounding_towards(rounding, lambda: combined(operation, fmt, (x._bits,), target))
+    result: T = rounding_towards(rounding, lambda: combined(operation, fmt, (x._bits,), target))
     return result
-
-
-def convert_to_integer(x: Any, width: int = 32, rounding: Rounding | None = None) -> Any:
-    """x rounded to a two's complement integer of `width` bits, 8 to 64 (IEEE 754-2019, clause 5.8).
-
-    A Number gives an int, a FloatArray an array of the smallest signed dtype. Where no such integer exists,
-    the operation is invalid and gives the nearest one, 0 for a NaN. C's conversion is
-    rounding=Rounding.TOWARD_ZERO. Counted as one call an element.
-
-    >>> from softfloat_py.formats import binary32
-    >>> convert_to_integer(binary32(-2.75), rounding=Rounding.TOWARD_ZERO)
-    -2
-    """
-    operation = OPERATIONS["convert_to_integer"]
-    fmt = _format_among(operation, x)
-    _check_integer_width(operation, width)
-    return _rounding_towards(rounding, lambda: combined(operation, fmt, (x._bits,), width))
-
-
-def convert_from_integer(value: Any, fmt: Format, width: int = 64, rounding: Rounding | None = None) -> Any:
-    """An integer of `width` bits, 8 to 64, or a host array of them, in a format (IEEE 754-2019, 5.4.1).
-
-    Counted as one call an element, as the conversion of an integer variable of the program; for constants
-    write fmt(value). Raises OperandError for anything but integers, or one that `width` bits do not hold.
-
-    >>> from softfloat_py.formats import binary32
-    >>> convert_from_integer(-3, binary32, width=16)
-    binary32(-3.0)
-    """
-    operation = OPERATIONS["convert_from_integer"]
-    if not isinstance(fmt, Format):
-        raise OperandError(f"convert_from_integer needs a Format for its result, not {fmt!r}")
-    _check_integer_width(operation, width)
-    bits = _two_s_complement(value, width)
-    return _rounding_towards(rounding, lambda: combined(operation, fmt, (bits,), width))
-
-
-def _check_integer_width(operation: Operation, width: int) -> None:
-    if type(width) is not int or width not in INTEGER_WIDTHS:
-        legal = f"{INTEGER_WIDTHS.start} to {INTEGER_WIDTHS.stop - 1}"
-        raise OperandError(f"width of {operation.name} must be a whole number from {legal}, not {width!r}")
-
-
-def _two_s_complement(value: Any, width: int) -> Any:
-    """The bits of an integer or an array of integers."""
-    is_array = getattr(value, "ndim", 0) > 0
-    kind = value.dtype.kind if hasattr(value, "dtype") else "i" if type(value) is int else ""
-    if kind not in ("i", "u"):
-        raise OperandError(f"convert_from_integer needs integers, not {value!r} ({type(value).__name__})")
-    half = 1 << (width - 1)
-    extremes = (value.min(initial=0), value.max(initial=0)) if is_array else (value,)
-    for extreme in map(int, extremes):
-        if not -half <= extreme < half:
-            raise OperandError(
-                f"an integer of {width} bits must lie between {-half} and {half - 1}, not {extreme}"
-            )
-    if is_array:
-        return value.astype("i8").view("u8") & (2 * half - 1)
-    return int(value) % (2 * half)

@@ -15,38 +15,39 @@ import numpy as np
 
 from softfloat_py.errors import NotEmulatedError, OperandError
 from softfloat_py.formats import Format
-from softfloat_py.numbers import reductions
+from softfloat_py.numbers import (
+    elementwise,
+    index_notation,
+    linear_algebra,
+    ordering,
+    reductions,
+    sequences,
+    statistics,
+    truths,
+)
 from softfloat_py.numbers.array import FloatArray, encodings_for
 from softfloat_py.numbers.array_constants import storage
-from softfloat_py.numbers.constants import constant
+from softfloat_py.numbers.elementwise import COMPOSED
+from softfloat_py.numbers.functions import division, multiplication
 from softfloat_py.numbers.operands import Emulated, bits_beside, combined, format_of, of_bits
 from softfloat_py.operations import OPERATIONS, Operation
 
-MULTIPLICATION, DIVISION = OPERATIONS["multiplication"], OPERATIONS["division"]
 # What to write instead of functions that have no row.
 POLYNOMIAL = "addition and multiplication, for example in a polynomial"
-REMAINDER = "division, convert_to_integer, multiplication and subtraction"
 ANYTHING_ELSE = "the operations of the standard, such as addition, division or square_root"
 NEAREST = {
-    "mean": "sum and division",
-    "average": "dot, sum and division",
-    "var": "sum, multiplication and division",
-    "std": "sum, multiplication, division and square_root",
-    "norm": "dot and square_root",
     "power": "multiplication, or square_root",
     "float_power": "multiplication, or square_root",
     "cbrt": "square_root",
-    "floor_divide": "division, then convert_to_integer",
+    **dict.fromkeys(("floor_divide", "divmod"), "remainder, or division and then floor"),
     "hypot": "multiplication, addition and square_root",
-    "sign": "signbit, or comparisons",
-    "clip": "maximum and minimum",
-    "fmax": "maximum",
-    "fmin": "minimum",
-    "einsum": "matmul, or multiplication and sum",
-    "tensordot": "matmul, or multiplication and sum",
-    "diff": "subtraction",
-    **dict.fromkeys(("remainder", "fmod", "divmod"), REMAINDER),
-    **dict.fromkeys(("floor", "ceil", "trunc", "rint", "round"), "convert_to_integer with a rounding"),
+    "tensordot": "einsum",
+    **dict.fromkeys(("median", "percentile", "quantile", "partition", "unique", "searchsorted"), "sort"),
+    "ptp": "max and min",
+    "nanmax": "fmax.reduce",
+    "nanmin": "fmin.reduce",
+    **dict.fromkeys(("nansum", "nanmean", "nanvar", "nanstd"), "isnan, and the elements that are none"),
+    **dict.fromkeys(("logical_and", "logical_or", "logical_xor", "logical_not"), "comparisons with zero"),
     **dict.fromkeys(("exp", "exp2", "expm1", "log", "log2", "log10", "log1p"), POLYNOMIAL),
     **dict.fromkeys(("sin", "cos", "tan", "arcsin", "arccos", "arctan", "sinh", "cosh", "tanh"), POLYNOMIAL),
 }
@@ -60,23 +61,32 @@ def refusal(function: Callable[..., Any]) -> NotEmulatedError:
 
 # -- element-wise functions -------------------------------------------------------------------------
 
-ELEMENTWISE: dict[str, Operation] = {row.ufunc: row for row in OPERATIONS.values() if row.ufunc}
+ELEMENTWISE: dict[str, Operation] = {
+    **{row.ufunc: row for row in OPERATIONS.values() if row.ufunc},
+    "fabs": OPERATIONS["absolute"],
+    "fmax": OPERATIONS["maximum_number"],
+    "fmin": OPERATIONS["minimum_number"],
+    "fmod": OPERATIONS["remainder_truncated"],
+}
 
 
 def _operation(operation: Operation) -> Callable[..., Any]:
-    def function(fmt: Format, *bits: Any) -> Any:
-        return combined(operation, fmt, bits)
+    def function(*values: Emulated) -> Any:
+        return combined(operation, values[0].format, tuple([value._bits for value in values]))
 
     return function
 
 
+# Each takes Numbers and FloatArrays of one format, which broadcast.
 UFUNCS: dict[np.ufunc, Callable[..., Any]] = {
     **{getattr(np, name): _operation(operation) for name, operation in ELEMENTWISE.items()},
-    np.fabs: _operation(OPERATIONS["absolute"]),
-    np.positive: lambda fmt, x: of_bits(fmt, x if isinstance(x, int) else x.copy()),
-    np.square: lambda fmt, x: combined(MULTIPLICATION, fmt, (x, x)),
-    np.reciprocal: lambda fmt, x: combined(DIVISION, fmt, (constant(fmt, 1), x)),
+    np.positive: lambda x: +x,
+    np.square: lambda x: multiplication(x, x),
+    np.reciprocal: lambda x: division(1, x),
+    **COMPOSED,
 }
+# The operand, by its place, that is an integer of the program.
+INTEGER_OPERANDS: dict[np.ufunc, int] = {np.ldexp: 1}
 
 
 def call_ufunc(ufunc: np.ufunc, method: str, inputs: tuple[Any, ...], keywords: Mapping[str, Any]) -> Any:
@@ -91,34 +101,49 @@ def call_ufunc(ufunc: np.ufunc, method: str, inputs: tuple[Any, ...], keywords: 
         name = f"numpy.{ufunc.__name__}"
         raise NotEmulatedError(f"{name}.{method}", f"{name} on arrays that broadcast")
     options = dict(keywords)
-    (out,) = options.pop("out", (None,))
+    outs = options.pop("out", (None,) * ufunc.nout)
     where = options.pop("where", True)
     if options:
         raise NotEmulatedError(
             f"{next(iter(options))}= of numpy.{ufunc.__name__}", "astype, which is counted"
         )
-    fmt = format_of(inputs if out is None else (*inputs, out))
-    bits = [bits_beside(fmt, value, f"numpy.{ufunc.__name__}") for value in inputs]
-    if any(operand is NotImplemented for operand in bits):
+    values = _operands(ufunc, format_of((*inputs, *outs)), inputs)
+    if any(value is NotImplemented for value in values):
         return NotImplemented
     if where is not True:
-        return _call_where(ufunc, fmt, bits, where, out)
-    result = UFUNCS[ufunc](fmt, *bits)
-    return result if out is None else _put(out, result)
+        return _call_where(ufunc, values, where, outs)
+    result = UFUNCS[ufunc](*values)
+    if ufunc.nout == 1:
+        return _put(outs[0], result)
+    return tuple(map(_put, outs, result))
 
 
-def _call_where(ufunc: np.ufunc, fmt: Format, bits: list[Any], where: Any, out: Any) -> Any:
+def _operands(ufunc: np.ufunc, fmt: Format, inputs: tuple[Any, ...]) -> list[Any]:
+    """What a ufunc is given, as values of the format; integers of the program as they are."""
+    values = []
+    for place, value in enumerate(inputs):
+        if INTEGER_OPERANDS.get(ufunc) != place:
+            bits = bits_beside(fmt, value, f"numpy.{ufunc.__name__}")
+            value = bits if bits is NotImplemented else of_bits(fmt, bits)
+        values.append(value)
+    return values
+
+
+def _call_where(ufunc: np.ufunc, values: list[Any], where: Any, outs: tuple[Any, ...]) -> Any:
     """The function on the elements that a mask names, which alone are computed and counted."""
-    if out is None:
+    if any(out is None for out in outs):
         raise OperandError(f"where= of numpy.{ufunc.__name__} needs out=, which keeps what is not computed")
-    mask = np.broadcast_to(where, out.shape)
-    chosen = [np.broadcast_to(np.asarray(operand, storage(fmt)), out.shape)[mask] for operand in bits]
-    out[mask] = UFUNCS[ufunc](fmt, *chosen)
-    return out
+    mask = np.broadcast_to(where, outs[0].shape)
+    results = UFUNCS[ufunc](*(np.broadcast_to(value, mask.shape)[mask] for value in values))
+    for out, result in zip(outs, results if ufunc.nout > 1 else (results,), strict=True):
+        out[mask] = result
+    return outs if ufunc.nout > 1 else outs[0]
 
 
 def _put(out: Any, result: Any) -> Any:
-    """A result in the array given for it: one of the same format, or of bools for truths."""
+    """A result, in the array given for it: one of the same format, or of bools or integers for those."""
+    if out is None:
+        return result
     if not isinstance(out, FloatArray) and isinstance(result, Emulated):
         raise OperandError(f"out= needs an array of {result.format.name}, not {type(out).__name__}")
     out[...] = result
@@ -142,7 +167,7 @@ def _call_reduction(ufunc: Any, method: str, inputs: tuple[Any, ...], options: d
         result = reductions.accumulated(ufunc, inputs[0], axis)
     else:
         result = reductions.reduced(ufunc, inputs[0], axis, keepdims)
-    return result if out is None else _put(out, result)
+    return _put(out, result)
 
 
 def _reduction(ufunc: np.ufunc) -> Callable[..., Any]:
@@ -172,7 +197,7 @@ def _moves(function: Callable[..., Any], *places: int) -> Callable[..., Any]:
 def _encodings_within(fmt: Format, value: Any, purpose: str) -> Any:
     if isinstance(value, list | tuple):
         return [_encodings_within(fmt, element, purpose) for element in value]
-    return np.asarray(encodings_for(fmt, value, purpose), storage(fmt))
+    return encodings_for(fmt, value, purpose)
 
 
 def _emulated_again(fmt: Format, result: Any) -> Any:
@@ -185,11 +210,6 @@ def _full_like(a: FloatArray, fill_value: Any, *, shape: Any = None) -> FloatArr
     bits = np.empty(a.shape if shape is None else shape, storage(a.format))
     bits[...] = encodings_for(a.format, fill_value, "full_like")
     return FloatArray._of(a.format, bits)
-
-
-def _array_equal(a1: Any, a2: Any) -> bool:
-    """Whether shapes and elements are equal; elements are compared, and counted, only if the shapes are."""
-    return np.shape(a1) == np.shape(a2) and bool(np.all(np.equal(a1, a2)))
 
 
 # Functions that only move data.
@@ -213,11 +233,39 @@ FUNCTIONS: dict[Callable[..., Any], Callable[..., Any]] = {
     np.min: _reduction(np.minimum),
     np.amin: _reduction(np.minimum),
     np.cumsum: reductions.running_sums,
+    np.cumprod: sequences.running_products,
+    np.diff: sequences.diff,
+    np.convolve: sequences.convolve,
+    np.correlate: sequences.correlate,
+    np.mean: statistics.mean,
+    np.var: statistics.var,
+    np.std: statistics.std,
+    np.average: statistics.average,
     np.dot: reductions.dot,
     np.vdot: reductions.vdot,
     np.inner: reductions.inner,
     np.matmul: reductions.matmul,
-    np.array_equal: _array_equal,
+    np.einsum: index_notation.einsum,
+    np.outer: linear_algebra.outer,
+    np.trace: linear_algebra.trace,
+    np.cross: linear_algebra.cross,
+    np.linalg.norm: linear_algebra.norm,
+    np.sort: ordering.sort,
+    np.argsort: ordering.argsort,
+    np.argmax: ordering.argmax,
+    np.argmin: ordering.argmin,
+    np.clip: elementwise.clip,
+    np.round: elementwise.round_to_integers,
+    np.around: elementwise.round_to_integers,
+    np.isposinf: elementwise.isposinf,
+    np.isneginf: elementwise.isneginf,
+    np.any: truths.any_true,
+    np.all: truths.all_true,
+    np.count_nonzero: truths.count_nonzero,
+    np.nonzero: truths.nonzero,
+    np.isclose: truths.isclose,
+    np.allclose: truths.allclose,
+    np.array_equal: truths.array_equal,
     np.shape: lambda a: np.shape(a._bits),
     np.ndim: lambda a: np.ndim(a._bits),
     np.size: lambda a, axis=None: np.size(a._bits, axis),

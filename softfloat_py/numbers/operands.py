@@ -8,39 +8,46 @@ number, a text or a Decimal is an error that says what to write; anything else i
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from decimal import Decimal
 from functools import cache
 from typing import TYPE_CHECKING, Any, NoReturn
 
 from softfloat_py.environment import current
 from softfloat_py.errors import HostFloatError, MixedFormatsError, NotEmulatedError, OperandError
-from softfloat_py.formats import Format
+from softfloat_py.formats import Format, IntegerFormat
 from softfloat_py.numbers.applying import Prepared, apply, apply_arrays, prepare
 from softfloat_py.numbers.constants import constant, is_real, refusal
-from softfloat_py.operations import OPERATIONS, Operation, Result
+from softfloat_py.operations import INTEGER_BITS, OPERATIONS, Operation, Result
+from softfloat_py.routines.sign_and_class import FloatClass
 from softfloat_py.tally import LOG_LIMIT, counting_now
 
 if TYPE_CHECKING:
     from softfloat_py.numbers.number import Number
 
-_NUMBER, _TRUTH = Result.NUMBER, Result.TRUTH  # looking up a member takes longer than comparing with it
+# Looking up a member takes longer than comparing with it.
+_NUMBER, _TRUTH, _PAIR = Result.NUMBER, Result.TRUTH, Result.PAIR
 EQUALITY = ("__eq__", "__ne__")
 REFUSED = (bool, complex, str, bytes, Decimal, list, tuple)
 # Python's operators that no operation of the table is behind, and what to write instead.
+QUOTIENT = "division, then round_to_integral_toward_negative"
+REMAINDER = "remainder_truncated, which is C's fmod, or remainder"
 NOT_EMULATED = {
-    "__floordiv__": ("//", "division, then convert_to_integer"),
-    "__rfloordiv__": ("//", "division, then convert_to_integer"),
-    "__mod__": ("%", "division, convert_to_integer, multiplication and subtraction"),
-    "__rmod__": ("%", "division, convert_to_integer, multiplication and subtraction"),
-    "__divmod__": ("divmod", "division, then convert_to_integer"),
-    "__rdivmod__": ("divmod", "division, then convert_to_integer"),
+    "__floordiv__": ("//", QUOTIENT),
+    "__rfloordiv__": ("//", QUOTIENT),
+    "__mod__": ("%", REMAINDER),
+    "__rmod__": ("%", REMAINDER),
+    "__divmod__": ("divmod", QUOTIENT),
+    "__rdivmod__": ("divmod", QUOTIENT),
     "__pow__": ("**", "multiplication, or square_root"),
     "__rpow__": ("**", "multiplication, or square_root"),
-    "__round__": ("round", "convert_to_integer(x, rounding=Rounding.TIES_TO_EVEN)"),
-    "__floor__": ("math.floor", "convert_to_integer(x, rounding=Rounding.TOWARD_NEGATIVE)"),
-    "__ceil__": ("math.ceil", "convert_to_integer(x, rounding=Rounding.TOWARD_POSITIVE)"),
-    "__trunc__": ("math.trunc", "convert_to_integer(x, rounding=Rounding.TOWARD_ZERO)"),
+}
+# Python's functions of a number that give an int; a Number has them, an array has not.
+TO_INT = {
+    "__round__": ("round", "round_to_integral_ties_to_even"),
+    "__floor__": ("math.floor", "round_to_integral_toward_negative"),
+    "__ceil__": ("math.ceil", "round_to_integral_toward_positive"),
+    "__trunc__": ("math.trunc", "round_to_integral_toward_zero"),
 }
 
 
@@ -134,17 +141,22 @@ def combined(operation: Operation, fmt: Format, bits: tuple[Any, ...], parameter
         return of_bits(fmt, result)
     if kind is _TRUTH:
         return result == 1 if type(result) is int else result
-    return signed(result, parameter) if kind is Result.INTEGER else of_bits(parameter, result)
+    if kind is _PAIR:
+        return tuple(of_bits(fmt, part) for part in result)
+    if kind is Result.CLASS:
+        return FloatClass(result) if type(result) is int else result
+    return integers(result, parameter) if kind is Result.INTEGER else of_bits(parameter, result)
 
 
 def of_bits(fmt: Format, bits: Any) -> Any:
     """A Number or, for an array with dimensions, a FloatArray with encodings known to be legal."""
     if type(bits) is int:
         return _number()._of(fmt, bits)
-    if bits.ndim == 0:
-        return _number()._of(fmt, int(bits))
+    from softfloat_py.engines.array_words import int_of
     from softfloat_py.numbers.array import FloatArray
 
+    if bits.ndim == 0:
+        return _number()._of(fmt, int_of(bits.item()))
     return FloatArray._of(fmt, bits)
 
 
@@ -155,8 +167,11 @@ def _number() -> type[Number]:
     return Number
 
 
-def signed(bits: Any, width: int) -> Any:
-    """The two's complement numbers with these bits; of an array, in a signed dtype of the same size."""
+def integers(bits: Any, integer: IntegerFormat | None) -> Any:
+    """The integers with these bits, of 32 bits and signed if nothing is stated; an array keeps its size."""
+    width = integer.width if integer is not None else INTEGER_BITS
+    if integer is not None and not integer.signed:
+        return bits
     if type(bits) is int:
         return bits - (bits >> (width - 1) << width)
     unused = 8 * bits.itemsize - width
@@ -177,13 +192,18 @@ def install_operators(cls: type, binary: Callable[[Operation, bool], Callable[..
             if operation.result is Result.NUMBER:
                 reflected = f"__r{name[2:]}"
                 setattr(cls, reflected, _named(binary(operation, True), reflected, operation))
-    for name, (sign, nearest) in NOT_EMULATED.items():
+    refuse_operators(cls, NOT_EMULATED)
+
+
+def refuse_operators(cls: type, refused: Mapping[str, tuple[str, str]]) -> None:
+    """Make a class's operators errors that say what to write instead."""
+    for name, (sign, nearest) in refused.items():
         setattr(cls, name, _refusal(sign, nearest))
 
 
 def _named(function: Callable[..., Any], name: str, operation: Operation) -> Callable[..., Any]:
     function.__name__ = name
-    function.__doc__ = f"The operation {operation.name} (IEEE 754-2019, clause {operation.clause})."
+    function.__doc__ = f"The operation {operation.name} ({operation.source})."
     return function
 
 

@@ -14,11 +14,11 @@ import numpy as np
 from numpy.lib.array_utils import normalize_axis_tuple
 from numpy.typing import NDArray
 
+from softfloat_py.engines.array_words import as_array, from_ints, to_ints
 from softfloat_py.errors import NotEmulatedError, OperandError
 from softfloat_py.formats import Format
 from softfloat_py.numbers.applying import apply_arrays, apply_in_turn
 from softfloat_py.numbers.array import FloatArray, encodings_for
-from softfloat_py.numbers.array_constants import storage
 from softfloat_py.numbers.constants import constant
 from softfloat_py.numbers.operands import Emulated, format_of, of_bits
 from softfloat_py.operations import OPERATIONS, Operation
@@ -30,13 +30,15 @@ REDUCED_BY: dict[Any, tuple[Operation, int | None]] = {
     np.multiply: (MULTIPLICATION, 1),
     np.maximum: (OPERATIONS["maximum"], None),
     np.minimum: (OPERATIONS["minimum"], None),
+    np.fmax: (OPERATIONS["maximum_number"], None),
+    np.fmin: (OPERATIONS["minimum_number"], None),
 }
 
 
 def reduced(ufunc: Any, values: Emulated, axis: Any, keepdims: bool) -> Any:
     """From element to element along one axis, several or (None) all, in index order, from the first on."""
     operation, of_nothing = REDUCED_BY[ufunc]
-    fmt, bits = values.format, np.asarray(values._bits, storage(values.format))
+    fmt, bits = values.format, as_array(values._bits, values.format.width)
     axes = normalize_axis_tuple(range(bits.ndim) if axis is None else axis, bits.ndim)
     rest = [number for number in range(bits.ndim) if number not in axes]
     ordered = bits.transpose(*axes, *rest).reshape(-1, *(bits.shape[number] for number in rest))
@@ -45,9 +47,9 @@ def reduced(ufunc: Any, values: Emulated, axis: Any, keepdims: bool) -> Any:
     elif of_nothing is None:
         raise OperandError(f"numpy.{ufunc.__name__}.reduce needs at least one element, not an empty array")
     else:
-        result = np.full(ordered.shape[1:], constant(fmt, of_nothing), bits.dtype)
+        result = np.full(ordered.shape[1:], as_array(constant(fmt, of_nothing), fmt.width))
     if keepdims:
-        result = np.expand_dims(np.asarray(result, bits.dtype), tuple(sorted(axes)))
+        result = np.expand_dims(as_array(result, fmt.width), tuple(sorted(axes)))
     return of_bits(fmt, result)
 
 
@@ -55,21 +57,25 @@ def accumulated(ufunc: Any, values: Emulated, axis: int) -> FloatArray:
     """All that `reduced` meets on its way along one axis, in an array of the same shape."""
     operation, _ = REDUCED_BY[ufunc]
     ordered = np.moveaxis(values._bits, axis, 0)
-    partial = list(_running(operation, values.format, ordered, accumulate)) if len(ordered) else []
-    stacked = np.array(partial, ordered.dtype).reshape(ordered.shape)
+    partial = _running(operation, values.format, ordered, accumulate) if len(ordered) else []
+    if ordered.ndim == 1:
+        stacked = from_ints(partial, values.format.width)
+    else:
+        stacked = np.array(partial, ordered.dtype).reshape(ordered.shape)
     return FloatArray._of(values.format, np.moveaxis(stacked, 0, axis))
 
 
 def _running(operation: Operation, fmt: Format, ordered: NDArray[Any], walk: Any) -> Any:
     """An operation from element to element of the first axis; `walk` is reduce, or accumulate."""
     if ordered.ndim == 1:
-        encodings = ordered.tolist()
+        encodings = to_ints(ordered)
         if walk is reduce:
             return apply_in_turn(operation, fmt, lambda call: reduce(call, encodings))
         return apply_in_turn(operation, fmt, lambda call: list(accumulate(encodings, call)))
 
     def along(total: NDArray[Any], row: NDArray[Any]) -> NDArray[Any]:
-        return apply_arrays(operation, fmt, (total, row))
+        result: NDArray[Any] = apply_arrays(operation, fmt, (total, row))
+        return result
 
     return reduce(along, ordered) if walk is reduce else list(accumulate(ordered, along))
 
@@ -105,7 +111,7 @@ def matmul(x1: Any, x2: Any) -> Any:
 
 
 def _matrix_bits(fmt: Format, value: Any) -> NDArray[Any]:
-    bits = np.asarray(encodings_for(fmt, value, "matmul"), storage(fmt))
+    bits = encodings_for(fmt, value, "matmul")
     if bits.ndim == 0:
         raise OperandError(
             "matmul needs arrays with at least one axis; for a single number use multiplication"

@@ -162,11 +162,19 @@ class Clock:
 class SurroundingCode:
     """What compiled code spends around the steps of an operation.
 
-    `save_and_restore` is for one call, its n the registers saved; `argument_passing` is for one call;
-    `moves_a_step` is the share of native steps beside which a register is moved or spilled.
+    `registers` are the words that values are held in at once, `scratch_registers` those of them that need not
+    be saved. `overwrites` are the kinds of step whose result takes the place of their first operand. Where
+    `branches_compare`, a branch on a comparison of words needs no step before it; where a comparison is kept
+    as a number, that costs `condition_as_value` more. `save_and_restore` is for one call, its n the registers
+    saved; `argument_passing` is for one call; `moves_a_step` is the share of native steps beside which a
+    register is moved, as measured beyond all this.
     """
 
-    saved_registers: Quantity
+    registers: Quantity
+    scratch_registers: Quantity
+    overwrites: tuple[str, ...]
+    branches_compare: bool
+    condition_as_value: Price
     save_and_restore: Price
     argument_passing: Price
     moves_a_step: Quantity
@@ -175,9 +183,20 @@ class SurroundingCode:
         _refuse("of surrounding code", self._faults())
 
     def _faults(self) -> Iterator[str]:
-        registers = self.saved_registers.value
-        if registers != int(registers):
-            yield f"saved_registers.value must be a whole number, not {registers!r}"
+        for key in ("registers", "scratch_registers"):
+            value = getattr(self, key).value
+            if value != int(value):
+                yield f"{key}.value must be a whole number, not {value!r}"
+        if self.registers.value < 1:
+            yield f"registers.value must be at least 1, not {self.registers.value!r}"
+        if self.scratch_registers.value > self.registers.value:
+            yield (
+                f"scratch_registers.value must be at most registers.value ({self.registers.value!r}), "
+                f"not {self.scratch_registers.value!r}"
+            )
+        for kind in self.overwrites:
+            if kind not in COUNTED_KINDS:
+                yield f"overwrites must name kinds of step, not {kind!r}"
         moves = self.moves_a_step.value
         if moves > _MOST_MOVES_A_STEP:
             yield f"moves_a_step.value must be moves a step, at most {_MOST_MOVES_A_STEP}, not {moves!r}"
@@ -284,21 +303,18 @@ class CostModel:
             raise CostModelError(self.name, [f"steps.{kind} is priced by n: give the step's n, not None"])
         return price.at(feature or 0)
 
-    @property
-    def cycles_around_a_call(self) -> float:
-        """Cycles of calling an operation: call, return, arguments, and registers saved and restored."""
+    def cycles_around_a_call(self, words: int) -> float:
+        """Cycles of calling an operation that holds so many words at once: call, return, arguments, and
+        registers saved and restored.
+        """
         code = self.surrounding_code
+        saved = min(words, int(code.registers.value)) - int(code.scratch_registers.value)
         return (
             self.cycles("call", self.machine.word, None)
             + self.cycles("return", self.machine.word, None)
             + code.argument_passing.cycles
-            + code.save_and_restore.at(int(code.saved_registers.value))
+            + (code.save_and_restore.at(saved) if saved > 0 else 0)
         )
-
-    @property
-    def cycles_beside_a_step(self) -> float:
-        """Cycles of register moves and spills that come with a native step, on average."""
-        return self.surrounding_code.moves_a_step.value * self.cycles("move", self.machine.word, None)
 
 
 def contradictions(machine: Machine, steps: Mapping[str, tuple[Price, ...]]) -> Iterator[str]:

@@ -1,8 +1,8 @@
 """A tally priced on a CPU.
 
 Three things add up: the steps by the CPU's table, the call, return, saved registers and arguments of each
-operation, and the register moves and spills that compiled code has beside its steps. The last two are a
-stated part of the cost model and shown as such.
+operation, and the register moves and spills that compiled code has beside its steps. The last two follow
+from the program and the registers of the CPU (`pricing.context`), and are shown as such.
 
 An estimate is for planning and has to be measured on the target. It is no bound on the time of a program.
 """
@@ -14,21 +14,17 @@ from dataclasses import dataclass
 from functools import cached_property
 from math import inf
 from numbers import Real
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import TYPE_CHECKING, NamedTuple, TypeVar
 
 from softfloat_py.errors import OperandError, QuantityError
 from softfloat_py.pricing.cost_model import CostModel
-from softfloat_py.pricing.step_prices import StepPrice, step_price
+from softfloat_py.pricing.program_price import AROUND_CALLS, BESIDE_STEPS, program_price
 from softfloat_py.pricing.table_reader import cost_model
 
 if TYPE_CHECKING:
     from softfloat_py.tally import Line, Origin, Tally
 
-AROUND_CALLS = "calls and saved registers"
-BESIDE_STEPS = "moves and spills"
 K = TypeVar("K")
-# Counted once a call and priced with all that surrounds a call.
-_PRICED_WITH_CALLS = ("call", "return")
 
 
 def estimate(
@@ -62,9 +58,8 @@ class Estimate:
     @cached_property
     def cycles(self) -> float:
         """All cycles."""
-        prices = self._prices
-        steps = sum(n * self._full(prices[step]) for step, n in self.tally.steps_by_feature.items())
-        return steps + self.tally.total_calls * self.cpu.cycles_around_a_call
+        usages = self.tally.usages().items()
+        return sum(program_price(self.cpu, work.program).total(usage) for (work, _), usage in usages)
 
     @property
     def seconds(self) -> float:
@@ -89,41 +84,27 @@ class Estimate:
     @cached_property
     def by_operation(self) -> dict[tuple[str, str], float]:
         """Cycles by (operation, format), most first."""
-        return _summed(((origin.operation, origin.format), n) for origin, n in self._by_origin.items())
+        return _summed(((part.origin.operation, part.origin.format), part.cycles) for part in self._parts)
 
     @cached_property
     def by_phase(self) -> dict[tuple[str, str], float]:
         """Cycles by (operation, phase), most first; what surrounds a call is the phase 'call'."""
-        prices = {step: self._full(price) for step, price in self._prices.items()}
-        steps = [
-            ((origin.operation, entry.phase), n * prices[entry[1:]])
-            for origin, entry, n in self.tally.cells()
-        ]
-        around = self.cpu.cycles_around_a_call
-        calls = [((o.operation, "call"), n * around) for o, n in self.tally.calls_by_origin.items()]
-        return _summed(steps + calls)
+        return _summed(((part.origin.operation, part.phase), part.cycles) for part in self._parts)
 
     @cached_property
     def by_line(self) -> dict[Line, float]:
         """Cycles by line of the user's source, most first."""
-        return _summed((origin.line, n) for origin, n in self._by_origin.items())
+        return _summed((part.origin.line, part.cycles) for part in self._parts)
 
     @cached_property
     def by_step(self) -> dict[str, float]:
         """Cycles by kind of step, most first, with the two parts that surround the steps."""
-        totals = {BESIDE_STEPS: self.around[BESIDE_STEPS], AROUND_CALLS: self.around[AROUND_CALLS]}
-        for step, n in self.tally.steps_by_feature.items():
-            totals[step[0]] = totals.get(step[0], 0.0) + n * self._prices[step].cycles
-        return _most_first(totals)
+        return _summed((part.what, part.cycles) for part in self._parts)
 
     @cached_property
     def around(self) -> dict[str, float]:
         """Cycles of what surrounds the steps: calls with saved registers, and moves and spills."""
-        native = sum(n * self._prices[step].native_steps for step, n in self.tally.steps_by_feature.items())
-        return {
-            AROUND_CALLS: self.tally.total_calls * self.cpu.cycles_around_a_call,
-            BESIDE_STEPS: native * self.cpu.cycles_beside_a_step,
-        }
+        return {what: self.by_step.get(what, 0.0) for what in (AROUND_CALLS, BESIDE_STEPS)}
 
     @cached_property
     def fpu_cycles(self) -> float | None:
@@ -157,29 +138,23 @@ class Estimate:
     def __repr__(self) -> str:
         return f"<Estimate on {self.cpu.name}: {self.cycles:.0f} cycles, {self.seconds:.6g} s>"
 
-    # -- how the figures come about ----------------------------------------------------------------
-
     @cached_property
-    def _prices(self) -> dict[tuple[Any, ...], StepPrice]:
-        """The price of each (kind, width, feature) that occurs."""
-        return {
-            key: StepPrice(0.0, 0) if key[0] in _PRICED_WITH_CALLS else step_price(self.cpu, *key)
-            for key in self.tally.steps_by_feature
-        }
+    def _parts(self) -> list[_Part]:
+        """All cycles, divided by everything there is to divide them by."""
+        return [
+            _Part(work.origin(line), phase, what, cycles)
+            for (work, line), usage in self.tally.usages().items()
+            for (phase, what), cycles in program_price(self.cpu, work.program).divided(usage).items()
+        ]
 
-    def _full(self, price: StepPrice) -> float:
-        """A step with the moves and spills beside it."""
-        return price.cycles + price.native_steps * self.cpu.cycles_beside_a_step
 
-    @cached_property
-    def _by_origin(self) -> dict[Origin, float]:
-        """Cycles by where they come from, what surrounds the steps included."""
-        prices = {step: self._full(price) for step, price in self._prices.items()}
-        around = self.cpu.cycles_around_a_call
-        totals = {origin: n * around for origin, n in self.tally.calls_by_origin.items()}
-        for origin, entry, n in self.tally.cells():
-            totals[origin] = totals.get(origin, 0.0) + n * prices[entry[1:]]
-        return totals
+class _Part(NamedTuple):
+    """Cycles of one kind of step, or of what surrounds steps, in one phase of one operation from one line."""
+
+    origin: Origin
+    phase: str
+    what: str
+    cycles: float
 
 
 def _summed(amounts: Iterable[tuple[K, float]]) -> dict[K, float]:

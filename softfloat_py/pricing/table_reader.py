@@ -142,6 +142,9 @@ _FLAG = _Shape("true or false", lambda value: isinstance(value, bool))
 _WHOLE = _Shape("a whole number", lambda value: type(value) is int)
 _NUMBER = _Shape("a number below 1e9", lambda value: type(value) in (int, float) and abs(value) < 1e9)
 _TABLE = _Shape("a table", lambda value: isinstance(value, dict))
+_TEXTS = _Shape(
+    "a list of texts", lambda value: isinstance(value, list) and all(map(_TEXT.holds, value))
+)
 _TABLES = _Shape("a list of tables", lambda value: isinstance(value, list) and all(map(_TABLE.holds, value)))
 _PRICES = _Shape(
     "a price { cycles = ... } or a list of prices",
@@ -363,10 +366,18 @@ class _PartReader:
                 result[kind] = sound if len(sound) == len(prices) else ()
         return result
 
+    def kinds(self, section: _Section, key: str) -> tuple[str, ...]:
+        value = section.take(key, _TEXTS)
+        return tuple(value) if _TEXTS.holds(value) else ()
+
     def surrounding_code(self, section: _Section) -> SurroundingCode | None:
         return section.build(
             SurroundingCode,
-            saved_registers=section.read("saved_registers", self.quantity),
+            registers=section.read("registers", self.quantity),
+            scratch_registers=section.read("scratch_registers", self.quantity),
+            overwrites=self.kinds(section, "overwrites"),
+            branches_compare=section.take("branches_compare", _FLAG),
+            condition_as_value=section.read("condition_as_value", self.price),
             save_and_restore=section.read("save_and_restore", lambda part: self.price(part, with_n=True)),
             argument_passing=section.read("argument_passing", self.price),
             moves_a_step=section.read("moves_a_step", self.quantity),

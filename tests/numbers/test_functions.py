@@ -12,10 +12,13 @@ import pytest
 import softfloat_py as sf
 from softfloat_py.operations import OPERATIONS, Result
 
-x, y = sf.binary32(2.25), sf.binary32(0.1)
+x, y, z = sf.binary32(2.25), sf.binary32(0.1), sf.binary32(-0.3)
 NO_FORMAT: Any = np.float32
 UP, ZERO = sf.Rounding.TOWARD_POSITIVE, sf.Rounding.TOWARD_ZERO
-ON_NUMBERS = [row for row in OPERATIONS.values() if not row.parameters]
+ON_NUMBERS = [row for row in OPERATIONS.values() if not row.parameters and not row.integer_operands]
+
+# What is no number of a format.
+PLAIN = {Result.TRUTH: bool, Result.INTEGER: int, Result.CLASS: sf.FloatClass}
 
 
 def test_every_operation_has_a_function() -> None:
@@ -31,27 +34,29 @@ def test_every_operation_has_a_function() -> None:
 
 @pytest.mark.parametrize("operation", ON_NUMBERS, ids=lambda row: row.name)
 def test_functions_take_numbers_arrays_and_constants(operation: Any) -> None:
-    """A function counts one call an element, and gives a Number, an array or a truth by what it is given."""
+    """A function counts one call an element, and gives single values or arrays by what it is given."""
     function = getattr(sf, operation.name)
-    operands = (x, y)[: operation.arity]
+    operands = (x, y, z)[: operation.arity]
     arrays = [sf.binary32.array([float(operand)] * 3) for operand in operands]
     constants = (x, *(float(operand) for operand in operands[1:]))
     with sf.counting() as tally:
         single, many, beside = function(*operands), function(*arrays), function(*constants)
     assert {(operation.name, "binary32"): 5} == tally.calls
-    if operation.result is Result.TRUTH:
-        assert isinstance(single, bool)
+    if operation.result in PLAIN:
+        assert PLAIN[operation.result] is type(single)
         assert [single] * 3 == many.tolist()
-        assert single is beside
-    else:
-        assert [single.bits] * 3 == many.bits.tolist()
-        assert single.bits == beside.bits
+        assert single == beside
+        return
+    pair = operation.result is Result.PAIR
+    for one, each, same in zip(single, many, beside, strict=True) if pair else [(single, many, beside)]:
+        assert [one.bits] * 3 == each.bits.tolist()
+        assert one.bits == same.bits
 
 
 @pytest.mark.parametrize("operation", [row for row in ON_NUMBERS if row.rounds], ids=lambda row: row.name)
 def test_rounding_overrides_the_environment(operation: Any) -> None:
     """A direction given to a call is used for it alone, and its flags stay raised in the environment."""
-    function, operands = getattr(sf, operation.name), (y, y * 3)[: operation.arity]
+    function, operands = getattr(sf, operation.name), (y, y * 3, z)[: operation.arity]
     with sf.environment(rounding=UP):
         expected = function(*operands)
     with sf.environment() as environment:
@@ -60,7 +65,7 @@ def test_rounding_overrides_the_environment(operation: Any) -> None:
         assert sf.Rounding.TIES_TO_EVEN is environment.rounding
         nearest = function(*operands)
     assert expected.bits == given.bits
-    assert abs(nearest.bits - expected.bits) <= 1
+    assert nearest <= expected
 
 
 def test_lean_options_have_one_direction() -> None:
@@ -89,8 +94,16 @@ def test_lean_options_have_one_direction() -> None:
             "convert_format needs a Format as target, not <class 'numpy.float32'>",
         ),
         (
-            lambda: sf.convert_to_integer(x, 4),
-            "width of convert_to_integer must be a whole number from 8 to 64, not 4",
+            lambda: sf.scale_b(x, 1.0),
+            "scale_b needs integers, not 1.0 (float)",
+        ),
+        (
+            lambda: sf.scale_b(x, 2**31),
+            "an integer of 32 bits must lie between -2147483648 and 2147483647, not 2147483648",
+        ),
+        (
+            lambda: sf.convert_from_integer(-1, sf.binary32, 8, signed=False),
+            "an unsigned integer of 8 bits must lie between 0 and 255, not -1",
         ),
         (
             lambda: sf.convert_from_integer(1.5, sf.binary32),
@@ -111,6 +124,12 @@ def test_wrong_operands_are_refused(call: Callable[[], Any], message: str) -> No
     with pytest.raises(sf.OperandError) as caught:
         call()
     assert message == str(caught.value)
+
+
+def test_the_width_of_an_integer_is_checked() -> None:
+    """Integers have 8 to 64 bits."""
+    with pytest.raises(sf.FormatError, match=r"width of an integer must be .* from 8 to 64, not 4"):
+        sf.convert_to_integer(x, 4)
 
 
 @pytest.mark.parametrize("width", [8, 16, 24, 32, 64])
@@ -137,6 +156,61 @@ def test_integers_convert_and_return(width: int) -> None:
     assert {("convert_from_integer", "binary32"): 10} == tally.calls
     assert values == [int(number) for number in singles]
     assert values == sf.convert_to_integer(array, width).tolist()
+
+
+@pytest.mark.parametrize("width", [8, 16, 32, 64])
+def test_unsigned_integers_convert_and_return(width: int) -> None:
+    """Unsigned integers use all their bits, single and in arrays, and saturate at 0."""
+    values = [0, 1, 200, 1 << (width - 1)]
+    singles = [sf.convert_from_integer(value, sf.binary32, width, signed=False) for value in values]
+    array = sf.convert_from_integer(np.array(values, np.uint64), sf.binary32, width, signed=False)
+    integers = sf.convert_to_integer(array, width, signed=False)
+    assert values == [sf.convert_to_integer(number, width, signed=False) for number in singles]
+    assert values == integers.tolist()
+    assert "u" == integers.dtype.kind
+    assert 0 == sf.convert_to_integer(sf.binary32(-200.0), width, signed=False)
+
+
+def test_only_exact_conversions_are_inexact() -> None:
+    """A fraction that is rounded away is signalled by the operations named exact, and by no others."""
+    expected = {
+        "convert_to_integer": sf.Flags.NONE,
+        "convert_to_integer_exact": sf.Flags.INEXACT,
+        "round_to_integral_ties_to_even": sf.Flags.NONE,
+        "round_to_integral_exact": sf.Flags.INEXACT,
+    }
+    for name, flags in expected.items():
+        with sf.environment() as environment:
+            getattr(sf, name)(x)
+        assert flags == environment.flags
+
+
+def test_scaling_broadcasts() -> None:
+    """Numbers and arrays are scaled by ints and arrays of them, whatever their shapes make together."""
+    heights = sf.binary32.array([[0.5], [-1.5]])
+    exponents = np.array([-1, 0, 3], np.int8)
+    wanted = np.ldexp(np.array([[0.5], [-1.5]]), exponents).tolist()
+    assert wanted == sf.scale_b(heights, exponents).to_numpy().tolist()
+    assert [0.25, 0.5, 4.0] == sf.scale_b(sf.binary32(0.5), exponents).to_numpy().tolist()
+    assert [[4.0], [-12.0]] == sf.scale_b(heights, np.int64(3)).to_numpy().tolist()
+    assert 4.0 == float(sf.scale_b(sf.binary32(0.5), 3))
+
+
+def test_exponents_are_signed_integers() -> None:
+    """log_b gives ints, and arrays of 32 bits; zero and what is no number are far from any exponent."""
+    values = [1.0, 0.75, -1e-40, 0.0, math.inf, math.nan]
+    array = sf.log_b(sf.binary32.array(values))
+    assert [0, -1, -133, -(2**31), 2**31 - 1, 2**31 - 1] == array.tolist()
+    assert [sf.log_b(sf.binary32(value)) for value in values] == array.tolist()
+    assert np.int32 == array.dtype
+
+
+def test_classes_have_names() -> None:
+    """A Number's class is a FloatClass; an array has the numbers of the classes."""
+    assert sf.FloatClass.NEGATIVE_SUBNORMAL is sf.classify(sf.binary32(-1e-40))
+    assert sf.FloatClass.POSITIVE_INFINITY is sf.classify(sf.binary32(math.inf))
+    classes = sf.classify(sf.binary32.array([-0.0, math.nan]))
+    assert [sf.FloatClass.NEGATIVE_ZERO, sf.FloatClass.QUIET_NAN] == classes.tolist()
 
 
 def test_converting_formats_back_and_forth() -> None:

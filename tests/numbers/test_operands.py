@@ -21,6 +21,8 @@ CONSTANTS = [
     2, 0.1, Fraction(1, 3), np.float64(0.1), np.float32(0.1), np.float16(0.1), np.int8(-3), np.uint64(2**63)
 ]  # fmt: skip
 
+QUOTIENT = "division, then round_to_integral_toward_negative"
+
 
 @pytest.mark.parametrize("constant", CONSTANTS)
 def test_constants_are_rounded_to_the_format(constant: Any) -> None:
@@ -142,12 +144,10 @@ def test_foreign_types_are_unequal(other: object) -> None:
 @pytest.mark.parametrize(
     ("function", "sign", "nearest"),
     [
-        (lambda y: y // 2, "//", "division, then convert_to_integer"),
-        (lambda y: 2 % y, "%", "division, convert_to_integer, multiplication and subtraction"),
+        (lambda y: y // 2, "//", QUOTIENT),
+        (lambda y: 2 % y, "%", "remainder_truncated, which is C's fmod, or remainder"),
         (lambda y: y**2, "**", "multiplication, or square_root"),
-        (lambda y: divmod(y, 2), "divmod", "division, then convert_to_integer"),
-        (round, "round", "convert_to_integer(x, rounding=Rounding.TIES_TO_EVEN)"),
-        (math.floor, "math.floor", "convert_to_integer(x, rounding=Rounding.TOWARD_NEGATIVE)"),
+        (lambda y: divmod(y, 2), "divmod", QUOTIENT),
     ],
 )
 @pytest.mark.parametrize("value", [x, a])
@@ -161,6 +161,22 @@ def test_operators_without_an_operation_are_refused(
         f"{sign} is not emulated, and nothing here falls back to the host's floating point; "
         f"the nearest that is emulated: {nearest}"
     ) == str(caught.value)
+
+
+@pytest.mark.parametrize(
+    ("function", "sign", "nearest"),
+    [
+        (round, "round", "round_to_integral_ties_to_even"),
+        (math.floor, "math.floor", "round_to_integral_toward_negative"),
+        (math.ceil, "math.ceil", "round_to_integral_toward_positive"),
+        (math.trunc, "math.trunc", "round_to_integral_toward_zero"),
+    ],
+)
+def test_arrays_are_not_made_ints(function: Callable[[Any], Any], sign: str, nearest: str) -> None:
+    """Functions that give one int are refused for an array, naming the operation that gives an array."""
+    with pytest.raises(sf.NotEmulatedError) as caught:
+        function(a)
+    assert (sign, nearest) == (caught.value.function, caught.value.nearest)
 
 
 WITH_OPERATOR = [row for row in OPERATIONS.values() if row.operator]

@@ -1,0 +1,121 @@
+"""The methods of arrays that are numpy's functions on them; each counts what the function counts."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any, TypeAlias
+
+import numpy as np
+from numpy.typing import NDArray
+
+from softfloat_py.numbers.operands import Emulated
+
+if TYPE_CHECKING:
+    from softfloat_py.numbers.array import FloatArray, Operand
+
+Axes: TypeAlias = "int | tuple[int, ...] | None"
+
+
+class ArrayMethods(Emulated):
+    """What an array does by numpy's functions, in index order, as the plain C loop on the target would."""
+
+    __slots__ = ()
+
+    # -- sums and products --------------------------------------------------------------------------
+
+    def sum(self, axis: Axes = None, *, keepdims: bool = False) -> Any:
+        """The running sum in index order, starting with the first element; +0 for none."""
+        return _numpy(np.sum, self, axis=axis, keepdims=keepdims)
+
+    def prod(self, axis: Axes = None, *, keepdims: bool = False) -> Any:
+        """The running product in index order, starting with the first element; 1 for none."""
+        return _numpy(np.prod, self, axis=axis, keepdims=keepdims)
+
+    def cumsum(self, axis: int | None = None) -> FloatArray:
+        """All the running sums in index order; along one axis if none is given."""
+        return _numpy(np.cumsum, self, axis=axis)  # type: ignore[no-any-return]
+
+    def cumprod(self, axis: int | None = None) -> FloatArray:
+        """All the running products in index order; along one axis if none is given."""
+        return _numpy(np.cumprod, self, axis=axis)  # type: ignore[no-any-return]
+
+    def trace(self, offset: int = 0, axis1: int = 0, axis2: int = 1) -> Any:
+        """The sum along a diagonal in index order."""
+        return _numpy(np.trace, self, offset, axis1, axis2)
+
+    def dot(self, other: Operand) -> Any:
+        """Products, then their running sum in index order, starting with the first product."""
+        return _numpy(np.dot, self, other)
+
+    def __matmul__(self, other: Operand) -> Any:
+        return _numpy(np.matmul, self, other)
+
+    def __rmatmul__(self, other: Operand) -> Any:
+        return _numpy(np.matmul, other, self)
+
+    # -- statistics ---------------------------------------------------------------------------------
+
+    def mean(self, axis: Axes = None, *, keepdims: bool = False) -> Any:
+        """The sum in index order, divided by the number of elements: n - 1 additions and a division."""
+        return _numpy(np.mean, self, axis=axis, keepdims=keepdims)
+
+    def var(self, axis: Axes = None, *, ddof: float = 0, keepdims: bool = False) -> Any:
+        """The sum of squared distances from the mean, divided by n - ddof; see `statistics.var`."""
+        return _numpy(np.var, self, axis=axis, ddof=ddof, keepdims=keepdims)
+
+    def std(self, axis: Axes = None, *, ddof: float = 0, keepdims: bool = False) -> Any:
+        """The square root of the variance."""
+        return _numpy(np.std, self, axis=axis, ddof=ddof, keepdims=keepdims)
+
+    # -- order and limits ---------------------------------------------------------------------------
+
+    def max(self, axis: Axes = None, *, keepdims: bool = False) -> Any:
+        """The operation maximum from element to element; a NaN if there is one."""
+        return _numpy(np.max, self, axis=axis, keepdims=keepdims)
+
+    def min(self, axis: Axes = None, *, keepdims: bool = False) -> Any:
+        """The operation minimum from element to element; a NaN if there is one."""
+        return _numpy(np.min, self, axis=axis, keepdims=keepdims)
+
+    def argmax(self, axis: int | None = None, *, keepdims: bool = False) -> Any:
+        """The first place of the largest element, or of the first NaN; see `ordering.argmax`."""
+        return _numpy(np.argmax, self, axis=axis, keepdims=keepdims)
+
+    def argmin(self, axis: int | None = None, *, keepdims: bool = False) -> Any:
+        """The first place of the smallest element, or of the first NaN; see `ordering.argmin`."""
+        return _numpy(np.argmin, self, axis=axis, keepdims=keepdims)
+
+    def sort(self, axis: int = -1, kind: str | None = None) -> None:
+        """Put the elements themselves in ascending order, NaNs last: a merge sort, counted by comparisons."""
+        self._bits[...] = _numpy(np.sort, self, axis=axis, kind=kind)._bits
+
+    def argsort(self, axis: int | None = -1, kind: str | None = None) -> NDArray[np.intp]:
+        """The places of the elements in ascending order, NaNs last: a merge sort, counted by comparisons."""
+        return _numpy(np.argsort, self, axis=axis, kind=kind)  # type: ignore[no-any-return]
+
+    def clip(self, min: Any = None, max: Any = None) -> FloatArray:
+        """The operation maximum with the lower limit, then minimum with the upper one."""
+        return _numpy(np.clip, self, min, max)  # type: ignore[no-any-return]
+
+    def round(self, decimals: int = 0) -> FloatArray:
+        """The nearest integral values, of two the even one; `decimals` other than 0 are not emulated."""
+        return _numpy(np.round, self, decimals)  # type: ignore[no-any-return]
+
+    # -- truths -------------------------------------------------------------------------------------
+
+    def any(self, axis: Axes = None, *, keepdims: bool = False) -> Any:
+        """Whether an element differs from zero: a comparison for each element."""
+        return _numpy(np.any, self, axis=axis, keepdims=keepdims)
+
+    def all(self, axis: Axes = None, *, keepdims: bool = False) -> Any:
+        """Whether all elements differ from zero: a comparison for each element."""
+        return _numpy(np.all, self, axis=axis, keepdims=keepdims)
+
+    def nonzero(self) -> tuple[NDArray[np.intp], ...]:
+        """The indices of elements that differ from zero: a comparison for each element."""
+        return _numpy(np.nonzero, self)  # type: ignore[no-any-return]
+
+
+def _numpy(function: Any, *arguments: Any, **keywords: Any) -> Any:
+    from softfloat_py.numbers.numpy_functions import call_function
+
+    return call_function(function, arguments, keywords)

@@ -1,0 +1,46 @@
+"""How a call of a function becomes a use of an operation: the values' format, encodings, the direction."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from softfloat_py.environment import Rounding, current, environment
+from softfloat_py.errors import OperandError
+from softfloat_py.formats import Format
+from softfloat_py.numbers.constants import refusal
+from softfloat_py.numbers.number import Number
+from softfloat_py.numbers.operands import Emulated, bits_beside
+from softfloat_py.operations import Operation
+
+
+def format_among(operation: Operation, *values: Any) -> Format:
+    """The format of the first emulated value; OperandError where there is none."""
+    for value in values:
+        if isinstance(value, Emulated):
+            return value.format
+    raise OperandError(
+        f"{operation.name} needs an emulated number or array, not {' and '.join(map(repr, values))}; "
+        "make one by calling a format, for example binary32(1.5)"
+    )
+
+
+def encodings_of(operation: Operation, fmt: Format, value: Any) -> Any:
+    """The encodings of an emulated value of a format, or of a constant beside it."""
+    if type(value) is Number and value._format is fmt:
+        return value._bits
+    bits = bits_beside(fmt, value, operation.name)
+    if bits is NotImplemented:
+        raise refusal(operation.name, fmt, value)
+    return bits
+
+
+def rounding_towards(rounding: Rounding | None, compute: Callable[[], Any]) -> Any:
+    """What `compute` gives with another direction in force; the flags it raises stay raised."""
+    if rounding is None:
+        return compute()
+    outer = current.get()
+    with environment(rounding=rounding) as inner:
+        result = compute()
+    outer.raised |= inner.raised
+    return result

@@ -1,0 +1,83 @@
+"""Mean, variance and standard deviation as a plain C loop computes them.
+
+Sums go in index order, as `reductions` has them, unlike numpy's own. The number of elements is a constant of
+the program, not counted; it is rounded to the format, so more elements than a short format can count make the
+mean wrong, as they would on the target.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+
+from softfloat_py.errors import OperandError
+from softfloat_py.numbers.array import FloatArray, encodings_for
+from softfloat_py.numbers.functions import division, multiplication, square_root, subtraction
+from softfloat_py.numbers.operands import Emulated, format_of
+from softfloat_py.numbers.reductions import reduced
+
+
+def mean(a: Any, axis: Any = None, *, keepdims: bool = False) -> Any:
+    """The sum in index order, divided by the number n of elements, of all or along axes.
+
+    Counted for each result: n - 1 additions and a division. Of no elements the mean is NaN, and the division
+    an invalid operation.
+    """
+    return division(reduced(np.add, a, axis, keepdims), _number_of(a, axis))
+
+
+def var(a: Any, axis: Any = None, *, ddof: float = 0, keepdims: bool = False) -> Any:
+    """The mean of squared distances from the mean, with n - ddof (at least 0) in place of n as divisor.
+
+    Two passes: first the mean, then the sum of squares in index order. Counted for each result of n elements:
+    n - 1 additions, a division, n subtractions, n multiplications, n - 1 additions, a division.
+    """
+    distances = subtraction(a, mean(a, axis, keepdims=True))
+    total = reduced(np.add, multiplication(distances, distances), axis, keepdims)
+    return division(total, max(_number_of(a, axis) - ddof, 0))
+
+
+def std(a: Any, axis: Any = None, *, ddof: float = 0, keepdims: bool = False) -> Any:
+    """The square root of the variance `var`, and counted as that and a square_root for each result."""
+    return square_root(var(a, axis, ddof=ddof, keepdims=keepdims))
+
+
+def average(a: Any, axis: Any = None, weights: Any = None, *, keepdims: bool = False) -> Any:
+    """The sum of products with the weights, divided by the sum of the weights; `mean` without weights.
+
+    Weights are emulated values or constants, of the shape of `a`, or one for each place along `axis`. Counted
+    for each result of n elements: n multiplications, n - 1 additions, n - 1 additions of weights, a division.
+    """
+    if weights is None:
+        return mean(a, axis, keepdims=keepdims)
+    fmt = format_of((a, weights))
+    values, factors = (_array(fmt, value) for value in (a, weights))
+    factors = _spread(factors, values.shape, axis)
+    total = reduced(np.add, multiplication(values, factors), axis, keepdims)
+    return division(total, reduced(np.add, factors, axis, keepdims))
+
+
+def _array(fmt: Any, value: Any) -> FloatArray:
+    return FloatArray._of(fmt, encodings_for(fmt, value, "numpy.average"))
+
+
+def _spread(weights: FloatArray, shape: tuple[int, ...], axis: Any) -> FloatArray:
+    """Weights in the shape of the values."""
+    if weights.shape == shape:
+        return weights
+    if not isinstance(axis, int) or weights.shape != (shape[axis],):
+        raise OperandError(
+            f"numpy.average needs weights of the values' shape {shape}, or as many as there are along a "
+            f"named axis, not of shape {weights.shape} with axis={axis}"
+        )
+    along = [1] * len(shape)
+    along[axis] = shape[axis]
+    return FloatArray._of(weights.format, np.broadcast_to(weights._bits.reshape(along), shape))
+
+
+def _number_of(a: Emulated, axis: Any) -> int:
+    """How many elements a result is made of."""
+    shape = a._bits.shape if isinstance(a, FloatArray) else ()
+    axes = range(len(shape)) if axis is None else np.atleast_1d(axis)
+    return int(np.prod([shape[place] for place in axes], dtype=int))

@@ -1,0 +1,71 @@
+"""numpy's questions about whole arrays: any, all, how many differ from zero, and what is nearly equal.
+
+An element is true if it differs from zero, as in C's `if (x)`; a NaN does. Asking is counted as
+compare_quiet_not_equal for each element; there is no early end.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+
+from softfloat_py.numbers.array import encodings_for
+from softfloat_py.numbers.functions import (
+    absolute,
+    addition,
+    compare_quiet_equal,
+    compare_quiet_less_equal,
+    compare_quiet_not_equal,
+    is_finite,
+    is_nan,
+    multiplication,
+    subtraction,
+)
+from softfloat_py.numbers.operands import format_of, of_bits
+
+
+def any_true(a: Any, axis: Any = None, *, keepdims: bool = False) -> Any:
+    """Whether an element differs from zero, of all or along axes."""
+    return np.any(compare_quiet_not_equal(a, 0), axis=axis, keepdims=keepdims)
+
+
+def all_true(a: Any, axis: Any = None, *, keepdims: bool = False) -> Any:
+    """Whether all elements differ from zero, of all or along axes."""
+    return np.all(compare_quiet_not_equal(a, 0), axis=axis, keepdims=keepdims)
+
+
+def count_nonzero(a: Any, axis: Any = None, *, keepdims: bool = False) -> Any:
+    """How many elements differ from zero, of all or along axes."""
+    return np.count_nonzero(compare_quiet_not_equal(a, 0), axis=axis, keepdims=keepdims)
+
+
+def nonzero(a: Any) -> Any:
+    """The indices of elements that differ from zero, an array for each axis."""
+    return np.nonzero(compare_quiet_not_equal(a, 0))
+
+
+def array_equal(a1: Any, a2: Any) -> bool:
+    """Whether shapes and elements are equal; elements are compared, and counted, only if the shapes are."""
+    return np.shape(a1) == np.shape(a2) and bool(np.all(np.equal(a1, a2)))
+
+
+def isclose(a: Any, b: Any, rtol: float = 1e-05, atol: float = 1e-08, equal_nan: bool = False) -> Any:
+    """Whether |a - b| <= atol + rtol × |b| and b is finite, or a equals b; with `equal_nan` also two NaNs.
+
+    Computed in the format of a and b, as a program on the target would, with rtol and atol rounded to it. In
+    a short format atol may become zero. Counted for each element: subtraction, absolute, absolute,
+    multiplication, addition, compare_quiet_less_equal, is_finite, compare_quiet_equal, and with `equal_nan`
+    two is_nan.
+    """
+    fmt = format_of((a, b))
+    a, b = (of_bits(fmt, encodings_for(fmt, value, "numpy.isclose")) for value in (a, b))
+    distance = absolute(subtraction(a, b))
+    within = addition(multiplication(absolute(b), rtol), atol)
+    near = compare_quiet_less_equal(distance, within) & is_finite(b) | compare_quiet_equal(a, b)
+    return near | is_nan(a) & is_nan(b) if equal_nan else near
+
+
+def allclose(a: Any, b: Any, rtol: float = 1e-05, atol: float = 1e-08, equal_nan: bool = False) -> bool:
+    """Whether all elements are close, as isclose says and counts."""
+    return bool(np.all(isclose(a, b, rtol, atol, equal_nan)))

@@ -1,0 +1,264 @@
+"""What a program costs on a CPU: cycles of a run through each stretch, and of each feature that a site meets.
+
+Every counted step has its price here, by the native steps it becomes; so has what stands around it (see
+`context`). Constants are loaded once as long as registers are left to keep them in, before a loop if they are
+used inside it.
+"""
+
+from __future__ import annotations
+
+from collections import Counter, defaultdict
+from collections.abc import Callable, Mapping
+from functools import cache
+
+from softfloat_py.integer_form.counting import Usage, bill_of
+from softfloat_py.integer_form.grammar import (
+    Block,
+    Constant,
+    If,
+    Loop,
+    Note,
+    Operand,
+    Program,
+    Return,
+    Step,
+    Variable,
+)
+from softfloat_py.lowering.words import count_words
+from softfloat_py.pricing.context import context_of
+from softfloat_py.pricing.cost_model import CostModel
+from softfloat_py.pricing.native_steps import native_steps, shape_of
+from softfloat_py.routines.steps import Feature, constant_width
+
+AROUND_CALLS = "calls and saved registers"
+BESIDE_STEPS = "moves and spills"
+
+# Cycles by phase and by what takes them: a counted kind, or one of the two above.
+Cycles = Mapping[tuple[str, str], float]
+
+
+class ProgramPrice:
+    """The prices of one program on one CPU, in cycles."""
+
+    def __init__(self, model: CostModel, program: Program) -> None:
+        pricing = _Pricing(model, program)
+        pricing.block(program.body, frozenset(), None)
+        self.stretches: tuple[Cycles, ...] = tuple(pricing.stretches)
+        self._sites = [pricing.sites[id(site.step)] for site in bill_of(program).sites]
+        self._by_feature: dict[tuple[int, int], Cycles] = {}
+        self.around_a_call = model.cycles_around_a_call(pricing.context.words)
+        self._sums = [sum(cycles.values()) for cycles in self.stretches]
+
+    def site(self, site: int, feature: int) -> Cycles:
+        """Cycles of one run of a site's step, with the feature it meets."""
+        key = site, feature
+        if key not in self._by_feature:
+            self._by_feature[key] = self._sites[site](feature)
+        return self._by_feature[key]
+
+    def total(self, usage: Usage) -> float:
+        """All cycles of a usage."""
+        total = usage.calls * self.around_a_call
+        total += sum(runs * cycles for runs, cycles in zip(usage.runs, self._sums, strict=True))
+        for site, histogram in enumerate(usage.features):
+            total += sum(n * sum(self.site(site, feature).values()) for feature, n in histogram.items())
+        return total
+
+    def divided(self, usage: Usage) -> dict[tuple[str, str], float]:
+        """All cycles of a usage, by phase and by what takes them."""
+        total: defaultdict[tuple[str, str], float] = defaultdict(float)
+        total["call", AROUND_CALLS] = usage.calls * self.around_a_call
+        for runs, cycles in zip(usage.runs, self.stretches, strict=True):
+            if runs:
+                _add(total, cycles, runs)
+        for site, histogram in enumerate(usage.features):
+            for feature, n in histogram.items():
+                _add(total, self.site(site, feature), n)
+        return total
+
+
+def _add(total: defaultdict[tuple[str, str], float], cycles: Cycles, times: int) -> None:
+    for key, amount in cycles.items():
+        total[key] += times * amount
+
+
+@cache
+def program_price(model: CostModel, program: Program) -> ProgramPrice:
+    """The prices of a program on a CPU."""
+    return ProgramPrice(model, program)
+
+
+class _Pricing:
+    """A walk over a program that charges each statement to the stretch it runs in."""
+
+    def __init__(self, model: CostModel, program: Program) -> None:
+        self.model = model
+        self.machine = model.machine
+        code = model.surrounding_code
+        self.context = context_of(program, self.machine, int(code.registers.value), code.overwrites)
+        self.stretches: list[Counter[tuple[str, str]]] = [Counter() for _ in range(program.stretches)]
+        self.sites: dict[int, Callable[[int], Cycles]] = {}
+        self.is_site = {id(site.step) for site in bill_of(program).sites}
+        self.compared = {
+            s.target
+            for block in program.body.walk()
+            for s in block.statements
+            if isinstance(s, Step) and s.kind.counted_as == "compare"
+        }
+
+    def charge(self, stretch: int, phase: str, what: str, cycles: float) -> None:
+        if cycles:
+            self.stretches[stretch][phase, what] += cycles
+
+    # -- statements --------------------------------------------------------------------------------
+
+    def block(self, block: Block, known: frozenset[int], before_loop: int | None) -> None:
+        """Charge a block; `known` are constants that are in registers already, `before_loop` the stretch in
+        front of the outermost loop around it.
+        """
+        stretch = block.number
+        for statement in block.statements:
+            match statement:
+                case Step() if statement.kind.counted_as is not None:
+                    known = self.step(statement, stretch, known, before_loop)
+                case Return(results=results, phase=phase):
+                    for result in results:
+                        self.load(stretch, phase, result)
+                case If():
+                    self.branch(statement, known, before_loop)
+                    stretch = stretch if statement.after is None else statement.after
+                case Loop():
+                    self.loop(statement, stretch, known, before_loop)
+                case Step() | Note():
+                    pass
+
+    def step(
+        self, step: Step, stretch: int, known: frozenset[int], before_loop: int | None
+    ) -> frozenset[int]:
+        """Charge a step; gives the constants in registers after it."""
+        loaded = {o.value for o in step.operands if isinstance(o, Constant)}
+        free = loaded <= known
+        room = self.context.held(step) + len(known | loaded) <= self.context.registers
+        if id(step) in self.is_site:
+            self.sites[id(step)] = lambda feature: self.cycles_of(step, feature, with_loads=not free)
+        else:
+            cycles = Counter(self.cycles_of(step, _feature(step), with_loads=not free))
+            load = step.phase, "load_constant"
+            if before_loop is not None and room:
+                self.stretches[before_loop][load] += cycles.pop(load, 0)
+            self.stretches[stretch].update(cycles)
+        return known | loaded if room else known
+
+    def branch(self, statement: If, known: frozenset[int], before_loop: int | None) -> None:
+        """Charge what an `if` costs on either side, as the counting rules have it (`integer_form.counting`)."""
+        phase, then, otherwise = statement.phase, statement.then, statement.otherwise
+        held, missed = "branch_not_taken", "branch_taken"
+        if then.returns:
+            held, missed = missed, held
+        for side, kind in ((then, held), (otherwise, missed)):
+            self.charge(side.number, phase, kind, self.native(kind))
+            if statement.condition not in self.compared and not self.model.surrounding_code.branches_compare:
+                self.charge(side.number, phase, "compare", self.native("compare"))
+        for join in statement.joins:
+            self.load(_last_stretch(then), phase, join.if_true)
+            self.load(_last_stretch(otherwise), phase, join.if_false)
+        if otherwise.statements and not then.returns:
+            self.charge(_last_stretch(then), phase, "branch_taken", self.native("branch_taken"))
+        self.block(then, known, before_loop)
+        self.block(otherwise, known, before_loop)
+
+    def loop(self, loop: Loop, stretch: int, known: frozenset[int], before_loop: int | None) -> None:
+        """Charge a loop: what counts its rounds, and its body."""
+        phase, body = loop.phase, loop.body.number
+        for item in loop.carried:
+            self.load(stretch, phase, item.initial)
+        taken, not_taken = self.native("branch_taken"), self.native("branch_not_taken")
+        self.charge(body, phase, "subtract", self.native("subtract"))
+        self.charge(body, phase, "branch_taken", taken)
+        if isinstance(loop.count, int):
+            self.charge(stretch, phase, "load_constant", self.native("move"))
+            self.charge(stretch, phase, "branch_not_taken", not_taken)
+            self.charge(stretch, phase, "branch_taken", -taken)
+        else:
+            self.charge(body, phase, "branch_not_taken", not_taken)
+            self.charge(stretch, phase, "branch_taken", taken)
+        self.block(loop.body, known, stretch if before_loop is None else before_loop)
+
+    # -- prices ------------------------------------------------------------------------------------
+
+    def native(self, kind: str) -> float:
+        """Cycles of a native step of one word."""
+        return self.model.cycles(kind, self.machine.word, None)
+
+    def load(self, stretch: int, phase: str, operand: Operand | None) -> None:
+        """Charge the bringing of a constant to a place of its own, word by word."""
+        if isinstance(operand, Constant):
+            words = count_words(constant_width(operand.value), self.machine.word)
+            wide = constant_width(operand.value) > self.machine.immediate_bits
+            price = self.model.cycles("load_constant", self.machine.word, None) if wide else self.native("move")
+            self.charge(stretch, phase, "load_constant", words * price)
+
+    def cycles_of(self, step: Step, feature: int | None, *, with_loads: bool) -> Cycles:
+        """Cycles of a step and of what stands beside it."""
+        shape = shape_of(step)
+        kind = step.kind.counted_as
+        assert kind is not None
+        cycles: Counter[tuple[str, str]] = Counter()
+        natives = 0
+        for entry, times in native_steps(shape, feature, self.machine).items():
+            if entry.kind == "load_constant":
+                if with_loads:
+                    cycles[step.phase, "load_constant"] += times * self.price(*entry[1:])
+            else:
+                natives += times
+                cycles[step.phase, kind] += times * self.price(*entry[1:])
+        if kind == "compare":
+            cycles[step.phase, kind] = self.comparison(step, cycles[step.phase, kind])
+        cycles[step.phase, BESIDE_STEPS] += self.beside(step, feature, natives)
+        return cycles
+
+    def price(self, kind: str, width: int, feature: int | None) -> float:
+        return self.model.cycles(kind, width or self.machine.word, feature)
+
+    def comparison(self, step: Step, cycles: float) -> float:
+        """A comparison's cycles: those of keeping its outcome as a number as well, or, where branches compare
+        by themselves, no more than a branch not taken for each word after the first.
+        """
+        code = self.model.surrounding_code
+        if self.context.is_kept_as_number(step):
+            return cycles + code.condition_as_value.cycles
+        if not code.branches_compare:
+            return cycles
+        words = max(count_words(operand.width, self.machine.word) for operand in step.operands)
+        return min(cycles, (words - 1) * self.native("branch_not_taken"))
+
+    def beside(self, step: Step, feature: int | None, natives: int) -> float:
+        """Cycles of copies, and of what lies in memory for want of registers."""
+        beside = self.context.beside(step, feature)
+        moved = beside.copied + natives * self.model.surrounding_code.moves_a_step.value
+        access = (self.native("load") + self.native("store")) / 2
+        return moved * self.native("move") + beside.spilled * access
+
+
+def _last_stretch(block: Block) -> int:
+    return max(
+        (s.after for s in block.statements if isinstance(s, If) and s.after is not None), default=block.number
+    )
+
+
+def _feature(step: Step) -> int | None:
+    """The feature of a step that is no site: it is known before anything runs."""
+    match step.kind.feature:
+        case Feature.NONE:
+            return None
+        case Feature.IMMEDIATE:
+            return step.immediate
+        case Feature.SET_BITS:
+            return _constant(step.operands[1]).value.bit_count()
+        case _:
+            return _constant(step.operands[1]).value
+
+
+def _constant(operand: Operand) -> Constant:
+    assert not isinstance(operand, Variable)
+    return operand
