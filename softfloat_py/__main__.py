@@ -15,15 +15,18 @@ import reprlib
 import sys
 from collections.abc import Callable, Mapping, Sequence
 from fractions import Fraction
+from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn, TypeAlias, TypeVar
 
+from softfloat_py.c_export import EMIT, MULTIPLIER_HELP, WORD_HELP, asked_for
 from softfloat_py.comparing import HOST_FLOATS, compare_with_host
+from softfloat_py.engines.c_target import target_for
 from softfloat_py.environment import Rounding, environment
 from softfloat_py.errors import OperandError, SoftFloatError, UnknownNameError
 from softfloat_py.formats import KNOWN_FORMATS, Format
 from softfloat_py.kernel_files import holds_host_floats, load_kernel_file
 from softfloat_py.numbers.number import Number
-from softfloat_py.operations import OPERATIONS, operation_named
+from softfloat_py.operations import OPERATIONS, Operation, operation_named
 from softfloat_py.options import NAMED_OPTIONS
 from softfloat_py.pricing.cost_model import CostModel
 from softfloat_py.pricing.table_reader import cost_model, cost_models, load_cost_model
@@ -79,6 +82,11 @@ signs or names. Put < > * in quotes, the shell has other uses for them.
     python -m softfloat_py explain sqrt 2.0
     python -m softfloat_py explain division 0x3f800000 3 --rounding toward_zero
     python -m softfloat_py explain convert_format 0.1 --target binary16
+    python -m softfloat_py explain scale_b 0.75 -3
+    python -m softfloat_py explain convert_to_integer 200.5 --width 8 --unsigned
+
+The operations are all those of IEEE 754-2019 that the library has, by the standard's names in snake case; a
+name that is none is answered with the list of them.
 """
 
 COMPARE = """\
@@ -166,12 +174,12 @@ def explain_operation(parsed: argparse.Namespace) -> int:
     fmt = _chosen("format", parsed.format, KNOWN_FORMATS)
     target = None if parsed.target is None else _chosen("format", parsed.target, KNOWN_FORMATS)
     rounding = _chosen("rounding", parsed.rounding, ROUNDINGS)
+    row = OPERATIONS[name]
+    if row.operands == row.integer_operands and target is None:
+        target = fmt  # no operand says which format is meant
     with environment(rounding=rounding, options=_chosen("options", parsed.options, NAMED_OPTIONS)):
-        if name == "convert_from_integer":
-            operands = [_integer(text) for text in texts]
-            print(explain(name, *operands, target=target or fmt, width=parsed.width))
-        else:
-            print(explain(name, *(_number(text, fmt) for text in texts), target=target, width=parsed.width))
+        operands = [_operand(row, place, text, fmt) for place, text in enumerate(texts)]
+        print(explain(name, *operands, target=target, width=parsed.width, signed=not parsed.unsigned))
     return 0
 
 
@@ -182,6 +190,20 @@ def compare(parsed: argparse.Namespace) -> int:
     comparison = compare_with_host(fmt, operations=operations, samples=parsed.samples, seed=parsed.seed)
     print(comparison)
     return 0 if comparison.ok else 1
+
+
+def emit_c(parsed: argparse.Namespace) -> int:
+    """Write a header and a source, and print their names."""
+    fmt = _chosen("format", parsed.format, KNOWN_FORMATS)
+    options = _chosen("options", parsed.options, NAMED_OPTIONS)
+    target = target_for(parsed.word, parsed.multiplier)
+    unit = asked_for(fmt, options, target, parsed.operations)
+    try:
+        print(*unit.save(Path(parsed.output)), sep="\n")
+    except OSError as error:
+        print(f"output must be a directory to write to, not {parsed.output!r}: {error}", file=sys.stderr)
+        return 2
+    return 0
 
 
 # -- what is given -------------------------------------------------------------------------------------
@@ -199,7 +221,7 @@ def parser() -> Parser:
     """The parser of all commands."""
     top = Parser(prog="python -m softfloat_py", description=ABOUT)
     commands = top.add_subparsers(required=True, metavar="command")
-    for add in (_add_estimate, _add_cpus, _add_explain, _add_compare):
+    for add in (_add_estimate, _add_cpus, _add_explain, _add_compare, _add_c):
         add(commands)
     return top
 
@@ -239,6 +261,7 @@ def _add_explain(commands: Commands) -> None:
     add("--format", default="binary32", metavar="NAME", help="format of the operands (default: binary32)")
     add("--target", metavar="NAME", help="format of a conversion's result")
     add("--width", type=int, default=32, metavar="BITS", help="bits of an integer (default: 32)")
+    add("--unsigned", action="store_true", help="a conversion is from or to an unsigned integer")
     add("--rounding", default="ties_to_even", metavar="NAME", help=f"one of {', '.join(ROUNDINGS)}")
     add("--options", default="complete", metavar="NAME", help=f"one of {', '.join(NAMED_OPTIONS)}")
 
@@ -256,6 +279,18 @@ def _add_compare(commands: Commands) -> None:
         help="random samples an operation, 0 for the corner operands alone (default: 100000)",
     )
     add("--seed", type=_whole, default=1, metavar="N", help="of the random samples (default: 1)")
+
+
+def _add_c(commands: Commands) -> None:
+    add = _command(commands, "c", emit_c, EMIT).add_argument
+    add("--format", default="binary32", metavar="NAME", help="format of the operands (default: binary32)")
+    add("--operations", metavar="NAMES", help="names joined by commas (default: all but conversions)")
+    add(
+        "--options", default="lean", metavar="NAME", help=f"one of {', '.join(NAMED_OPTIONS)} (default: lean)"
+    )
+    add("--word", type=int, default=32, metavar="BITS", help=WORD_HELP)
+    add("--multiplier", type=int, metavar="BITS", help=MULTIPLIER_HELP)
+    add("--output", default=".", metavar="DIR", help="where to write NAME.h and NAME.c (default: here)")
 
 
 def _first_sentence(about: str) -> str:
@@ -343,11 +378,18 @@ def _exact(text: str) -> Fraction | float:
     return Fraction(text) or float(text)
 
 
-def _integer(text: str) -> int:
+def _operand(operation: Operation, place: int, text: str, fmt: Format) -> Number | int:
+    """What a text stands for in its place among the operands."""
+    if dict(enumerate(operation.operands)).get(place) in operation.integer_operands:
+        return _integer(operation, text)
+    return _number(text, fmt)
+
+
+def _integer(operation: Operation, text: str) -> int:
     try:
         return int(text, 0)
     except ValueError:
-        raise OperandError(f"convert_from_integer takes a whole number, not {text!r}") from None
+        raise OperandError(f"{operation.name} takes a whole number, not {text!r}") from None
 
 
 # -- what is shown -------------------------------------------------------------------------------------

@@ -63,8 +63,8 @@ class Operation:
     `operands` are the routine's parameters that are values, encodings but for those named in
     `integer_operands`; `rounds` says that it also takes a direction; `fixed` are further parameters that are
     always the same, `parameters` the names of those that each use fixes (a target format, an integer
-    format). `operator` is Python's method, `ufunc` numpy's function, `symbol` the
-    sign in reports and on the command line.
+    format). `operator` is Python's method, `ufunc` numpy's function, `symbol` the sign in reports and on the
+    command line. `clause` is a clause of the document that defines it, `standard`.
     """
 
     name: str
@@ -79,6 +79,12 @@ class Operation:
     operator: str | None = None
     ufunc: str | None = None
     symbol: str | None = None
+    standard: str = "IEEE 754-2019"
+
+    @property
+    def source(self) -> str:
+        """Where it is defined: a document and its clause."""
+        return f"{self.standard}, clause {self.clause}"
 
     @property
     def arity(self) -> int:
@@ -137,8 +143,11 @@ _ROWS = (
         "fused_multiply_add", "5.4.1", fused_multiply_add.fused_multiply_add, ("x", "y", "z"), rounds=True
     ),
     Operation("remainder", "5.3.1", remainder.remainder, ("x", "y")),
-    # Not in IEEE 754; the clause is that of ISO C's fmod.
-    Operation("remainder_truncated", "7.12.10.1 of ISO C", remainder.remainder_truncated, ("x", "y")),
+    # C's fmod; IEEE 754 has no such operation.
+    Operation(
+        "remainder_truncated", "7.12.10.1", remainder.remainder_truncated, ("x", "y"),
+        standard="ISO/IEC 9899 (C)",
+    ),
     _augmented("augmented_addition", augmented.augmented_addition),
     _augmented("augmented_subtraction", augmented.augmented_subtraction),
     _augmented("augmented_multiplication", augmented.augmented_multiplication),

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from softfloat_py.environment import Rounding
 from softfloat_py.formats import Format
+from tests.references.exact_rounding import Destination
 
 
 def corner_encodings(fmt: Format) -> list[int]:
@@ -69,6 +70,18 @@ def pairs(fmt: Format) -> st.SearchStrategy[tuple[int, int]]:
     )
 
 
+@cache
+def triples(fmt: Format) -> st.SearchStrategy[tuple[int, int, int]]:
+    """Three encodings: a pair beside any, or the third near the product of the others, in value or place."""
+    if fmt.explicit_leading_bit:
+        stored = triples(fmt.twin).map(
+            lambda drawn: (fmt.from_twin(drawn[0]), fmt.from_twin(drawn[1]), fmt.from_twin(drawn[2]))
+        )
+        return stored | st.tuples(encodings(fmt), encodings(fmt), encodings(fmt))
+    beside_any = st.tuples(pairs(fmt), encodings(fmt)).map(lambda drawn: (*drawn[0], drawn[1]))
+    return beside_any | _with_nearby_addend(fmt)
+
+
 @st.composite
 def formats(draw: st.DrawFn) -> Format:
     """A small format of our own, exponent of 2 to 8 bits and precision of 2 to 16."""
@@ -114,6 +127,19 @@ def _at_the_edge_of_alignment(draw: st.DrawFn, fmt: Format) -> tuple[int, int]:
     field = (low % fmt.sign_bit >> fmt.trailing_bits) + fmt.precision + draw(st.integers(-2, 3))
     high = _with_exponent_field(fmt, high, min(field, fmt.largest_exponent_field - 1))
     return (low, high) if draw(st.booleans()) else (high, low)
+
+
+@st.composite
+def _with_nearby_addend(draw: st.DrawFn, fmt: Format) -> tuple[int, int, int]:
+    """Two numbers, and one a few encodings from their product, or that about p or 2p places up or down."""
+    x, y = draw(finite_encodings(fmt)), draw(finite_encodings(fmt))
+    product = fmt.decode(x) * fmt.decode(y)
+    rounded = Destination(fmt, Rounding.TIES_TO_EVEN).round(product)[0] if product else 0
+    near = rounded % fmt.sign_bit + draw(st.integers(-3, 3))
+    if draw(st.booleans()):
+        places = draw(st.sampled_from([0, fmt.precision, 2 * fmt.precision])) + draw(st.integers(-1, 2))
+        near += draw(st.sampled_from([-1, 1])) * places * fmt.leading_one
+    return x, y, draw(_signed(fmt, st.just(min(max(near, 0), fmt.largest_finite))))
 
 
 def _with_exponent_field(fmt: Format, bits: int, field: int) -> int:

@@ -14,7 +14,7 @@ import pytest
 from softfloat_py import comparing
 from softfloat_py.__main__ import main
 from softfloat_py.operations import OPERATIONS
-from softfloat_py.pricing.table_reader import cost_models
+from softfloat_py.pricing.table_reader import cost_model, cost_models
 from softfloat_py.views.estimate_table import CAUTION
 
 DRIFT = """
@@ -352,13 +352,15 @@ def test_misshapen_arguments(
 
 
 def test_cpus_are_listed(capsys: pytest.CaptureFixture[str]) -> None:
-    """The list has each model's title, clock, abilities, sources and standing of figures."""
-    text = printed_by(capsys, "cpus")
+    """The list has a line for each model: its name, abilities, clock, how much is known, and its title."""
+    headings, *lines = printed_by(capsys, "cpus").split("\n\n")[0].splitlines()
 
-    assert [name for name in cost_models() if re.search(rf"^{name}: ", text, re.MULTILINE)] == cost_models()
-    assert "  32-bit words, 16-bit multiplier, carry flag, barrel shifter, no leading-zero count, " in text
-    assert "  source: Cortex-M0+ Technical Reference Manual, Arm DDI0484C, Table 3.1\n" in text
-    assert re.search(r"^  figures: \d+ published, \d+ measured, \d+ from memory$", text, re.MULTILINE)
+    assert ["name", "word", "product", "carry", "shifts", "zeros", "MHz", "known", "CPU"] == headings.split()
+    assert cost_models() == [line.split()[0] for line in lines]
+    assert all(line.endswith(cost_model(line.split()[0]).title) for line in lines)
+    # Arm DDI0484C, Cortex-M0+ Technical Reference Manual: 32-bit words, exact products of halves, carry and
+    # barrel shifter, no leading-zero count.
+    assert any(re.match(r"cortex-m0plus +32 +16 +yes +yes +- +16 to 133 +\d+ %  Arm", line) for line in lines)
 
 
 def test_one_cpu_shows_every_figure(capsys: pytest.CaptureFixture[str]) -> None:
@@ -367,6 +369,8 @@ def test_one_cpu_shows_every_figure(capsys: pytest.CaptureFixture[str]) -> None:
 
     # Arm DDI0484C, Cortex-M0+ Technical Reference Manual, Table 3.1: a branch that is taken, 2 cycles.
     assert re.search(r"^  branch taken +2 +\[2\]  published$", text, re.MULTILINE)
+    assert "\n32-bit words, 16-bit multiplier, carry flag, barrel shifter, no leading-zero count, " in text
+    assert re.search(r"^figures: \d+ published, \d+ measured, \d+ from memory$", text, re.MULTILINE)
     assert "\n  [2] Cortex-M0+ Technical Reference Manual, Arm DDI0484C, Table 3.1\n" in text
     assert re.search(r"^  \d\.\d\d to \d\.\d\d  GCC 12\.2, -O2 and -Os +addition, ", text, re.MULTILINE)
 
@@ -410,8 +414,8 @@ def test_explain_takes_every_sign(symbol: str, capsys: pytest.CaptureFixture[str
         ("-inf - inf --format bfloat16", "subtraction of -infinity and infinity in bfloat16"),
         ("-0 / nan", "division of -0.0 and quiet NaN in binary32"),
         ("convert_format 0.1 --target binary16", "convert_format of 0.1 from binary32 to binary16"),
-        ("convert_to_integer -2.5 --width 8", "convert_to_integer of -2.5 from binary32 to 8 bits"),
-        ("convert_from_integer -100 --width 8", "convert_from_integer of -100 from 8 bits to binary32"),
+        ("convert_to_integer -2.5 --width 8", "convert_to_integer of -2.5 from binary32 to int8"),
+        ("convert_from_integer -100 --width 8", "convert_from_integer of -100 from int8 to binary32"),
     ],
 )
 def test_explain_titles(words: str, title: str, capsys: pytest.CaptureFixture[str]) -> None:

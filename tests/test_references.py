@@ -13,10 +13,10 @@ from hypothesis import strategies as st
 from numpy.typing import NDArray
 
 from softfloat_py.environment import Flags, Rounding
-from softfloat_py.formats import Format, bfloat16, binary16, binary32, binary64
+from softfloat_py.formats import Format, IntegerFormat, bfloat16, binary16, binary32, binary64
 from softfloat_py.options import Options
 from tests import strategies
-from tests.references import brain_float, host, multiprecision, rational
+from tests.references import brain_float, host, integers, multiprecision, rational
 from tests.references.predicates import CLASSES, COMPARISONS, is_subnormal
 
 FLUSHED = Options(subnormal_operands=False, subnormal_results=False)
@@ -24,7 +24,8 @@ FLUSHED = Options(subnormal_operands=False, subnormal_results=False)
 ARITHMETIC = sorted(multiprecision.METHODS)
 ANY_FORMAT = st.sampled_from([binary16, bfloat16, binary32, binary64]) | strategies.formats()
 MPFR_ROUNDINGS = st.sampled_from(sorted(multiprecision.DIRECTIONS))
-WIDTHS = st.sampled_from([8, 16, 32, 64])
+INTEGER_FORMATS = st.builds(IntegerFormat, st.sampled_from([8, 16, 32, 64]), st.booleans())
+INT8 = IntegerFormat(8)
 ARRAY_REFERENCES = [
     pytest.param(host, binary16, id="host-binary16"),
     pytest.param(host, binary32, id="host-binary32"),
@@ -86,15 +87,15 @@ def test_rational_format_conversion_agrees_with_mpfr(
 
 
 @settings(max_examples=200)
-@given(data=st.data(), source=ANY_FORMAT, width=WIDTHS, rounding=MPFR_ROUNDINGS)
+@given(data=st.data(), source=ANY_FORMAT, integer=INTEGER_FORMATS, rounding=MPFR_ROUNDINGS)
 def test_rational_conversion_to_integer_agrees_with_mpfr(
-    data: st.DataObject, source: Format, width: int, rounding: Rounding
+    data: st.DataObject, source: Format, integer: IntegerFormat, rounding: Rounding
 ) -> None:
     """Rational arithmetic and MPFR round finite numbers to the same integers and saturate alike."""
     bits = data.draw(strategies.finite_encodings(source))
 
-    assert multiprecision.convert_to_integer(source, rounding, width, bits) == rational.convert_to_integer(
-        source, rounding, width, bits
+    assert multiprecision.convert_to_integer(source, rounding, integer, bits) == integers.convert_to_integer(
+        source, rounding, integer, bits
     )
 
 
@@ -104,8 +105,8 @@ def test_rational_conversion_from_integer_agrees_with_mpfr(
     target: Format, rounding: Rounding, value: int
 ) -> None:
     """Rational arithmetic and MPFR round integers into any format alike."""
-    assert multiprecision.convert_from_integer(target, rounding, value) == rational.convert_from_integer(
-        target, rounding, value, 64
+    assert multiprecision.convert_from_integer(target, rounding, value) == integers.convert_from_integer(
+        target, rounding, value, IntegerFormat(64)
     )
 
 
@@ -239,8 +240,8 @@ def test_flushing_reads_a_subnormal_as_zero_in_conversions() -> None:
     smallest = binary16.smallest_subnormal
     upward = Rounding.TOWARD_POSITIVE
 
-    assert (1, Flags.NONE) == rational.convert_to_integer(binary16, upward, 8, smallest)
-    assert (0, Flags.NONE) == rational.convert_to_integer(binary16, upward, 8, smallest, options=FLUSHED)
+    assert (1, Flags.NONE) == integers.convert_to_integer(binary16, upward, INT8, smallest)
+    assert (0, Flags.NONE) == integers.convert_to_integer(binary16, upward, INT8, smallest, options=FLUSHED)
     assert (0, Flags.NONE) == rational.convert_format(binary16, binary32, upward, smallest, options=FLUSHED)
 
 
@@ -281,10 +282,10 @@ def test_maximum_and_minimum_bound_both_operands(data: st.DataObject, fmt: Forma
     )
 
 
-def test_an_integer_outside_its_width_is_refused() -> None:
-    """A value that the stated width cannot hold is the caller's mistake."""
-    with pytest.raises(ValueError, match="must fit 8 bits of two's complement, not 128"):
-        rational.convert_from_integer(binary16, Rounding.TIES_TO_EVEN, 128, 8)
+def test_an_integer_outside_its_format_is_refused() -> None:
+    """A value that the stated integer format cannot hold is the caller's mistake."""
+    with pytest.raises(ValueError, match="must be one of int8, not 128"):
+        integers.convert_from_integer(binary16, Rounding.TIES_TO_EVEN, 128, INT8)
 
 
 def test_an_unknown_operation_has_no_reference() -> None:

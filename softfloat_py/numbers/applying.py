@@ -145,10 +145,10 @@ def apply_arrays(
     options = environment.options
     program = program_of(operation, fmt, options, parameter)
     operands = array_words.aligned(bits, (operand.width for operand in program.operands))
-    if operands[0].size < FEW:
-        return _apply_to_few(operation, fmt, operands, parameter, program.result_widths)
     tally = counting_now.get()
     counting = tally is not None
+    if operands[0].size < FEW or (tally is not None and tally.each_call):
+        return _apply_one_by_one(operation, fmt, operands, parameter, program.result_widths)
     outcome = arrays.compiled(program).run(operands, environment.direction, keep_counts=counting)
     environment.raised |= outcome.flags
     if tally is not None and outcome.usage is not None:
@@ -158,7 +158,7 @@ def apply_arrays(
     return outcome.results[0] if operation.results == 1 else outcome.results
 
 
-def _apply_to_few(
+def _apply_one_by_one(
     operation: Operation,
     fmt: Format,
     operands: tuple[NDArray[Any], ...],

@@ -100,8 +100,8 @@ class Number(Emulated):
         return int(self._format.decode(self._bits))
 
     def __floor__(self) -> int:
-        """The largest int that is not above, counted as round_to_integral_toward_negative and, since a program
-        has it in an integer variable of 32 or else 64 bits, as convert_to_integer.
+        """The largest int that is not above. Counted as round_to_integral_toward_negative and, as a program
+        has the int in a variable of 32 or else 64 bits, convert_to_integer.
 
         Raises OverflowError for what 64 bits do not hold, ValueError for a NaN.
         """

@@ -1,4 +1,4 @@
-"""Comparisons (IEEE 754-2019, clause 5.6.1 and tables 5.1 to 5.3), minimum and maximum (clause 9.6).
+"""Comparisons (IEEE 754-2019, clause 5.6.1 and tables 5.1 to 5.3).
 
 Exactly one of four relations holds between two operands: less, equal, greater, unordered. A predicate is the
 set of relations it is true for; it is *signalling* if a quiet NaN makes it invalid too.
@@ -15,7 +15,7 @@ from softfloat_py.environment import Flags
 from softfloat_py.formats import Format
 from softfloat_py.options import Options
 from softfloat_py.routines.language import Bits, constant, phase, select, signal
-from softfloat_py.routines.special_operands import is_nan, is_signaling, nan_of_two, zero_or
+from softfloat_py.routines.special_operands import is_nan, is_signaling, zero_or
 from softfloat_py.routines.unpacking import exponent_field, magnitude_of, sign_of
 
 
@@ -78,31 +78,6 @@ def is_less(x: Bits, y: Bits, fmt: Format) -> Bits:
     by_sign = negative & some_nonzero
     by_encoding = select(negative, y < x, x < y)
     return select(negative == sign_of(y, fmt), by_encoding, by_sign)
-
-
-def maximum(x: Bits, y: Bits, fmt: Format, options: Options) -> Bits:
-    """The larger operand; +0 is larger than -0; a NaN makes the result NaN (clause 9.6)."""
-    return extreme_of_two(x, y, fmt, options, larger=True)
-
-
-def minimum(x: Bits, y: Bits, fmt: Format, options: Options) -> Bits:
-    """The smaller operand; -0 is smaller than +0; a NaN makes the result NaN (clause 9.6)."""
-    return extreme_of_two(x, y, fmt, options, larger=False)
-
-
-def extreme_of_two(x: Bits, y: Bits, fmt: Format, options: Options, larger: bool) -> Bits:
-    """The larger or the smaller operand, NaNs passed on. Signals invalid operation (signalling NaN)."""
-    if options.special:
-        phase("special operands")
-        if is_nan(x, fmt) | is_nan(y, fmt):
-            return nan_of_two(x, y, fmt, options)
-    phase("compare")
-    if not options.subnormal_operands:
-        x, y = flush_operand(x, fmt), flush_operand(y, fmt)
-    below = orders_below(x, y, fmt)
-    if larger:
-        return select(below, y, x)
-    return select(below, x, y)
 
 
 def orders_below(x: Bits, y: Bits, fmt: Format) -> Bits:

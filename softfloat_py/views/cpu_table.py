@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from softfloat_py.lowering.machine import Machine
-from softfloat_py.pricing.cost_model import CostModel, Document, Origin, Price, Standing
+from softfloat_py.pricing.cost_model import CostModel, Document, Origin, Price, Standing, SurroundingCode
 from softfloat_py.views.layout import Section, columns, sections_text
 
 _STANDINGS = {
@@ -94,8 +94,16 @@ def _summary(model: CostModel) -> list[str]:
         model.about,
         f"clock: {clock.lowest_mhz:g} to {clock.highest_mhz:g} MHz, {clock.default_mhz:g} MHz unless given",
         abilities(model.machine),
+        _instructions(model.surrounding_code),
         f"figures: {_standings(model)}",
     ]
+
+
+def _instructions(code: SurroundingCode) -> str:
+    """Where instructions put their results, and what branches do, in words."""
+    kinds = ", ".join(code.overwrites).replace("_", " ") or "none"
+    branches = "compare by themselves" if code.branches_compare else "follow a compare"
+    return f"results in the place of the first operand: {kinds}; branches {branches}"
 
 
 def _standings(model: CostModel) -> str:
@@ -121,6 +129,8 @@ def _sections(model: CostModel) -> Iterator[Section]:
     yield Section(title, columns(rows, "<<<<<"))
     if model.with_fpu is not None:
         yield Section("The part with an FPU", [model.with_fpu.title, model.with_fpu.clock_note])
+    if model.arithmetic_library is not None:
+        yield Section("The library", [model.arithmetic_library.title])
     title = "Compared with compiled code: its cycles over those of an estimate"
     yield Section(title, comparisons(model))
     yield Section("Sources", [f"[{number}] {_document(document)}" for document, number in numbers.items()])
@@ -141,19 +151,29 @@ def _figures(model: CostModel) -> Iterator[tuple[str, str, Origin]]:
     yield "abilities", f"{model.machine.word}-bit", model.machine_origin
     for kind, prices in model.steps.items():
         yield from _price_figures(kind, prices)
-    yield "saved registers", f"{code.saved_registers.value:g} registers", code.saved_registers.origin
+    yield "registers", f"{code.registers.value:g}", code.registers.origin
+    yield "registers free to use", f"{code.scratch_registers.value:g}", code.scratch_registers.origin
+    yield from _price_figures("condition as a value", (code.condition_as_value,))
     yield from _price_figures("saving and restoring n registers", (code.save_and_restore,))
     yield from _price_figures("passing arguments", (code.argument_passing,))
-    yield "moves and spills", f"{code.moves_a_step.value:g} a step", code.moves_a_step.origin
+    yield "further moves", f"{code.moves_a_step.value:g} a step", code.moves_a_step.origin
     if model.with_fpu is not None:
         yield from _price_figures("FPU load", (model.with_fpu.load,))
         yield from _price_figures("FPU store", (model.with_fpu.store,))
-        for fmt, operations in model.with_fpu.operations.items():
-            for operation, price in operations.items():
-                yield from _price_figures(f"FPU {operation} {fmt}", (price,))
+        yield from _operation_figures("FPU", model.with_fpu.operations)
+    if model.arithmetic_library is not None:
+        yield from _operation_figures("library", model.arithmetic_library.operations)
     for compared in model.compared_with_compiled_code:
         ratio = f"{compared.lowest_ratio:.2f} to {compared.highest_ratio:.2f} times"
         yield "compiled over estimate", ratio, compared.origin
+
+
+def _operation_figures(
+    unit: str, operations: Mapping[str, Mapping[str, Price]]
+) -> Iterator[tuple[str, str, Origin]]:
+    for fmt, prices in operations.items():
+        for operation, price in prices.items():
+            yield from _price_figures(f"{unit} {operation} {fmt}", (price,))
 
 
 def _price_figures(name: str, prices: Sequence[Price]) -> Iterator[tuple[str, str, Origin]]:

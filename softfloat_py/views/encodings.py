@@ -26,7 +26,7 @@ def described(fmt: Format, bits: int) -> str:
     if fmt.is_nan(bits):
         return "quiet NaN" if bits & fmt.quiet_bit else "signalling NaN"
     magnitude = bits & ~fmt.sign_bit
-    if magnitude == fmt.infinity:
+    if not fmt.is_finite(bits):
         return "-infinity" if bits & fmt.sign_bit else "infinity"
     subnormal = 0 < magnitude < fmt.smallest_normal
     return f"{fmt.from_bits(bits)}" + (", subnormal" if subnormal else "")

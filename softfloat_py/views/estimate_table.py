@@ -75,7 +75,13 @@ def as_data(estimate: Estimate) -> dict[str, Any]:
         "around": dict(estimate.around),
         "fpu_cycles": estimate.fpu_cycles,
         "fpu_missing": _listed(estimate.fpu_missing, ("operation", "format"), "calls"),
-        "compiled_over_estimate": _compiled_range(estimate),
+        "by_calls": _listed(estimate.by_calls, ("operation", "format"), "cycles"),
+        "calls_without_figure": _listed(estimate.calls_without_figure, ("operation", "format"), "calls"),
+        "each_call": [
+            {"operation": operation, "format": fmt} | spread._asdict()
+            for (operation, fmt), spread in estimate.each_call.items()
+        ],
+        "compiled_over_estimate": estimate.cpu.compiled_ratios,
         "compared_with_compiled_code": _compared(estimate),
         "caution": CAUTION,
     }
@@ -97,9 +103,14 @@ def _heading(estimate: Estimate) -> list[str]:
 
 def _sections(estimate: Estimate) -> Iterator[Section]:
     yield Section("By operation", _operation_lines(estimate))
+    if estimate.each_call:
+        yield Section("Cycles of a call, in this run", _each_call_lines(estimate))
     yield Section("By phase", _shares(_named(estimate.by_phase), estimate.cycles))
     yield Section("By step", _shares(_named(estimate.by_step), estimate.cycles))
     yield Section("By source line", _line_lines(estimate))
+    if estimate.cpu.arithmetic_library is not None:
+        title = f"By calls of {estimate.cpu.arithmetic_library.title}"
+        yield Section(title, list(_library_lines(estimate)))
     yield Section("With an FPU", list(_fpu_lines(estimate)))
     yield Section("How far to trust it", list(_trust_lines(estimate)))
 
@@ -113,6 +124,27 @@ def _operation_lines(estimate: Estimate) -> list[str]:
     total = sum(estimate.calls.values())
     rows.append(("all", grouped(total), "", grouped(estimate.cycles), ""))
     return columns(rows, "<>>>>")
+
+
+def _each_call_lines(estimate: Estimate) -> list[str]:
+    rows = [("", "lowest", "mean", "highest")]
+    rows += [(" ".join(key), *map(grouped, spread)) for key, spread in sorted(estimate.each_call.items())]
+    return [*columns(rows, "<>>>"), "lowest and highest are those met here, no bounds of what there may be"]
+
+
+def _library_lines(estimate: Estimate) -> Iterator[str]:
+    rows = [("", "calls", "cycles a call", "cycles", "cycles by steps")]
+    for key, cycles in _largest_first(estimate.by_calls):
+        calls = estimate.calls[key]
+        cells = grouped(calls), grouped(cycles / calls), grouped(cycles), grouped(estimate.by_operation[key])
+        rows.append((" ".join(key), *cells))
+    total = sum(estimate.by_calls.values())
+    by_steps = sum(estimate.by_operation[key] for key in estimate.by_calls)
+    rows.append(("all these", "", "", grouped(total), grouped(by_steps)))
+    yield from columns(rows, "<>>>>")
+    yield f"{duration(total / estimate.clock_hz)} by calls, {duration(by_steps / estimate.clock_hz)} by steps"
+    for (operation, fmt), calls in sorted(estimate.calls_without_figure.items()):
+        yield f"without a figure, and in neither sum: {operation} {fmt}, {counted(calls, 'call')}"
 
 
 def _line_lines(estimate: Estimate) -> list[str]:
@@ -139,23 +171,15 @@ def _fpu_lines(estimate: Estimate) -> Iterator[str]:
 
 
 def _trust_lines(estimate: Estimate) -> Iterator[str]:
-    compared = _compiled_range(estimate)
-    if compared is None:
+    ratios = estimate.cpu.compiled_ratios
+    if ratios is None:
         yield "not yet compared with compiled code"
         return
-    lowest, highest = compared
+    lowest, highest = ratios
     yield f"compiled code took {lowest:.2f} to {highest:.2f} times the estimate, where the two were compared:"
     yield from comparisons(estimate.cpu)
     notes = (compared.origin.note for compared in estimate.cpu.compared_with_compiled_code)
     yield from dict.fromkeys(note for note in notes if note)
-
-
-def _compiled_range(estimate: Estimate) -> tuple[float, float] | None:
-    """Lowest and highest ratio of all comparisons on the CPU."""
-    compared = estimate.cpu.compared_with_compiled_code
-    if not compared:
-        return None
-    return min(c.lowest_ratio for c in compared), max(c.highest_ratio for c in compared)
 
 
 # -- rows ----------------------------------------------------------------------------------------------

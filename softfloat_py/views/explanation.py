@@ -15,11 +15,12 @@ from softfloat_py.engines import stepwise
 from softfloat_py.engines.stepwise import Record
 from softfloat_py.environment import Flags, Rounding, current
 from softfloat_py.errors import MixedFormatsError, OperandError
-from softfloat_py.formats import Format
+from softfloat_py.formats import Format, IntegerFormat
 from softfloat_py.integer_form.grammar import Program
 from softfloat_py.numbers.number import Number
-from softfloat_py.operations import Operation, Result, operation_named, program_of
+from softfloat_py.operations import INTEGER_BITS, Operation, Result, operation_named, program_of
 from softfloat_py.options import Options
+from softfloat_py.routines.sign_and_class import FloatClass
 from softfloat_py.routines.steps import COUNTED_KINDS
 from softfloat_py.views.encodings import described, field_lines
 from softfloat_py.views.layout import (
@@ -42,35 +43,44 @@ from softfloat_py.views.worksheet import Worksheet, find_rounding
 class Explanation:
     """One operation on encodings, with the record of its steps; `print` it, or show it in a notebook.
 
-    `parameter` is the target format or the width in bits of the operations that have one, else None.
+    `parameter` is the target format or the integer format of the operations that have one, else None.
+    `rounding` is the direction: the environment's, or what an operation always has; None is that of the
+    augmented operations, to the nearest with ties toward zero.
     """
 
     operation: Operation
     format: Format
     operands: tuple[int, ...]
-    parameter: Format | int | None
-    rounding: Rounding
+    parameter: Format | IntegerFormat | None
+    rounding: Rounding | None
     options: Options
     program: Program
     record: Record
 
     @property
     def result(self) -> int:
-        """The result: an encoding, a truth (0 or 1), or a two's complement integer's bits."""
+        """The first result: an encoding, a truth (0 or 1), a class (0 to 9) or an integer's bits."""
         return self.record.results[0]
 
     @property
+    def results(self) -> tuple[int, ...]:
+        """All results: two where an error is delivered beside one, otherwise one."""
+        return self.record.results[: self.operation.results]
+
+    @property
     def result_format(self) -> Format | None:
-        """The format of the result; None where it is a truth or an integer."""
-        if self.operation.result is Result.TARGET_NUMBER:
-            assert isinstance(self.parameter, Format)
-            return self.parameter
-        return self.format if self.operation.result is Result.NUMBER else None
+        """The format of the results; None where these are no numbers of a format."""
+        match self.operation.result, self.parameter:
+            case Result.TARGET_NUMBER, Format() as target:
+                return target
+            case ((Result.NUMBER | Result.PAIR), _):
+                return self.format
+        return None
 
     @property
     def flags(self) -> Flags | None:
         """The flags raised; None where the options do not record them."""
-        return Flags(self.record.results[1]) if self.options.flags else None
+        return Flags(self.record.results[self.operation.results]) if self.options.flags else None
 
     @property
     def steps_by_phase(self) -> dict[str, int]:
@@ -99,11 +109,14 @@ class Explanation:
         return sections_html(_heading(self), _sections(self))
 
 
-def explain(operation: str, *operands: Any, target: Format | None = None, width: int = 32) -> Explanation:
+def explain(
+    operation: str, *operands: Any, target: Format | None = None, width: int = 32, signed: bool = True
+) -> Explanation:
     """How an operation, given by the standard's name, comes to its result, in the current environment.
 
-    Operands are Numbers, or Python numbers beside one; of `convert_from_integer`, a Python int. `target` is
-    the format of the result of `convert_format` and `convert_from_integer`, `width` the bits of an integer.
+    Operands are Numbers, or Python numbers beside one; Python ints where the operation takes an integer, as
+    `convert_from_integer` and `scale_b` do. `target` is the format of the result of `convert_format` and
+    `convert_from_integer`; `width` and `signed` say which integers a conversion is about.
     Raises UnknownNameError for an operation that is not in the table, MixedFormatsError for operands of
     different formats, OperandError for the wrong number or kind of them.
 
@@ -114,25 +127,35 @@ def explain(operation: str, *operands: Any, target: Format | None = None, width:
     row = operation_named(operation)
     if len(operands) != row.arity:
         raise OperandError(f"{row.name} takes {counted(row.arity, 'operand')}, not {len(operands)}")
-    if row.name == "convert_from_integer":
-        return explain_encodings(row, _given(target, row), (_integer_bits(operands[0], width),), width)
-    fmt = _common_format(row, operands)
-    bits = tuple(x.bits if isinstance(x, Number) else fmt(x).bits for x in operands)
-    if row.name == "convert_format":
-        return explain_encodings(row, fmt, bits, _given(target, row))
-    return explain_encodings(row, fmt, bits, width if row.parameters else None)
+    named = dict(zip(row.operands, operands, strict=True))
+    numbers = [value for name, value in named.items() if name not in row.integer_operands]
+    fmt = _common_format(row, numbers) if numbers else _given(target, row)
+    parameter: Format | IntegerFormat | None = None
+    if row.parameters:
+        parameter = _given(target, row) if "target" in row.parameters else IntegerFormat(width, signed)
+    integer = _integer_operands_format(parameter)
+    bits = tuple(
+        _integer_bits(row, value, integer) if name in row.integer_operands else _encoding(fmt, value)
+        for name, value in named.items()
+    )
+    return explain_encodings(row, fmt, bits, parameter)
 
 
 def explain_encodings(
-    operation: Operation, fmt: Format, operands: tuple[int, ...], parameter: Format | int | None = None
+    operation: Operation,
+    fmt: Format,
+    operands: tuple[int, ...],
+    parameter: Format | IntegerFormat | None = None,
 ) -> Explanation:
-    """As `explain`, for an operation's row and encodings (or the bits of a two's complement integer)."""
+    """As `explain`, for an operation's row and encodings (or the bits of an integer)."""
     environment = current.get()
     options = environment.options
     program = program_of(operation, fmt, options, parameter)
     arguments = (*operands, environment.rounding) if len(program.parameters) > len(operands) else operands
     record = stepwise.run(program, arguments)
-    return Explanation(operation, fmt, operands, parameter, environment.rounding, options, program, record)
+    direction = operation.fixed.get("rounding", environment.rounding)
+    rounding = None if operation.result is Result.PAIR else direction
+    return Explanation(operation, fmt, operands, parameter, rounding, options, program, record)
 
 
 # -- operands ------------------------------------------------------------------------------------------
@@ -144,12 +167,20 @@ def _given(target: Format | None, operation: Operation) -> Format:
     return target
 
 
-def _integer_bits(value: Any, width: int) -> int:
-    if type(value) is not int or not -(1 << (width - 1)) <= value < 1 << (width - 1):
-        raise OperandError(
-            f"convert_from_integer takes an int of {width} bits, not {value!r}; give its width"
-        )
-    return value % (1 << width)
+def _integer_operands_format(parameter: Format | IntegerFormat | None) -> IntegerFormat:
+    """What an operation's integer operands are: those that its parameter states, or those of 32 bits."""
+    return parameter if isinstance(parameter, IntegerFormat) else IntegerFormat(INTEGER_BITS)
+
+
+def _integer_bits(operation: Operation, value: Any, integer: IntegerFormat) -> int:
+    if type(value) is not int or not integer.lowest <= value <= integer.highest:
+        advice = "; give its width, or signed=False" if operation.parameters else ""
+        raise OperandError(f"{operation.name} takes an {integer.name}, not {value!r}{advice}")
+    return value % (1 << integer.width)
+
+
+def _encoding(fmt: Format, value: Any) -> int:
+    return value.bits if isinstance(value, Number) else fmt(value).bits
 
 
 def _common_format(operation: Operation, operands: Iterable[Any]) -> Format:
@@ -172,30 +203,42 @@ def _title(explanation: Explanation) -> str:
     match explanation.parameter:
         case Format() as target:
             return f"{operation.name} of {operands} from {fmt.name} to {target.name}"
-        case int() as width if operation.result is Result.INTEGER:
-            return f"{operation.name} of {operands} from {fmt.name} to {width} bits"
-        case int() as width:
-            return f"{operation.name} of {operands} from {width} bits to {fmt.name}"
+        case IntegerFormat() as integer if operation.result is Result.INTEGER:
+            return f"{operation.name} of {operands} from {fmt.name} to {integer.name}"
+        case IntegerFormat() as integer:
+            return f"{operation.name} of {operands} from {integer.name} to {fmt.name}"
     return f"{operation.name} of {operands} in {fmt.name}"
 
 
 def _operand_values(explanation: Explanation) -> list[str]:
-    if explanation.operation.name == "convert_from_integer":
-        return [str(_signed(explanation.operands[0], explanation.program.parameters[0].width))]
-    return [described(explanation.format, bits) for bits in explanation.operands]
+    integer = _integer_operands_format(explanation.parameter)
+    return [
+        str(_integer_of(bits, integer)) if is_integer else described(explanation.format, bits)
+        for _, bits, is_integer in _operands(explanation)
+    ]
 
 
-def _signed(bits: int, width: int) -> int:
-    """The two's complement number with these bits."""
-    return bits - (1 << width) if bits >> (width - 1) else bits
+def _operands(explanation: Explanation) -> Iterator[tuple[str, int, bool]]:
+    """Each operand's name and bits, and whether it is an integer."""
+    for name, bits in zip(explanation.operation.operands, explanation.operands, strict=True):
+        yield name, bits, name in explanation.operation.integer_operands
+
+
+def _integer_of(bits: int, integer: IntegerFormat) -> int:
+    """The integer with these bits."""
+    return bits - (1 << integer.width) if bits > integer.highest else bits
+
+
+def _has_direction(operation: Operation) -> bool:
+    return operation.rounds or "rounding" in operation.fixed or operation.result is Result.PAIR
 
 
 def _heading(explanation: Explanation) -> list[str]:
     operation = explanation.operation
     lines = [_title(explanation), f"arithmetic: {arithmetic(explanation.options.name)}"]
-    if operation.rounds:
+    if _has_direction(operation):
         lines.append(f"rounding: {DIRECTIONS[explanation.rounding]}")
-    return [*lines, f"source: IEEE 754-2019, clause {operation.clause}"]
+    return [*lines, f"source: {operation.source}"]
 
 
 def _sections(explanation: Explanation) -> Iterator[Section]:
@@ -208,22 +251,20 @@ def _sections(explanation: Explanation) -> Iterator[Section]:
 
 
 def _operand_lines(explanation: Explanation) -> list[str]:
-    if explanation.operation.name == "convert_from_integer":
-        width = explanation.program.parameters[0].width
-        return [f"value  {binary(explanation.operands[0], width)}  {_operand_values(explanation)[0]}"]
-    return field_lines(
-        explanation.format, zip(explanation.operation.operands, explanation.operands, strict=True)
-    )
+    integer = _integer_operands_format(explanation.parameter)
+    numbers = [(name, bits) for name, bits, is_integer in _operands(explanation) if not is_integer]
+    lines = field_lines(explanation.format, numbers) if numbers else []
+    for name, bits, is_integer in _operands(explanation):
+        if is_integer:
+            lines.append(f"{name}  {binary(bits, integer.width)}  {_integer_of(bits, integer)}")
+    return lines
 
 
 def _significand_sections(explanation: Explanation) -> Iterator[Section]:
     rounding = find_rounding(explanation.record)
     if rounding is None:
-        if explanation.operation.rounds:
-            phase = phase_of(explanation.record.events[-1])
-            yield Section(
-                "Rounding", [f"there was nothing to round: the result was settled in phase {phase!r}"]
-            )
+        if _has_direction(explanation.operation):
+            yield Section("Rounding", [_nothing_added(explanation)])
         return
     sheet = Worksheet(explanation.program, explanation.record, explanation.format, rounding)
     yield Section("Significands, place by place", [*sheet.lines(), letters_explained(rounding.extra)])
@@ -233,15 +274,25 @@ def _significand_sections(explanation: Explanation) -> Iterator[Section]:
     yield Section("Rounding", [*words, *remarks])
 
 
+def _nothing_added(explanation: Explanation) -> str:
+    if "round" in explanation.steps_by_phase:
+        return "nothing is added: the bits below the kept ones are dropped, whatever they are worth"
+    phase = phase_of(explanation.record.events[-1])
+    return f"there was nothing to round: the result was settled in phase {phase!r}"
+
+
 def _result_lines(explanation: Explanation) -> list[str]:
     fmt = explanation.result_format
+    result, kind = explanation.result, explanation.operation.result
     if fmt is not None:
-        lines = field_lines(fmt, [("result", explanation.result)])
-    elif explanation.operation.result is Result.TRUTH:
-        lines = ["true" if explanation.result else "false"]
+        lines = field_lines(fmt, zip(("result", "error"), explanation.results, strict=False))
+    elif kind is Result.TRUTH:
+        lines = ["true" if result else "false"]
+    elif kind is Result.CLASS:
+        lines = [FloatClass(result).name.lower().replace("_", " ")]
     else:
-        width = explanation.program.result_widths[0]
-        lines = [f"{_signed(explanation.result, width)}  {binary(explanation.result, width)}"]
+        integer = _integer_operands_format(explanation.parameter)
+        lines = [f"{_integer_of(result, integer)}  {binary(result, integer.width)}"]
     return [
         *lines,
         "flags raised: " + ("not recorded" if explanation.flags is None else str(explanation.flags)),

@@ -7,6 +7,8 @@ from softfloat_py.integer_form.grammar import Note
 
 PHASES = {
     "call": "the routine is called and returns",
+    "leading bit": "the leading bit that this format stores is taken out of the encoding, or put in again",
+    "memory": "operands are loaded from memory, results stored there",
     "order": "the operand with the larger magnitude goes first",
     "negate": "the sign of the second operand is flipped, which makes the difference a sum",
     "sign": "only the sign bit is touched",
@@ -21,11 +23,16 @@ PHASES = {
     "subtract": "the smaller significand is taken from the larger one",
     "multiply": "the significands are multiplied exactly, the exponents added",
     "divide": "the quotient of the significands is found, rounded down, with what remains as the sticky bit",
+    "reduce": "multiples of the divisor are taken away, a round for each digit of the quotient",
+    "nearest multiple": "where more than half of the divisor is left, the next multiple is the nearer one",
     "extract root": "the root of the significand is found, rounded down, with what remains as the sticky bit",
     "correct": "the last digit is set right with the exact remainder",
     "normalise": "the leading one is brought to its place, the exponent follows",
     "below normal range": "the significand is shifted right until the exponent is the smallest there is",
     "round": "an increment below the kept bits carries into them exactly when the magnitude is to grow",
+    "next number": "one is added to the encoding or taken from it; encodings follow each other as numbers do",
+    "scale": "the integer is limited to what moves an exponent out of the range, and added to the exponent",
+    "exponent": "the bias is taken from the stored exponent",
     "pack": "the parts are put together; a carry out of rounding moves the exponent up by itself",
     "overflow": "what exceeds the largest finite number becomes an infinity or, by direction, that number",
 }

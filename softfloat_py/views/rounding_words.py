@@ -18,12 +18,14 @@ class Excess(Enum):
     MORE = "more than half a unit in the last place"
 
 
-DIRECTIONS = {
+# None is the direction of the augmented operations (IEEE 754-2019, clause 9.5), no member of Rounding.
+DIRECTIONS: dict[Rounding | None, str] = {
     Rounding.TIES_TO_EVEN: "to the nearest, ties to even",
     Rounding.TIES_TO_AWAY: "to the nearest, ties away from zero",
     Rounding.TOWARD_POSITIVE: "toward positive",
     Rounding.TOWARD_NEGATIVE: "toward negative",
     Rounding.TOWARD_ZERO: "toward zero",
+    None: "to the nearest, ties toward zero",
 }
 
 _MEANINGS = {
@@ -50,7 +52,7 @@ def excess_of(extra_bits: str) -> Excess:
     return Excess.MORE if "1" in rest else Excess.HALF
 
 
-def rounding_words(rounding: RoundedSum, direction: Rounding) -> list[str]:
+def rounding_words(rounding: RoundedSum, direction: Rounding | None) -> list[str]:
     """The decision, a sentence a line."""
     excess = excess_of(rounding.extra_bits)
     grew = rounding.rounded != rounding.kept_before
@@ -64,14 +66,14 @@ def rounding_words(rounding: RoundedSum, direction: Rounding) -> list[str]:
     return lines
 
 
-def _decision(excess: Excess, direction: Rounding, rounding: RoundedSum, grew: bool) -> str:
+def _decision(excess: Excess, direction: Rounding | None, rounding: RoundedSum, grew: bool) -> str:
     if excess is Excess.NOTHING:
         return "the kept bits stay as they are; nothing is lost"
     verb = "up: one unit is added to the kept bits" if grew else "down: the kept bits stay as they are"
     return f"{verb}, because {_reason(excess, direction, rounding, grew)}"
 
 
-def _reason(excess: Excess, direction: Rounding, rounding: RoundedSum, grew: bool) -> str:
+def _reason(excess: Excess, direction: Rounding | None, rounding: RoundedSum, grew: bool) -> str:
     if direction is Rounding.TOWARD_ZERO:
         return "the magnitude must not grow"
     if direction in (Rounding.TOWARD_POSITIVE, Rounding.TOWARD_NEGATIVE):
@@ -79,6 +81,8 @@ def _reason(excess: Excess, direction: Rounding, rounding: RoundedSum, grew: boo
         return f"the result is {'positive' if positive else 'negative'}"
     if excess is not Excess.HALF:
         return "that is the nearer side"
+    if direction is None:
+        return "a tie goes toward zero"
     if direction is Rounding.TIES_TO_AWAY:
         return "a tie goes away from zero"
     return f"the last kept bit is {rounding.kept_before & 1}, and a tie goes to the even neighbour"

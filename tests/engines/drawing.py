@@ -8,19 +8,22 @@ from hypothesis import strategies as st
 
 from softfloat_py.formats import (
     Format,
+    IntegerFormat,
     bfloat16,
     binary16,
     binary32,
     binary64,
+    binary128,
     extended80,
     ofp8_e4m3,
     ofp8_e5m2,
 )
-from softfloat_py.operations import OPERATIONS
+from softfloat_py.operations import INTEGER_BITS, OPERATIONS
 from softfloat_py.options import (
     COMPLETE,
     LEAN,
     Division,
+    IntegerOverflow,
     LeadingZeros,
     NaNResult,
     Options,
@@ -32,8 +35,8 @@ from softfloat_py.options import (
 from tests import strategies
 from tests.engines.running import Use
 
-FORMATS = (binary16, bfloat16, binary32, binary64, extended80, ofp8_e4m3, ofp8_e5m2)
-WIDTHS = (8, 16, 32, 64)
+FORMATS = (binary16, bfloat16, binary32, binary64, binary128, extended80, ofp8_e4m3, ofp8_e5m2)
+INTEGER_FORMATS = [IntegerFormat(width, signed) for width in (8, 16, 32, 64) for signed in (True, False)]
 FLUSHED = Options(subnormal_operands=False, subnormal_results=False)
 BY_RECIPROCAL = Options(division=Division.RECIPROCAL, square_root=SquareRoot.RECIPROCAL)
 BY_PARTS = Options(leading_zeros=LeadingZeros.HALVING, product=Product.PARTIAL, division=Division.RADIX_4)
@@ -43,7 +46,10 @@ BARE = Options(
     division=Division.RECIPROCAL, square_root=SquareRoot.RECIPROCAL,
 )  # fmt: skip
 # Conventions as two families of targets have them.
-FIRST_NAN = Options(nan=NaNResult.FIRST_OPERAND, negative_nan=True, subnormal_operands=False)
+FIRST_NAN = Options(
+    nan=NaNResult.FIRST_OPERAND, negative_nan=True, subnormal_operands=False,
+    integer_overflow=IntegerOverflow.INDEFINITE,
+)  # fmt: skip
 LARGER_NAN = Options(
     nan=NaNResult.LARGER_PAYLOAD, nan_payload=Payload.ONES, tininess=Tininess.BEFORE_ROUNDING
 )
@@ -72,17 +78,34 @@ def parameters_of(name: str) -> st.SearchStrategy[Any]:
     """What a conversion fixes at each use; None for other operations."""
     if name == "convert_format":
         return any_format()
-    return st.sampled_from(WIDTHS) if OPERATIONS[name].parameters else st.none()
+    return st.sampled_from(INTEGER_FORMATS) if OPERATIONS[name].parameters else st.none()
+
+
+def integer_patterns(width: int) -> st.SearchStrategy[int]:
+    """The bits of any integer, signed or not; the ends of both ranges come up often."""
+    half = 1 << (width - 1)
+    return st.sampled_from([0, 1, 2 * half - 1, half, half - 1]) | st.integers(0, 2 * half - 1)
+
+
+def scales(fmt: Format) -> st.SearchStrategy[int]:
+    """The bits of an integer to scale by: across the range of exponents and a little beyond, or any."""
+    across = fmt.emax - fmt.emin + fmt.precision + 4
+    near = st.integers(-across, across) | st.integers(-fmt.precision, fmt.precision)
+    return near.map(lambda n: n % (1 << INTEGER_BITS)) | integer_patterns(INTEGER_BITS)
 
 
 def operands_of(use: Use) -> st.SearchStrategy[tuple[int, ...]]:
     """Operands that a use admits: finite ones where its options leave out the others."""
     if use.name == "convert_from_integer":
-        lowest = 1 << (use.parameter - 1)
-        near_the_ends = st.sampled_from([0, 1, 2 * lowest - 1, lowest, lowest - 1])
-        return st.tuples(near_the_ends | st.integers(0, 2 * lowest - 1))
+        return st.tuples(integer_patterns(use.fixed.width))
+    if use.name == "scale_b":
+        return st.tuples(strategies.encodings(use.fmt), scales(use.fmt)).filter(
+            lambda drawn: use.options.special or use.fmt.is_finite(drawn[0])
+        )
     if OPERATIONS[use.name].arity == 1:
         operands: st.SearchStrategy[tuple[int, ...]] = st.tuples(strategies.encodings(use.fmt))
+    elif OPERATIONS[use.name].arity == 3:
+        operands = strategies.triples(use.fmt)
     else:
         operands = strategies.pairs(use.fmt)
     if use.options.special:

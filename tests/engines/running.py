@@ -7,21 +7,29 @@ from collections.abc import Callable, Iterable
 from functools import cache
 from typing import Any, NamedTuple
 
-import numpy as np
-
 from softfloat_py.engines import arrays, direct, plain, stepwise
+from softfloat_py.engines.array_words import from_ints, to_ints
 from softfloat_py.environment import Flags, Rounding
 from softfloat_py.formats import Format, IntegerFormat
-from softfloat_py.integer_form.counting import Entry
+from softfloat_py.integer_form.counting import Entry, bill_of
 from softfloat_py.integer_form.grammar import Program
-from softfloat_py.operations import DIRECTION_BITS, OPERATIONS, RoutineCall, program_of, routine_call
+from softfloat_py.operations import (
+    DIRECTION_BITS,
+    INTEGER_BITS,
+    OPERATIONS,
+    RoutineCall,
+    program_of,
+    routine_call,
+)
 from softfloat_py.options import COMPLETE, Options
-from tests.references import rational
+from tests.references import integers, rational
 from tests.references.exact_rounding import Outcome
 
 
 class Use(NamedTuple):
-    """An operation by name, in a format, with options; `parameter` is a target format or a width in bits."""
+    """An operation by name, in a format, with options; `parameter` is a target format, or an integer
+    format, which its width in bits stands for if it is signed.
+    """
 
     name: str
     fmt: Format
@@ -31,15 +39,16 @@ class Use(NamedTuple):
     @property
     def program(self) -> Program:
         """The integer form."""
-        return program_of(OPERATIONS[self.name], self.fmt, self.options, self._parameter)
+        return program_of(OPERATIONS[self.name], self.fmt, self.options, self.fixed)
 
     @property
     def routine_call(self) -> RoutineCall:
         """How the routine is called."""
-        return routine_call(OPERATIONS[self.name], self.fmt, self.options, self._parameter)
+        return routine_call(OPERATIONS[self.name], self.fmt, self.options, self.fixed)
 
     @property
-    def _parameter(self) -> Any:
+    def fixed(self) -> Any:
+        """The parameter as the program has it."""
         return IntegerFormat(self.parameter) if isinstance(self.parameter, int) else self.parameter
 
     @property
@@ -104,10 +113,13 @@ def run_stepwise(use: Use, rounding: Rounding, operands: tuple[int, ...]) -> Run
 
 def run_arrays(use: Use, rounding: Rounding, operands: tuple[int, ...]) -> Run:
     """The array engine on arrays of one element."""
-    columns = tuple(np.array([bits], dtype=np.uint64) for bits in operands)
+    parameters = use.program.operands
+    columns = [from_ints([bits], p.width) for bits, p in zip(operands, parameters, strict=True)]
     outcome = arrays.compiled(use.program).run(columns, int(rounding), keep_counts=True)
-    results = (int(outcome.results[0][0]), int(outcome.flags))
-    return Run(use.outcome(results), without_zeros(outcome.counts))
+    results = [to_ints(result)[0] for result in outcome.results]
+    assert outcome.usage is not None
+    counts = bill_of(use.program).total(outcome.usage)
+    return Run(use.outcome((*results, outcome.flags)), without_zeros(counts))
 
 
 ENGINES: dict[str, Engine] = {
@@ -124,21 +136,29 @@ def without_zeros(counts: Counter[Entry]) -> Counter[Entry]:
 
 
 def reference(use: Use, rounding: Rounding, operands: tuple[int, ...]) -> Outcome:
-    """What the rational reference expects, flags included; its format or width taken from the use."""
+    """What the rational reference expects, flags included; its formats taken from the use."""
     options = use.options
     match use.name:
         case "convert_format":
             return rational.convert_format(use.fmt, use.parameter, rounding, *operands, options=options)
         case "convert_to_integer":
-            return rational.convert_to_integer(use.fmt, rounding, use.parameter, *operands, options=options)
+            return integers.convert_to_integer(use.fmt, rounding, use.fixed, *operands, options=options)
+        case "convert_to_integer_exact":
+            return integers.convert_to_integer_exact(use.fmt, rounding, use.fixed, *operands, options=options)
         case "convert_from_integer":
-            value = _signed(operands[0], use.parameter)
-            return rational.convert_from_integer(use.fmt, rounding, value, use.parameter, options=options)
+            value = as_integer(operands[0], use.fixed)
+            return integers.convert_from_integer(use.fmt, rounding, value, use.fixed, options=options)
+        case "scale_b":
+            n = as_integer(operands[1], IntegerFormat(INTEGER_BITS))
+            return integers.scale_b(use.fmt, rounding, operands[0], n, options=options)
+        case "log_b":
+            return integers.log_b(use.fmt, *operands, options=options)
     return rational.expected(use.name, use.fmt, rounding, *operands, options=options)
 
 
-def _signed(pattern: int, width: int) -> int:
-    return pattern - (1 << width) if pattern >> (width - 1) else pattern
+def as_integer(pattern: int, integer: IntegerFormat) -> int:
+    """The integer with these bits."""
+    return pattern - (1 << integer.width) if pattern > integer.highest else pattern
 
 
 @cache
@@ -150,4 +170,4 @@ def array_runner(use: Use) -> Any:
 def run_on_arrays(use: Use, rounding: Rounding, *operands: Any) -> tuple[Any, Any]:
     """Results and flags, element by element, of the array engine on arrays of encodings."""
     outcome = array_runner(use).run(operands, int(rounding), keep_counts=False)
-    return outcome.result, outcome.element_flags
+    return outcome.results[0], outcome.element_flags

@@ -132,7 +132,8 @@ _ORDERS: list[Row] = [
     ("total_order", (x, y), int(first <= second), NONE, "5.10")
     for first, x in enumerate(_TOTAL_ORDER)
     for second, y in enumerate(_TOTAL_ORDER)
-] + [
+]
+_ORDERS += [
     ("total_order_magnitude", (MINUS_2, PLUS_1), 0, NONE, "5.10"),
     ("total_order_magnitude", (PLUS_0, MINUS_0), 1, NONE, "5.10"),
     ("total_order_magnitude", (MINUS_0, PLUS_0), 1, NONE, "5.10"),

@@ -10,13 +10,13 @@ from softfloat_py.formats import Format, IntegerFormat
 
 
 class Case(NamedTuple):
-    """An operation of one format; `result` is an encoding, or 0 or 1 for a predicate."""
+    """An operation of one format; `result` is an encoding, a pair of them, or 0 or 1 for a predicate."""
 
     operation: str
     format: Format
     rounding: Rounding
     operands: tuple[int, ...]
-    result: int
+    result: int | tuple[int, int]
     flags: Flags
     source: str
 
@@ -73,7 +73,7 @@ def in_directions(
     operation: str,
     fmt: Format,
     operands: tuple[int, ...],
-    result: int,
+    result: int | tuple[int, int],
     flags: Flags,
     source: str,
 ) -> list[Case]:

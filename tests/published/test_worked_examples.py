@@ -9,7 +9,14 @@ import pytest
 from softfloat_py.environment import Rounding
 from softfloat_py.formats import Format
 from tests.engines.running import Use, reference
-from tests.published import boundary_values, comparison_tables, rules_of_the_standard, square_roots, textbooks
+from tests.published import (
+    boundary_values,
+    comparison_tables,
+    fused_remainder_augmented,
+    rules_of_the_standard,
+    square_roots,
+    textbooks,
+)
 from tests.published.case import Case, FormatConversion, FromInteger, ToInteger
 from tests.published.conversions import FORMAT_CONVERSIONS, FROM_INTEGER, TO_INTEGER
 from tests.published.rules_of_the_standard import PARAMETER_NAMES, PARAMETERS
@@ -22,6 +29,7 @@ CASES = [
     *comparison_tables.CASES,
     *textbooks.CASES,
     *square_roots.CASES,
+    *fused_remainder_augmented.CASES,
 ]
 
 

@@ -9,18 +9,20 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil, floor, isqrt, trunc
+from typing import Any
 
 from softfloat_py.environment import Flags, Rounding
 from softfloat_py.formats import Format
 from softfloat_py.options import COMPLETE, Options, Tininess
 
-Outcome = tuple[int, Flags]
+Outcome = tuple[Any, Flags]  # an encoding, an integer, 0 or 1, or a pair of encodings; and the flags
 
-NEAREST = (Rounding.TIES_TO_EVEN, Rounding.TIES_TO_AWAY)
+TIES_TOWARD_ZERO = None  # of clause 9.5, which is no direction of clause 4.3 and which nobody can choose
+NEAREST = (Rounding.TIES_TO_EVEN, Rounding.TIES_TO_AWAY, TIES_TOWARD_ZERO)
 
 
-def round_to_whole(value: Fraction, rounding: Rounding) -> int:
-    """The whole number that clause 4.3 chooses for `value`."""
+def round_to_whole(value: Fraction, rounding: Rounding | None) -> int:
+    """The whole number that clause 4.3 chooses for `value`, or 9.5 for TIES_TOWARD_ZERO."""
     match rounding:
         case Rounding.TOWARD_NEGATIVE:
             return floor(value)
@@ -32,6 +34,8 @@ def round_to_whole(value: Fraction, rounding: Rounding) -> int:
             return round(value)
         case Rounding.TIES_TO_AWAY:
             return trunc(value + Fraction(1 if value > 0 else -1, 2))
+        case None:
+            return ceil(value - Fraction(1, 2)) if value > 0 else floor(value + Fraction(1, 2))
 
 
 def exponent_of(magnitude: Fraction) -> int:
@@ -60,7 +64,7 @@ class Destination:
     """Where a result goes: its format (leading bit not stored), the rounding direction, the conventions."""
 
     fmt: Format
-    rounding: Rounding
+    rounding: Rounding | None
     options: Options = COMPLETE
 
     def nan(self) -> int:

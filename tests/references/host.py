@@ -10,6 +10,7 @@ Subnormal binary16 results are normal in binary32 and need fewer than 11 bits, s
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 import numpy as np
@@ -32,6 +33,18 @@ ARITHMETIC: dict[str, np.ufunc] = {
     "division": np.divide,
     "square_root": np.sqrt,
 }
+
+# Exact operations, for operands that are no NaN; of unlike zeros numpy may call either the larger one.
+EXACT: dict[str, Callable[..., Any]] = {
+    "round_to_integral_ties_to_even": np.rint,
+    "round_to_integral_toward_positive": np.ceil,
+    "round_to_integral_toward_negative": np.floor,
+    "round_to_integral_toward_zero": np.trunc,
+    "next_up": lambda x: np.nextafter(x, np.full_like(x, np.inf)),
+    "next_down": lambda x: np.nextafter(x, np.full_like(x, -np.inf)),
+    "copy_sign": np.copysign,
+}
+ARITY = {operation: 2 if operation == "copy_sign" else 1 for operation in EXACT}
 
 # Quiet and signalling predicates differ in their flags alone.
 COMPARISONS: dict[str, np.ufunc] = {
@@ -63,13 +76,25 @@ def convert_format_array(source: Format, target: Format, encodings: Encodings) -
         return encoded(target, floats_of(FLOATS[source], encodings).astype(FLOATS[target]))
 
 
+def scale_b_array(fmt: Format, encodings: Encodings, n: NDArray[Any]) -> Encodings:
+    """Encodings of numbers times 2**n."""
+    with np.errstate(all="ignore"):
+        return encoded(fmt, np.ldexp(floats_of(FLOATS[fmt], encodings), n))
+
+
+def log_b_array(fmt: Format, encodings: Encodings) -> NDArray[Any]:
+    """Exponents of finite numbers other than zero; numpy's significands lie in [1/2, 1)."""
+    _, exponents = np.frexp(floats_of(FLOATS[fmt], encodings))
+    return np.asarray(exponents - 1)
+
+
 def apply(operation: str, fmt: Format, dtype: np.dtype[Any], *operands: Encodings) -> Encodings:
     """`expected_array` for a numpy dtype that holds the format."""
     values = [floats_of(dtype, encodings) for encodings in operands]
     with np.errstate(all="ignore"):
         if operation in COMPARISONS:
             return np.asarray(COMPARISONS[operation](*values)).astype(np.uint8)
-        return encoded(fmt, np.asarray(ARITHMETIC[operation](*values)))
+        return encoded(fmt, np.asarray((ARITHMETIC | EXACT)[operation](*values)))
 
 
 def floats_of(dtype: np.dtype[Any], encodings: Encodings) -> NDArray[Any]:

@@ -21,7 +21,7 @@ from typing import Any
 import gmpy2  # type: ignore[import-untyped]
 
 from softfloat_py.environment import Flags, Rounding
-from softfloat_py.formats import Format
+from softfloat_py.formats import Format, IntegerFormat
 
 Outcome = tuple[int, Flags]
 
@@ -39,15 +39,21 @@ METHODS = {
     "division": "div",
     "square_root": "sqrt",
 }
+FURTHER_METHODS = {
+    "fused_multiply_add": "fma",
+    "remainder": "remainder",
+    "remainder_truncated": "fmod",
+}
 
 
 def expected(operation: str, fmt: Format, rounding: Rounding, *operands: int) -> Outcome:
-    """Result and flags of one of the five operations on encodings.
+    """Result and flags of one of the five operations, or of the further ones, on encodings.
 
     Raises KeyError for another operation or for ties to away.
     """
     signalling = any(_is_signalling(fmt, bits) for bits in operands)
-    return _run(METHODS[operation], fmt, rounding, [_decoded(fmt, bits) for bits in operands], signalling)
+    method = (METHODS | FURTHER_METHODS)[operation]
+    return _run(method, fmt, rounding, [_decoded(fmt, bits) for bits in operands], signalling)
 
 
 def convert_format(source: Format, target: Format, rounding: Rounding, bits: int) -> Outcome:
@@ -60,13 +66,18 @@ def convert_from_integer(target: Format, rounding: Rounding, value: int) -> Outc
     return _run("plus", target, rounding, [_exactly(value, 0)], signalling=False)
 
 
-def convert_to_integer(source: Format, rounding: Rounding, width: int, bits: int) -> Outcome:
-    """Two's complement pattern of the signed integer a finite encoding rounds to; saturates with invalid."""
+def convert_to_integer(source: Format, rounding: Rounding, integer: IntegerFormat, bits: int) -> Outcome:
+    """Pattern of the integer a finite encoding rounds to; saturates with invalid."""
     context = gmpy2.context(_unbounded(source, rounding))
     value = int(context.rint(_decoded(source, bits)))
-    low, high = -(1 << (width - 1)), (1 << (width - 1)) - 1
-    saturated = min(max(value, low), high)
-    return saturated % (1 << width), Flags.NONE if saturated == value else Flags.INVALID_OPERATION
+    saturated = min(max(value, integer.lowest), integer.highest)
+    return saturated % (1 << integer.width), Flags.NONE if saturated == value else Flags.INVALID_OPERATION
+
+
+def convert_from_text(target: Format, rounding: Rounding, text: str) -> int:
+    """Encoding of a decimal text, or of a hexadecimal one after 0x; MPFR reads any length."""
+    with _bounded(target, rounding):
+        return _encoded(target, gmpy2.mpfr(text, 0, 0))
 
 
 def _run(method: str, fmt: Format, rounding: Rounding, operands: list[Any], signalling: bool) -> Outcome:
@@ -82,7 +93,8 @@ def _run(method: str, fmt: Format, rounding: Rounding, operands: list[Any], sign
     if context.inexact or result.rc:
         flags |= Flags.INEXACT
         unbounded = getattr(_unbounded(fmt, rounding), method)(*operands)
-        if abs(unbounded) < _exactly(1, fmt.emin):
+        smallest_normal = _exactly(1, fmt.emin)
+        if -smallest_normal < unbounded < smallest_normal:
             flags |= Flags.UNDERFLOW
     return _encoded(fmt, result), flags
 
@@ -118,7 +130,10 @@ def _decoded(fmt: Format, bits: int) -> Any:
         magnitude = _exactly(trailing, fmt.emin - fmt.trailing_bits)
     else:
         magnitude = _exactly(fmt.leading_one + trailing, field - fmt.bias - fmt.trailing_bits)
-    return -magnitude if bits >= fmt.sign_bit else magnitude
+    if bits < fmt.sign_bit:
+        return magnitude
+    with gmpy2.context(precision=fmt.precision):  # a minus sign rounds to the precision in force
+        return -magnitude
 
 
 def _encoded(fmt: Format, value: Any) -> int:
@@ -131,11 +146,58 @@ def _encoded(fmt: Format, value: Any) -> int:
     if gmpy2.is_zero(value):
         return sign
     leading = max(int(gmpy2.get_exp(value)) - 1, fmt.emin)
-    numerator, denominator = (int(part) for part in abs(value).as_integer_ratio())
-    significand = Fraction(numerator, denominator) / Fraction(2) ** (leading - fmt.trailing_bits)
+    numerator, denominator = (int(part) for part in value.as_integer_ratio())
+    significand = abs(Fraction(numerator, denominator)) / Fraction(2) ** (leading - fmt.trailing_bits)
     # Consecutive encodings: the leading bit of a normal significand adds one to the exponent field.
     return sign | ((leading - fmt.emin) << fmt.trailing_bits) + int(significand)
 
 
 def _is_signalling(fmt: Format, bits: int) -> bool:
     return fmt.infinity < bits % fmt.sign_bit < fmt.infinity | fmt.quiet_bit
+
+
+# -- exact operations, whose results alone are of interest -------------------------------------------------
+
+
+def scale_b(fmt: Format, rounding: Rounding, bits: int, n: int) -> Outcome:
+    """Encoding of a number times 2**n, and the flags."""
+    method = "mul_2exp" if n >= 0 else "div_2exp"
+    return _run(method, fmt, rounding, [_decoded(fmt, bits), abs(n)], _is_signalling(fmt, bits))
+
+
+def log_b(fmt: Format, bits: int) -> int:
+    """The exponent of a finite number other than zero; MPFR's significands lie in [1/2, 1)."""
+    return int(gmpy2.get_exp(_decoded(fmt, bits))) - 1
+
+
+INTEGRAL = {
+    "round_to_integral_ties_to_even": "rint",
+    "round_to_integral_ties_to_away": "rint_round",
+    "round_to_integral_toward_positive": "rint_ceil",
+    "round_to_integral_toward_negative": "rint_floor",
+    "round_to_integral_toward_zero": "rint_trunc",
+}
+
+
+def round_to_integral(operation: str, fmt: Format, bits: int) -> int:
+    """Encoding of the integer a number is rounded to; the format must have it."""
+    context = _unbounded(fmt, Rounding.TIES_TO_EVEN)
+    return _encoded(fmt, getattr(context, INTEGRAL[operation])(_decoded(fmt, bits)))
+
+
+def extreme_number(operation: str, fmt: Format, x: int, y: int) -> int:
+    """Encoding of the larger or the smaller operand, the number beside a NaN."""
+    method = {"maximum_number": "maxnum", "minimum_number": "minnum"}[operation]
+    context = _unbounded(fmt, Rounding.TIES_TO_EVEN)
+    return _encoded(fmt, getattr(context, method)(_decoded(fmt, x), _decoded(fmt, y)))
+
+
+def neighbour(operation: str, fmt: Format, bits: int) -> int:
+    """Encoding of the next number above or below a normal number that is not at the ends of the normal ones.
+
+    MPFR's neighbours are those of the operand's own precision, and it has no subnormal numbers.
+    """
+    method = {"next_up": "next_above", "next_down": "next_below"}[operation]
+    context = _unbounded(fmt, Rounding.TIES_TO_EVEN)
+    operand = gmpy2.mpfr(_decoded(fmt, bits), fmt.precision)
+    return _encoded(fmt, getattr(context, method)(operand))

@@ -1,4 +1,4 @@
-"""Comparisons, classes and sign operations of IEEE 754-2019, judged from the encodings.
+"""Comparisons, orders, classes and sign operations of IEEE 754-2019, judged from the encodings.
 
 Clauses are quoted from memory. A predicate's result is 0 or 1.
 """
@@ -108,6 +108,21 @@ CLASSES: dict[str, Callable[[Format, int], bool]] = {
 }
 
 
+# In the order in which clause 5.7.2 lists them; those of the numbers come in the order of their members.
+_NEGATIVE = ("negative infinity", "negative normal", "negative subnormal", "negative zero")
+_POSITIVE = ("positive zero", "positive subnormal", "positive normal", "positive infinity")
+CLASS_NAMES = ("signaling nan", "quiet nan", *_NEGATIVE, *_POSITIVE)
+
+
+def classify(fmt: Format, bits: int) -> int:
+    """The place of the datum's class in `CLASS_NAMES`."""
+    if is_nan(fmt, bits):
+        return CLASS_NAMES.index("signaling nan" if is_signaling(fmt, bits) else "quiet nan")
+    questions = {"zero": is_zero, "subnormal": is_subnormal, "normal": is_normal, "infinity": is_infinite}
+    (kind,) = [name for name, question in questions.items() if question(fmt, bits)]
+    return CLASS_NAMES.index(f"{'negative' if is_sign_minus(fmt, bits) else 'positive'} {kind}")
+
+
 # -- sign operations (clause 5.5.1): quiet, and they treat NaNs like everything else -----------------------
 
 
@@ -116,7 +131,22 @@ def negate(fmt: Format, bits: int) -> int:
     return bits ^ fmt.sign_bit
 
 
-SIGN_OPERATIONS: dict[str, Callable[[Format, int], int]] = {"negate": negate, "absolute": magnitude_of}
+def copy(fmt: Format, bits: int) -> int:
+    """The encoding itself."""
+    return bits
+
+
+def copy_sign(fmt: Format, x: int, y: int) -> int:
+    """The encoding of x with the sign of y."""
+    return x if is_sign_minus(fmt, x) == is_sign_minus(fmt, y) else negate(fmt, x)
+
+
+SIGN_OPERATIONS: dict[str, Callable[..., int]] = {
+    "negate": negate,
+    "absolute": magnitude_of,
+    "copy": copy,
+    "copy_sign": copy_sign,
+}
 
 
 # -- comparisons (clauses 5.6.1, 5.11) ---------------------------------------------------------------------
@@ -142,14 +172,66 @@ def compare(operation: str, fmt: Format, x: int, y: int) -> Outcome:
     return int(found in COMPARISONS[operation]), Flags.INVALID_OPERATION if invalid else Flags.NONE
 
 
-def maximum(fmt: Format, x: int, y: int) -> int:
-    """The larger of two numbers, with -0 below +0 (clause 9.6)."""
-    return max(x, y, key=lambda bits: _rank_with_signed_zeros(fmt, bits))
+# -- minimum and maximum (clause 9.6), of numbers ----------------------------------------------------------
+
+EXTREMES = {
+    f"{extreme}{by_magnitude}{number}"
+    for extreme in ("maximum", "minimum")
+    for by_magnitude in ("", "_magnitude")
+    for number in ("", "_number")
+}
 
 
-def minimum(fmt: Format, x: int, y: int) -> int:
-    """The smaller of two numbers, with -0 below +0 (clause 9.6)."""
-    return min(x, y, key=lambda bits: _rank_with_signed_zeros(fmt, bits))
+def extreme(operation: str, fmt: Format, x: int, y: int) -> int:
+    """The larger or the smaller of two numbers, with -0 below +0; by magnitude first, if the name says so."""
+    chosen = max if operation.startswith("maximum") else min
+    if "magnitude" in operation and magnitude_of(fmt, x) != magnitude_of(fmt, y):
+        return chosen(x, y, key=lambda bits: magnitude_of(fmt, bits))
+    return chosen(x, y, key=lambda bits: _rank_with_signed_zeros(fmt, bits))
+
+
+# -- total order (clause 5.10) -----------------------------------------------------------------------------
+
+
+def total_order(fmt: Format, x: int, y: int) -> bool:
+    """Whether x does not come after y, by the rules of the clause one after the other."""
+    if is_nan(fmt, x) or is_nan(fmt, y):
+        return _place_in_total_order(fmt, x) <= _place_in_total_order(fmt, y)
+    return _rank_with_signed_zeros(fmt, x) <= _rank_with_signed_zeros(fmt, y)
+
+
+def _place_in_total_order(fmt: Format, bits: int) -> tuple[int, int, int]:
+    """For a NaN: below or above all numbers, quiet farther out than signalling, then by payload."""
+    if not is_nan(fmt, bits):
+        return 0, 0, 0
+    outward = -1 if is_sign_minus(fmt, bits) else 1
+    quiet, payload = not is_signaling(fmt, bits), bits % fmt.quiet_bit
+    return outward, outward * quiet, outward * payload
+
+
+def total_order_magnitude(fmt: Format, x: int, y: int) -> bool:
+    """The total order of the absolute values."""
+    return total_order(fmt, magnitude_of(fmt, x), magnitude_of(fmt, y))
+
+
+ORDERS = {"total_order": total_order, "total_order_magnitude": total_order_magnitude}
+
+
+# -- neighbours (clause 5.3.1) -----------------------------------------------------------------------------
+
+
+def neighbour(operation: str, fmt: Format, bits: int) -> int | None:
+    """The next number above or below; none where the format ends without an infinity."""
+    if is_infinite(fmt, bits) and is_sign_minus(fmt, bits) == (operation == "next_down"):
+        return bits
+    rank = _rank(fmt, bits) + (1 if operation == "next_up" else -1)
+    # Zero is reached from below as -0 and from above as +0.
+    negative = rank < 0 or (rank == 0 and operation == "next_up")
+    found = abs(rank) | (fmt.sign_bit if negative else 0)
+    return None if is_nan(fmt, found) else found
+
+
+NEIGHBOURS = {"next_up", "next_down"}
 
 
 def _rank(fmt: Format, bits: int) -> int:

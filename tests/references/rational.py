@@ -6,8 +6,8 @@ result is tiny and inexact (7.5).
 
 Where the options flush subnormal operands, these are read as zeros of their sign, which raises no flag;
 where they flush subnormal results, a finite result other than zero whose exact magnitude is below 2**emin
-becomes a zero of its sign with underflow and inexact. Sign operations and classes look at the encoding as it
-is. (Common practice, no source.)
+becomes a zero of its sign with underflow and inexact. Sign operations, classes, the total order and the
+neighbours of a number look at the encoding as it is. (Common practice, no source.)
 
 A format that stores the leading bit is computed with in its twin, which does not; `Format.to_twin` and
 `from_twin` are checked on their own in tests/test_formats.py.
@@ -15,14 +15,23 @@ A format that stores the leading bit is computed with in its twin, which does no
 
 from __future__ import annotations
 
+import operator
 from collections.abc import Callable
+from dataclasses import replace
 from fractions import Fraction
+from math import trunc
 
 from softfloat_py.environment import Flags, Rounding
 from softfloat_py.formats import Format
 from softfloat_py.options import COMPLETE, NaNResult, Options
 from tests.references import predicates
-from tests.references.exact_rounding import Destination, Outcome, root_for_rounding, round_to_whole
+from tests.references.exact_rounding import (
+    TIES_TOWARD_ZERO,
+    Destination,
+    Outcome,
+    root_for_rounding,
+    round_to_whole,
+)
 from tests.references.predicates import is_infinite, is_nan, is_sign_minus, is_signaling, is_zero
 
 
@@ -36,18 +45,34 @@ def expected(
     if fmt.explicit_leading_bit:
         twins = [fmt.to_twin(bits) for bits in operands]
         result, flags = expected(operation, fmt.twin, rounding, *twins, options=options)
-        return (fmt.from_twin(result) if operation in ARITHMETIC or operation in predicates.SIGN_OPERATIONS else result), flags
+        if operation in AUGMENTED:
+            return tuple(fmt.from_twin(part) for part in result), flags
+        is_number = operation in ARITHMETIC or operation in predicates.SIGN_OPERATIONS
+        return fmt.from_twin(result) if is_number else result, flags
     if operation in predicates.CLASSES:
         return int(predicates.CLASSES[operation](fmt, *operands)), Flags.NONE
     if operation in predicates.SIGN_OPERATIONS:
         return predicates.SIGN_OPERATIONS[operation](fmt, *operands), Flags.NONE
-    read = [_read(fmt, bits, options) for bits in operands]
+    if operation in predicates.ORDERS:
+        return int(predicates.ORDERS[operation](fmt, *operands)), Flags.NONE
+    if operation == "classify":
+        return predicates.classify(fmt, *operands), Flags.NONE
+    flushes = operation not in predicates.NEIGHBOURS
+    read = [as_read(fmt, bits, options) if flushes else bits for bits in operands]
     if operation in predicates.COMPARISONS:
         return predicates.compare(operation, fmt, *read)
+    to, has_nan = Destination(fmt, rounding, options), any(is_nan(fmt, bits) for bits in read)
+    if operation in AUGMENTED:
+        return _augmented(operation, to, has_nan, *read)
     function = ARITHMETIC[operation]
-    if any(is_nan(fmt, bits) for bits in read):
-        return nan_result(fmt, options, *read)
-    return function(Destination(fmt, rounding, options), *read)
+    if has_nan and operation.endswith("_number") and not all(is_nan(fmt, bits) for bits in read):
+        (number,) = (bits for bits in read if not is_nan(fmt, bits))
+        return number, _invalid_if(any(is_signaling(fmt, bits) for bits in read))
+    if has_nan:
+        result, flags = nan_result(fmt, options, *read)
+        no_product = operation == "fused_multiply_add" and _is_no_product(fmt, *read[:2])
+        return result, flags | _invalid_if(no_product)
+    return function(to, *read)
 
 
 def nan_result(fmt: Format, options: Options, *operands: int) -> Outcome:
@@ -64,7 +89,8 @@ def nan_result(fmt: Format, options: Options, *operands: int) -> Outcome:
             return largest | fmt.quiet_bit, invalid
 
 
-def _read(fmt: Format, bits: int, options: Options) -> int:
+def as_read(fmt: Format, bits: int, options: Options) -> int:
+    """An operand as arithmetic takes it: a subnormal number may be flushed."""
     flushed = not options.subnormal_operands and predicates.is_subnormal(fmt, bits)
     return bits & fmt.sign_bit if flushed else bits
 
@@ -114,6 +140,47 @@ def _division(to: Destination, x: int, y: int) -> Outcome:
     return to.round(quotient) if quotient else to.zero(negative)
 
 
+def _is_no_product(fmt: Format, x: int, y: int) -> bool:
+    """Whether the factors are a zero and an infinity."""
+    return (is_zero(fmt, x) and is_infinite(fmt, y)) or (is_infinite(fmt, x) and is_zero(fmt, y))
+
+
+def _fused_multiply_add(to: Destination, x: int, y: int, z: int) -> Outcome:
+    """Invalid for zero × infinity even beside a quiet NaN, which 7.2, c, leaves open; see `expected`."""
+    if _is_no_product(to.fmt, x, y):
+        return to.invalid()
+    negative = is_sign_minus(to.fmt, x) != is_sign_minus(to.fmt, y)
+    like_signs = negative == is_sign_minus(to.fmt, z)
+    if is_infinite(to.fmt, x) or is_infinite(to.fmt, y):
+        return to.invalid() if is_infinite(to.fmt, z) and not like_signs else to.infinity(negative)
+    if is_infinite(to.fmt, z):
+        return z, Flags.NONE
+    product = to.fmt.decode(x) * to.fmt.decode(y)
+    if total := product + to.fmt.decode(z):
+        return to.round(total)
+    return to.zero(negative) if like_signs else to.zero_of_sum()
+
+
+def _remainder(to: Destination, x: int, y: int) -> Outcome:
+    """x - y × n with n the whole number nearest to x / y, the even one of two (clause 5.3.1)."""
+    return _remainder_by(round, to, x, y)
+
+
+def _remainder_truncated(to: Destination, x: int, y: int) -> Outcome:
+    """x - y × n with n the whole part of x / y: fmod of ISO C."""
+    return _remainder_by(trunc, to, x, y)
+
+
+def _remainder_by(whole: Callable[[Fraction], int], to: Destination, x: int, y: int) -> Outcome:
+    if is_infinite(to.fmt, x) or is_zero(to.fmt, y):
+        return to.invalid()
+    exact = to.fmt.decode(x)
+    if not is_infinite(to.fmt, y):
+        divisor = to.fmt.decode(y)
+        exact -= divisor * whole(exact / divisor)
+    return to.round(exact) if exact else to.zero(is_sign_minus(to.fmt, x))
+
+
 def _square_root(to: Destination, x: int) -> Outcome:
     if is_zero(to.fmt, x):
         return x, Flags.NONE
@@ -124,12 +191,38 @@ def _square_root(to: Destination, x: int) -> Outcome:
     return to.round(root_for_rounding(to.fmt.decode(x), to.fmt.precision))
 
 
-def _maximum(to: Destination, x: int, y: int) -> Outcome:
-    return predicates.maximum(to.fmt, x, y), Flags.NONE
+def _extreme(operation: str) -> Callable[..., Outcome]:
+    return lambda to, x, y: (predicates.extreme(operation, to.fmt, x, y), Flags.NONE)
 
 
-def _minimum(to: Destination, x: int, y: int) -> Outcome:
-    return predicates.minimum(to.fmt, x, y), Flags.NONE
+def _neighbour(operation: str) -> Callable[..., Outcome]:
+    """NaN where a format ends without an infinity, which is this project's choice."""
+
+    def function(to: Destination, x: int) -> Outcome:
+        found = predicates.neighbour(operation, to.fmt, x)
+        return to.nan() if found is None else found, Flags.NONE
+
+    return function
+
+
+def _round_to_integral_exact(to: Destination, x: int) -> Outcome:
+    """Signals inexact, unlike the others (clause 5.9); a result of zero keeps the sign (clause 6.3)."""
+    if is_infinite(to.fmt, x) or is_zero(to.fmt, x):
+        return x, Flags.NONE
+    value = to.fmt.decode(x)
+    whole = round_to_whole(value, to.rounding)
+    inexact = Flags.NONE if whole == value else Flags.INEXACT
+    result, flags = to.round(Fraction(whole)) if whole else to.zero(is_sign_minus(to.fmt, x))
+    return result, flags | inexact
+
+
+def _round_to_integral(rounding: Rounding) -> Callable[..., Outcome]:
+    def function(to: Destination, x: int) -> Outcome:
+        result, flags = _round_to_integral_exact(replace(to, rounding=rounding), x)
+        # Inexact stays where it comes with an overflow, in a format that ends below the integer.
+        return result, flags if flags.overflow else Flags.NONE
+
+    return function
 
 
 ARITHMETIC: dict[str, Callable[..., Outcome]] = {
@@ -138,12 +231,60 @@ ARITHMETIC: dict[str, Callable[..., Outcome]] = {
     "multiplication": _multiplication,
     "division": _division,
     "square_root": _square_root,
-    "maximum": _maximum,
-    "minimum": _minimum,
+    "fused_multiply_add": _fused_multiply_add,
+    "remainder": _remainder,
+    "remainder_truncated": _remainder_truncated,
+    **{operation: _extreme(operation) for operation in predicates.EXTREMES},
+    **{operation: _neighbour(operation) for operation in predicates.NEIGHBOURS},
+    "round_to_integral_exact": _round_to_integral_exact,
+    **{f"round_to_integral_{rounding.name.lower()}": _round_to_integral(rounding) for rounding in Rounding},
 }
 
 
-# -- conversions (clauses 5.4.1, 5.4.2, 5.8) ---------------------------------------------------------------
+# -- augmented arithmetic (clause 9.5): a result and its error, ties toward zero ---------------------------
+
+
+def _augmented(operation: str, to: Destination, has_nan: bool, x: int, y: int) -> Outcome:
+    """Both results, and the flags.
+
+    Where the first is no finite number, the second is the same. The error is inexact only if it is below the
+    normal range; a result that is exact has an error of zero with its sign.
+    """
+    if has_nan:
+        result, flags = nan_result(to.fmt, to.options, x, y)
+        return (result, result), flags
+    to = replace(to, rounding=TIES_TOWARD_ZERO)
+    function, combine = AUGMENTED[operation]
+    if is_infinite(to.fmt, x) or is_infinite(to.fmt, y):
+        result, flags = function(to, x, y)
+        return (result, result), flags
+    exact = combine(to.fmt.decode(x), to.fmt.decode(y))
+    if exact:
+        return rounded_with_error(to, exact)
+    result, flags = function(to, x, y)
+    return (result, result), flags
+
+
+def rounded_with_error(to: Destination, exact: Fraction) -> Outcome:
+    """A number other than zero, rounded, and the error of that, rounded in the same direction."""
+    first, flags = to.round(exact)
+    if flags & Flags.OVERFLOW:
+        return (first, first), flags
+    error = exact - to.fmt.decode(first)
+    if not error:
+        return (first, first & to.fmt.sign_bit), Flags.NONE
+    second, flags = to.round(error)
+    return (first, second), flags
+
+
+AUGMENTED: dict[str, tuple[Callable[..., Outcome], Callable[[Fraction, Fraction], Fraction]]] = {
+    "augmented_addition": (_addition, operator.add),
+    "augmented_subtraction": (_subtraction, operator.sub),
+    "augmented_multiplication": (_multiplication, operator.mul),
+}
+
+
+# -- conversion between formats (clause 5.4.2) --------------------------------------------------------------
 
 
 def convert_format(
@@ -154,7 +295,7 @@ def convert_format(
         twin = source.to_twin(bits)
         result, flags = convert_format(source.twin, target.twin, rounding, twin, options=options)
         return target.from_twin(result), flags
-    read, to = _read(source, bits, options), Destination(target, rounding, options)
+    read, to = as_read(source, bits, options), Destination(target, rounding, options)
     if is_nan(source, read):
         return _converted_nan(source, target, read, options), _invalid_if(is_signaling(source, read))
     if is_infinite(source, read):
@@ -171,43 +312,3 @@ def _converted_nan(source: Format, target: Format, bits: int, options: Options) 
         return options.default_nan(target)
     payload = bits % source.quiet_bit * target.quiet_bit // source.quiet_bit
     return target.quiet_nan | payload | (target.sign_bit if is_sign_minus(source, bits) else 0)
-
-
-def convert_from_integer(
-    target: Format, rounding: Rounding, value: int, width: int, *, options: Options = COMPLETE
-) -> Outcome:
-    """Encoding of a signed integer of `width` bits; ValueError where `value` does not fit the width."""
-    if not _lowest(width) <= value <= _highest(width):
-        raise ValueError(f"value must fit {width} bits of two's complement, not {value}")
-    if not value:
-        return 0, Flags.NONE
-    result, flags = Destination(target.twin, rounding, options).round(Fraction(value))
-    return target.from_twin(result), flags
-
-
-def convert_to_integer(
-    source: Format, rounding: Rounding, width: int, bits: int, *, options: Options = COMPLETE
-) -> Outcome:
-    """Two's complement pattern (0 to 2**width - 1) of the integer an encoding rounds to, and the flags.
-
-    A value out of range after rounding saturates and a NaN gives 0, both with invalid operation alone;
-    a fraction rounded away raises nothing, as in the conversions without Exact in their name (5.8).
-    """
-    source, bits = source.twin, source.to_twin(bits)
-    read = _read(source, bits, options)
-    if is_nan(source, read):
-        return 0, Flags.INVALID_OPERATION
-    if is_infinite(source, read):
-        value = _lowest(width) - 1 if is_sign_minus(source, read) else _highest(width) + 1
-    else:
-        value = round_to_whole(source.decode(read), rounding)
-    saturated = min(max(value, _lowest(width)), _highest(width))
-    return saturated % (1 << width), _invalid_if(saturated != value)
-
-
-def _lowest(width: int) -> int:
-    return -(1 << (width - 1))
-
-
-def _highest(width: int) -> int:
-    return (1 << (width - 1)) - 1

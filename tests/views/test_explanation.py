@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from html import unescape
 from typing import Any
@@ -13,10 +14,19 @@ from hypothesis import strategies as st
 from softfloat_py.engines import direct, stepwise
 from softfloat_py.environment import Flags, Rounding, environment
 from softfloat_py.errors import MixedFormatsError, OperandError, UnknownNameError
-from softfloat_py.formats import Format, bfloat16, binary16, binary32, binary64
+from softfloat_py.formats import (
+    Format,
+    IntegerFormat,
+    bfloat16,
+    binary16,
+    binary32,
+    binary64,
+    extended80,
+    ofp8_e4m3,
+)
 from softfloat_py.integer_form.grammar import Note, Step
 from softfloat_py.operations import OPERATIONS, Operation, program_of
-from softfloat_py.options import COMPLETE, LEAN, Method, Options
+from softfloat_py.options import COMPLETE, LEAN, Division, Options, SquareRoot
 from softfloat_py.views.explanation import Explanation, explain, explain_encodings
 from softfloat_py.views.phases import PHASES
 from softfloat_py.views.worksheet import Row, Worksheet, find_rounding
@@ -27,12 +37,17 @@ FORMATS = [TINY, binary16, bfloat16, binary32, binary64]
 VARIANTS = [
     COMPLETE,
     LEAN,
-    Options(gradual=False, special=False),
-    Options(division=Method.RECIPROCAL, square_root=Method.RECIPROCAL),
+    Options(subnormal_operands=False, special=False),
+    Options(division=Division.RECIPROCAL, square_root=SquareRoot.RECIPROCAL),
 ]
 UP = "up: one unit is added to the kept bits, because"
 DOWN = "down: the kept bits stay as they are, because"
-PARAMETERS: dict[str, Any] = {"convert_format": binary16, "convert_to_integer": 8, "convert_from_integer": 8}
+PARAMETERS: dict[str, Any] = {
+    "convert_format": binary16,
+    "convert_to_integer": IntegerFormat(8),
+    "convert_to_integer_exact": IntegerFormat(8, signed=False),
+    "convert_from_integer": IntegerFormat(8),
+}
 
 
 def operand_sets(operation: Operation, fmt: Format) -> list[tuple[int, ...]]:
@@ -40,8 +55,11 @@ def operand_sets(operation: Operation, fmt: Format) -> list[tuple[int, ...]]:
     if operation.name == "convert_from_integer":
         return [(0,), (1,), (100,), (0x9C,)]
     one = fmt.bias << fmt.trailing_bits
-    encodings = [one + 3, one + 1, 1, 0, fmt.sign_bit | one, fmt.infinity, fmt.quiet_nan, fmt.largest_finite]
-    return [(x, y)[: operation.arity] for x, y in zip(encodings, encodings[1:] + encodings[:1], strict=True)]
+    encodings = [
+        one + 3, one + 1, 1, 0, fmt.sign_bit | one, fmt.first_special, fmt.quiet_nan, fmt.largest_finite
+    ]  # fmt: skip
+    shifted = [encodings[place:] + encodings[:place] for place in range(operation.arity)]
+    return list(zip(*shifted, strict=True))
 
 
 @pytest.mark.parametrize("name", OPERATIONS)
@@ -74,7 +92,8 @@ def test_every_rounding_is_found(name: str, options: Options) -> None:
     """Where an operation rounds, the decision is told; for ordinary operands, all that round do."""
     for fmt in FORMATS:
         one = fmt.bias << fmt.trailing_bits
-        operands = (100,) if name == "convert_from_integer" else (one + 3, one + 1)[: OPERATIONS[name].arity]
+        usual = (one + 3, one + 1, one + 2)[: OPERATIONS[name].arity]
+        operands = (100,) if name == "convert_from_integer" else usual
         with environment(options=options):
             explanation = explain_encodings(OPERATIONS[name], fmt, operands, PARAMETERS.get(name))
         assert "\n  decision: " in str(explanation)
@@ -130,9 +149,9 @@ def test_worksheet_adds_up(data: st.DataObject, name: str, rounding: Rounding) -
 def test_every_phase_has_a_sentence() -> None:
     """Each phase that a routine names is described, and no phase is described that none names."""
     programs = [
-        program_of(row, binary32, o, PARAMETERS.get(row.name))
+        program_of(row, fmt, options, PARAMETERS.get(row.name))
         for row in OPERATIONS.values()
-        for o in VARIANTS
+        for fmt, options in [*((binary32, o) for o in VARIANTS), (extended80, Options(in_memory=True))]
     ]
     blocks = [block for program in programs for block in program.body.walk()]
     statements = [statement for block in blocks for statement in block.statements]
@@ -153,7 +172,7 @@ def test_numbers_are_those_of_the_record() -> None:
     operands = {"x": (x, 32), "y": (y, 32), "direction": (0, 3)}
     fixed = {"fmt": binary32, "options": COMPLETE}
     assert direct.run(OPERATIONS["addition"].routine, operands, fixed) == (
-        explanation.result,
+        explanation.results,
         explanation.flags,
     )
 
@@ -248,6 +267,43 @@ def test_integer_operands_and_results() -> None:
         explain("convert_from_integer", -100, target=binary16, width=8)
     )
     assert "\n  -3  1111 1101\n" in str(explain("convert_to_integer", binary16(-2.75), width=8))
+    assert "\n  200  1100 1000\n" in str(explain("convert_to_integer", binary16(200), width=8, signed=False))
+    assert "\n  n  1111 1111 1111 1111 1111 1111 1111 1101  -3\n" in str(explain("scale_b", binary16(6), -3))
+
+
+def test_pairs_of_results() -> None:
+    """The error that comes with a result is shown below it, and flags are told apart from both."""
+    explanation = explain("augmented_multiplication", binary16(0.1), binary16(3))
+
+    assert 2 == len(explanation.results)
+    assert binary16.decode(0x2E66) * 3 == sum(map(binary16.decode, explanation.results))
+    assert Flags.NONE == explanation.flags
+    assert re.search(r"\n  result  0x.*\n  error   0x", str(explanation))
+    assert "\nrounding: to the nearest, ties toward zero\n" in str(explanation)
+
+
+def test_the_direction_of_a_name_is_told() -> None:
+    """Where an operation has its own direction, that one is told, not the environment's."""
+    with environment(rounding=Rounding.TOWARD_NEGATIVE):
+        upward = str(explain("round_to_integral_toward_positive", binary32(2.25)))
+        inward = str(explain("round_to_integral_toward_zero", binary32(2.25)))
+
+    assert f"\n  decision: {UP} the result is positive\n" in upward
+    assert "\n  nothing is added: the bits below the kept ones are dropped, whatever" in inward
+
+
+def test_classes_are_named() -> None:
+    """A class is told by its name."""
+    assert "\nResult\n  negative zero\n" in str(explain("classify", binary32(-0.0)))
+
+
+@pytest.mark.parametrize("fmt", [ofp8_e4m3, extended80], ids=repr)
+@pytest.mark.parametrize("name", OPERATIONS)
+def test_every_operation_is_explained_in_other_formats(name: str, fmt: Format) -> None:
+    """Formats without infinity, or with a leading bit that is stored, are explained too."""
+    for operands in operand_sets(OPERATIONS[name], fmt):
+        explanation = explain_encodings(OPERATIONS[name], fmt, operands, PARAMETERS.get(name))
+        assert str(explanation).startswith(f"{name} of ")
 
 
 def test_constants_stand_beside_numbers() -> None:
@@ -308,7 +364,12 @@ def _refusals() -> list[tuple[Callable[[], Explanation], type[Exception], str]]:
         (
             lambda: explain("convert_from_integer", 300, target=binary16, width=8),
             OperandError,
-            "convert_from_integer takes an int of 8 bits, not 300; give its width",
+            "convert_from_integer takes an int8, not 300; give its width, or signed=False",
+        ),
+        (
+            lambda: explain("scale_b", binary32(1.5), binary32(2.0)),
+            OperandError,
+            "scale_b takes an int32, not binary32(2.0)",
         ),
     ]
 
