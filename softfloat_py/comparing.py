@@ -162,7 +162,7 @@ def _compared(operation: Operation, fmt: Format, samples: int, seed: int) -> Com
     first: list[Difference] = []
     progress = _Progress(operation.name)
     for operands in operand_pieces(fmt, operation.arity, samples, seed):
-        ours = compiled.run(operands, Rounding.TIES_TO_EVEN, keep_counts=False).result
+        ours = compiled.run(operands, Rounding.TIES_TO_EVEN, keep_counts=False).results[0]
         host = host_results(operation, fmt, operands)
         places = np.flatnonzero(_differ(operation, fmt, ours, host))
         done += host.size

@@ -46,6 +46,8 @@ SPELLINGS: dict[str, Callable[[Sequence[str], Step], str]] = {
     "select": lambda o, s: f"merge(spread({o[0]}, {dtype_name(s.target.width)}), {o[1]}, {o[2]})",
     "count_leading_zeros": lambda o, s: f"leading_zeros({o[0]}, {s.operands[0].width})",
     "move": lambda o, s: o[0],
+    "load": lambda o, s: o[0],
+    "store": lambda o, s: o[0],
     "resize": lambda o, s: o[0],
     "low_word": lambda o, s: _masked(o[0], s.immediate),
     "high_word": lambda o, s: f"({o[0]} >> {s.immediate})",
@@ -58,15 +60,17 @@ def working_width(step: Step) -> int:
     match step.kind.name:
         case "shift_right" | "shift_right_variable" | "high_word" | "low_word" | "count_leading_zeros":
             return widths[0]
-        case "and" | "equal" | "not_equal" | "less" | "less_or_equal":
-            return max(operand.width for operand in step.operands if isinstance(operand, Variable))
+        case "and":
+            return max(_variable_widths(step))
+        case "equal" | "not_equal" | "less" | "less_or_equal":
+            # numpy compares numbers with constants of any size, but truths only with truths.
+            return max(_variable_widths(step) if max(_variable_widths(step)) > 1 else widths)
         case _:
             return step.target.width
 
 
-def name(variable: Variable) -> str:
-    """A variable's name in generated code."""
-    return f"{variable.name}_{variable.number}".replace(" ", "_")
+def _variable_widths(step: Step) -> list[int]:
+    return [operand.width for operand in step.operands if isinstance(operand, Variable)]
 
 
 def delivered_dtype(step: Step, width: int) -> str:

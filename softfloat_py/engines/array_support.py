@@ -19,7 +19,7 @@ Block = Callable[..., End]
 
 FEW = 8  # a side taken by less than one element in so many is worth gathering
 _DTYPES = ((1, np.bool_), (8, np.uint8), (16, np.uint16), (32, np.uint32), (64, np.uint64))
-_FEATURE_VALUES = 256
+SMALL = 127  # the largest feature that leaves the top bit of a byte free
 
 
 def dtype_of(width: int) -> type[np.generic]:
@@ -64,10 +64,11 @@ def _gathered(values: Sequence[Value], indices: Array) -> list[Value]:
 class Run:
     """One run of a program on arrays: counts, histograms, and the results of the current piece."""
 
-    def __init__(self, stretches: int, sites: int, counting: bool) -> None:
+    def __init__(self, stretches: int, largest_features: Sequence[int], counting: bool) -> None:
+        """`largest_features` says for each site what its feature cannot exceed."""
         self.counting = counting
         self.counts = [0] * stretches
-        self._histograms = [np.zeros(_FEATURE_VALUES, np.int64) for _ in range(sites)]
+        self._histograms = [np.zeros(max(largest, SMALL) + 1, np.int64) for largest in largest_features]
         self._early: list[tuple[Array, tuple[Value, ...]]] = []
         self._results: Sequence[Array] = ()
 
@@ -120,13 +121,16 @@ class Run:
             for site in sites:
                 self._histograms[site][int(values)] += n
             return
-        if active is not None:
-            # Features are below 128, so the top bit is free to set the others apart.
+        histograms = [self._histograms[site] for site in sites]
+        most = max(map(len, histograms))
+        if active is not None and most == SMALL + 1:
+            # The top bit sets apart those not under way, which is quicker than to leave them out.
             values = values.astype(np.uint8) | (~active).view(np.uint8) << 7
-        counts = np.bincount(values, minlength=_FEATURE_VALUES)
-        kept = _FEATURE_VALUES if active is None else _FEATURE_VALUES // 2
-        for site in sites:
-            self._histograms[site][:kept] += counts[:kept]
+        elif active is not None:
+            values = values[active]
+        counts = np.bincount(values, minlength=most)
+        for histogram in histograms:
+            histogram += counts[: len(histogram)]
 
     def branch(
         self,
@@ -155,6 +159,39 @@ class Run:
             otherwise(self, n - hits, missed, lanes, *live),
         )
         return _merged(n, active, mask, ends, dtypes)
+
+    def loop(
+        self,
+        active: Array | None,
+        lanes: Array | None,
+        rounds: Array,
+        body: Block,
+        carried: Sequence[Array],
+        live: Sequence[Value],
+    ) -> list[Array]:
+        """What a loop carries, after as many rounds for each element under way as it has to do.
+
+        Elements stand in the order of their rounds, most first, so that those with rounds left are the first.
+        """
+        under_way = np.arange(len(rounds)) if active is None else np.flatnonzero(active)
+        order = under_way[np.argsort(rounds[under_way], kind="stable")[::-1]]
+        ascending = rounds[order][::-1]
+        most = int(ascending[-1]) if len(ascending) else 0
+        still_going = len(order) - np.searchsorted(ascending, np.arange(most), side="right")
+        places = order if lanes is None else lanes[order]
+        values, outside = _gathered(carried, order), _gathered(live, order)
+        for n in still_going.tolist():
+            going = [value[:n] if isinstance(value, np.ndarray) else value for value in (*values, *outside)]
+            end = body(self, n, None, places[:n], *going)
+            assert end is not None, "a loop does not return"
+            # A value handed on to another name must not be overwritten before it is read.
+            following = [np.array(new) if any(new is old for old in going) else new for new in end[2]]
+            for value, new in zip(values, following, strict=True):
+                value[:n] = new
+        ends = [value.copy() for value in carried]
+        for end_of_all, value in zip(ends, values, strict=True):
+            end_of_all[order] = value
+        return ends
 
     def _few(
         self,

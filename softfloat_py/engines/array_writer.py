@@ -7,8 +7,9 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from softfloat_py.engines import plain
-from softfloat_py.engines.array_spellings import SPELLINGS, delivered_dtype, dtype_name, name, working_width
-from softfloat_py.engines.text import Text, count_uses, operands_of
+from softfloat_py.engines.array_analysis import changes_of, live_into, uniform_variables
+from softfloat_py.engines.array_spellings import SPELLINGS, delivered_dtype, dtype_name, working_width
+from softfloat_py.engines.text import Text, count_uses, name_of
 from softfloat_py.integer_form.grammar import (
     Block,
     Constant,
@@ -19,14 +20,12 @@ from softfloat_py.integer_form.grammar import (
     Operand,
     Program,
     Return,
-    Statement,
     Step,
     Variable,
 )
 from softfloat_py.routines.steps import Feature
 
 IN_LINE_STEPS = 8  # an if whose sides have no more steps than this is merged in line
-_CHANGED_BY_NOTHING = ("subtract", "or", "xor")  # kinds that deliver their first operand if the second is 0
 
 
 def write(program: Program) -> str:
@@ -37,7 +36,7 @@ def write(program: Program) -> str:
 class _Writer:
     def __init__(self, program: Program) -> None:
         self.program = program
-        self.uniform = _uniform_variables(program)
+        self.uniform = uniform_variables(program)
         self.uses = count_uses(program)
         self.functions: list[str] = []
 
@@ -64,11 +63,12 @@ class _FunctionWriter:
         self.text = Text()
         self.active, self.n = "active", "n"
         self.expressions: dict[Variable, str] = {}
+        self.shifted: dict[Variable, tuple[str, str]] = {}  # top bits as they come by shifting: dtype, text
         self.noted: set[Note] = set()
         self.absorbed: set[Variable] = set()  # what is computed in the merging of a join
 
     def write(self, results: Sequence[Operand | None]) -> None:
-        names = ", ".join(["run", "n", "active", "lanes", *(name(p) for p in self.parameters)])
+        names = ", ".join(["run", "n", "active", "lanes", *(name_of(p) for p in self.parameters)])
         with self.text.indented(f"def block_{self.block.number}({names}):"):
             self.stretch(self.block.number)
             self.statements(self.block)
@@ -99,13 +99,17 @@ class _FunctionWriter:
     def operand(self, operand: Operand) -> str:
         if isinstance(operand, Constant):
             return str(operand)
-        return self.expressions.get(operand, name(operand))
+        return self.expressions.get(operand, name_of(operand))
 
     def is_uniform(self, operand: Operand) -> bool:
         return isinstance(operand, Constant) or operand in self.module.uniform
 
     def cast(self, operand: Operand, width: int) -> str:
         """An operand as text, in the dtype of a width."""
+        if isinstance(operand, Constant) and width == 1:
+            return str(operand.value == 1)  # a number beside truths would make numbers of them
+        if operand in self.shifted and self.shifted[operand][0] == dtype_name(width):
+            return self.shifted[operand][1]
         text = self.operand(operand)
         if self.is_uniform(operand) or dtype_name(operand.width) == dtype_name(width):
             return text
@@ -118,8 +122,12 @@ class _FunctionWriter:
         expression = self.uniform_expression(step) if uniform else self.expression(step)
         if not uniform and self.module.uses[step.target] == 1 and self.used_here(step.target):
             self.expressions[step.target] = expression
+            if step.kind.name == "shift_right" and step.target.width == 1:
+                shifted = self.operand(step.operands[0])
+                dtype = dtype_name(step.operands[0].width)
+                self.shifted[step.target] = dtype, f"({shifted} >> {step.immediate})"
         else:
-            self.text.line(f"{name(step.target)} = {expression}")
+            self.text.line(f"{name_of(step.target)} = {expression}")
 
     def used_here(self, variable: Variable) -> bool:
         """Whether a variable's one use is in a step of the block it is computed in."""
@@ -127,8 +135,13 @@ class _FunctionWriter:
         return any(variable in step.operands for step in block_steps)
 
     def uniform_expression(self, step: Step) -> str:
-        text = plain.SPELLINGS[step.kind.name]([self.operand(operand) for operand in step.operands], step)
-        return f"bool({text})" if step.target.width == 1 else text
+        """A step as Python computes it. One-bit values are numpy's, so that they meet masks as masks."""
+        wide = step.target.width > 1
+        operands = [
+            f"int({self.operand(o)})" if wide and o.width == 1 else self.operand(o) for o in step.operands
+        ]
+        text = plain.SPELLINGS[step.kind.name](operands, step)
+        return text if wide else f"bool({text})"
 
     def expression(self, step: Step) -> str:
         kind, target = step.kind.name, step.target
@@ -180,10 +193,14 @@ class _FunctionWriter:
         words = [self.operand(operand) for operand in note.operands]
         if note.feature is Feature.SET_BITS:
             words = [self.set_bits(operand) for operand in note.operands]
+            if sum(operand.width for operand in note.operands) > 255:
+                words = [f"np.uint16({word})" for word in words]  # a word's count fits a byte, all do not
         sites = tuple(other.site for other in alike)
         self.text.line(f"run.note({sites}, {' + '.join(words)}, {self.n}, {self.active})")
 
     def set_bits(self, operand: Operand) -> str:
+        if isinstance(operand, Constant):
+            return str(operand.value.bit_count())
         text = self.operand(operand)
         return f"{text}.bit_count()" if self.is_uniform(operand) else f"np.bitwise_count({text})"
 
@@ -211,7 +228,8 @@ class _FunctionWriter:
                 for join in statement.joins:
                     value = getattr(join, arriving)
                     if value is not None and not block.returns:
-                        self.text.line(f"{name(join.target)} = {self.array_or_uniform(join.target, value)}")
+                        brought = self.array_or_uniform(join.target, value)
+                        self.text.line(f"{name_of(join.target)} = {brought}")
         if statement.after is not None:
             self.stretch(statement.after)
 
@@ -233,8 +251,8 @@ class _FunctionWriter:
         mask, n, outer_n = f"mask_{number}", f"n_{number}", self.n
         self.text.line(f"{mask} = {self.operand(statement.condition)}")
         self.text.line(f"{n} = run.hits({mask}, {self.active})")
-        changes = (_change(join, statement) for join in statement.joins)
-        self.absorbed.update(s.target for s in changes if s is not None and self.module.uses[s.target] == 1)
+        changes = [step for join in statement.joins for step in changes_of(join, statement)]
+        self.absorbed.update(step.target for step in changes if self.module.uses[step.target] == 1)
         for block, self.n in ((statement.then, n), (statement.otherwise, f"({outer_n} - {n})")):
             self.stretch(block.number)
             self.inner(block)
@@ -242,7 +260,7 @@ class _FunctionWriter:
         for dtype in dict.fromkeys(dtype_name(join.target.width) for join in statement.joins):
             self.text.line(f"chosen_{number}_{dtype} = spread({mask}, {dtype})")
         for join in statement.joins:
-            self.text.line(f"{name(join.target)} = {self.merged(join, statement)}")
+            self.text.line(f"{name_of(join.target)} = {self.merged(join, statement)}")
 
     def merged(self, join: Join, statement: If) -> str:
         """What a join is for all elements."""
@@ -250,17 +268,21 @@ class _FunctionWriter:
         assert join.if_false is not None
         width = join.target.width
         chosen = f"chosen_{statement.then.number}_{dtype_name(width)}"
-        step = _change(join, statement)
-        if step is not None:
-            first, second = (self.cast(operand, width) for operand in step.operands)
-            return SPELLINGS[step.kind.name]([first, f"({second} & {chosen})"], step)
+        changes = changes_of(join, statement)
+        if changes:
+            text = self.cast(join.if_false, width)
+            for step in changes:
+                seconds = [f"({self.cast(operand, width)} & {chosen})" for operand in step.operands[1:]]
+                text = SPELLINGS[step.kind.name]([text, *seconds], step)
+            return text
         return f"merge({chosen}, {self.cast(join.if_true, width)}, {self.cast(join.if_false, width)})"
 
     def called_branch(self, statement: If) -> None:
         """Sides as functions, run for those elements that take them."""
         number = statement.then.number
         joins = statement.joins
-        live = _live_into(statement)
+        arriving = [value for join in joins for value in (join.if_true, join.if_false)]
+        live = live_into((statement.then, statement.otherwise), arriving)
         self.module.function(statement.then, live, [join.if_true for join in joins])
         self.module.function(statement.otherwise, live, [join.if_false for join in joins])
         sides = f"(block_{number}, block_{statement.otherwise.number})"
@@ -273,15 +295,17 @@ class _FunctionWriter:
         if statement.then.may_return or statement.otherwise.may_return:
             with self.text.indented("if end is None:"):
                 self.text.line("return None")
-        targets = "".join(f"{name(join.target)}, " for join in joins)
+        targets = "".join(f"{name_of(join.target)}, " for join in joins)
         self.text.line(f"active, n, ({targets}) = end" if joins else "active, n, _ = end")
         if statement.after is not None:
             self.stretch(statement.after)
 
     def loop(self, loop: Loop) -> None:
-        assert isinstance(loop.count, int), "array code has no loops of variable length"
+        if isinstance(loop.count, Variable):
+            self.variable_loop(loop, loop.count)
+            return
         for item in loop.carried:
-            self.text.line(f"{name(item.variable)} = {self.array_or_uniform(item.variable, item.initial)}")
+            self.text.line(f"{name_of(item.variable)} = {self.array_or_uniform(item.variable, item.initial)}")
         self.stretch(loop.body.number, f" * {loop.count}")
         with self.text.indented(f"for _ in range({loop.count}):"):
             self.inner(loop.body)
@@ -290,7 +314,20 @@ class _FunctionWriter:
                     f"following_{item.variable.number} = {self.cast(item.following, item.variable.width)}"
                 )
             for item in loop.carried:
-                self.text.line(f"{name(item.variable)} = following_{item.variable.number}")
+                self.text.line(f"{name_of(item.variable)} = following_{item.variable.number}")
+
+    def variable_loop(self, loop: Loop, rounds: Variable) -> None:
+        """The body as a function, run for those elements that have rounds left."""
+        carried = [item.variable for item in loop.carried]
+        followings = [item.following for item in loop.carried]
+        live = [v for v in live_into((loop.body,), followings) if v not in carried]
+        self.module.function(loop.body, [*carried, *live], followings)
+        initial = "".join(f"{self.array_or_uniform(i.variable, i.initial)}, " for i in loop.carried)
+        outside = "".join(f"{self.operand(v)}, " for v in live)
+        self.text.line(
+            f"({''.join(f'{name_of(v)}, ' for v in carried)}) = run.loop({self.active}, lanes, "
+            f"{self.operand(rounds)}, block_{loop.body.number}, ({initial}), ({outside}))"
+        )
 
     def give(self, statement: Return) -> None:
         widths = self.module.program.result_widths
@@ -322,66 +359,7 @@ def release(lines: list[str]) -> None:
             lines.insert(index + 1, f"    del {', '.join(done)}")
 
 
-def _change(join: Join, statement: If) -> Step | None:
-    """The step that makes a join's one value from its other, where changing it by 0 would leave it alone.
-
-    Then x - y or x is x - (y or 0), which saves computing both and choosing.
-    """
-    for step in statement.then.statements:
-        if isinstance(step, Step) and step.target == join.if_true and step.kind.name in _CHANGED_BY_NOTHING:
-            return step if step.operands[0] == join.if_false else None
-    return None
-
-
-def _uniform_variables(program: Program) -> set[Variable]:
-    """The variables that are the same for all elements."""
-    uniform = set(program.uniform)
-
-    def same(operand: Operand | None) -> bool:
-        return operand is None or isinstance(operand, Constant) or operand in uniform
-
-    def visit(block: Block) -> None:
-        for statement in block.statements:
-            if isinstance(statement, Step) and all(same(operand) for operand in statement.operands):
-                uniform.add(statement.target)
-            elif isinstance(statement, If):
-                visit(statement.then)
-                visit(statement.otherwise)
-                if statement.condition in uniform:
-                    uniform.update(j.target for j in statement.joins if same(j.if_true) and same(j.if_false))
-            elif isinstance(statement, Loop):
-                visit(statement.body)
-
-    visit(program.body)
-    return uniform
-
-
 def _is_small(statement: If) -> bool:
     """Whether an if is to be merged in line: few steps and nothing else."""
     steps = [inner for block in (statement.then, statement.otherwise) for inner in block.statements]
     return len(steps) <= IN_LINE_STEPS and all(isinstance(inner, Step) for inner in steps)
-
-
-def _live_into(statement: If) -> list[Variable]:
-    """The variables from outside that the sides of an if use, joins included."""
-    used: dict[Variable, None] = {}
-    defined: set[Variable] = set()
-    for block in (*statement.then.walk(), *statement.otherwise.walk()):
-        used.update((o, None) for o in operands_of(block) if isinstance(o, Variable))
-        for inner in block.statements:
-            defined.update(_defined_by(inner))
-    for join in statement.joins:
-        used.update((o, None) for o in (join.if_true, join.if_false) if isinstance(o, Variable))
-    return [variable for variable in used if variable not in defined]
-
-
-def _defined_by(statement: Statement) -> list[Variable]:
-    match statement:
-        case Step(target=target):
-            return [target]
-        case If(joins=joins):
-            return [join.target for join in joins]
-        case Loop(carried=carried):
-            return [item.variable for item in carried]
-        case _:
-            return []

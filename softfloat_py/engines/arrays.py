@@ -14,12 +14,12 @@ rounding direction, is an ordinary Python `if`. Counting costs one sum of a mask
 become histograms.
 
 A variable is held in the smallest unsigned dtype its width fits, one-bit values as bool; wider ones than 64
-bits are first rewritten in words by the lowering.
+bits are first rewritten in words by the lowering, operands and results included (`array_words` says how a
+wide one lies in memory).
 """
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cache
@@ -29,15 +29,17 @@ import numpy as np
 from numpy.typing import NDArray
 
 from softfloat_py.engines.array_support import NAMES, Run, dtype_of
+from softfloat_py.engines.array_words import WORD, as_array, storage_of, words_of
 from softfloat_py.engines.array_writer import write
-from softfloat_py.integer_form.counting import Entry, bill_of
+from softfloat_py.integer_form.counting import Site, Usage, bill_of
 from softfloat_py.integer_form.grammar import Program
 from softfloat_py.lowering.machine import Machine
 from softfloat_py.lowering.program import in_words
+from softfloat_py.routines.steps import Feature
 
 # What numpy's own integers can do, as a machine.
 NUMPY = Machine(
-    word=64,
+    word=WORD,
     carry_flag=False,
     barrel_shifter=True,
     multiplier_bits=32,
@@ -49,15 +51,14 @@ PIECE_BYTES = 1 << 17  # of one operand: some ten values of a piece then stay in
 
 @dataclass(frozen=True, slots=True)
 class Outcome:
-    """What a run on arrays leaves: results and flags by element, all flags together, counts of all
-    elements.
+    """What a run on arrays leaves: the results, one array a value that the operation delivers, and the flags
+    by element, all flags together, counts of all elements.
     """
 
-    result: NDArray[Any]
+    results: tuple[NDArray[Any], ...]
     element_flags: NDArray[np.uint8] | None
     flags: int
-    calls: int
-    counts: Counter[Entry]
+    usage: Usage | None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -72,34 +73,50 @@ class Compiled:
     def run(self, operands: Sequence[NDArray[Any]], direction: int, *, keep_counts: bool = True) -> Outcome:
         """Run on unsigned arrays of one shape (or that broadcast to one), one an operand.
 
-        `direction` is the rounding direction for all elements, ignored by programs that do not take it.
+        An operand of more than 64 bits has the dtype of `storage_of`. `direction` is the rounding direction
+        for all elements, ignored by programs that do not take it.
         """
-        program = self.program
+        program, bill = self.program, bill_of(self.program)
         shape = np.broadcast_shapes(*(operand.shape for operand in operands))
         flat = [
-            np.ascontiguousarray(np.broadcast_to(operand, shape))
-            .reshape(-1)
-            .astype(dtype_of(p.width), copy=False)
+            np.ascontiguousarray(np.broadcast_to(as_array(operand, p.width), shape)).reshape(-1)
             for operand, p in zip(operands, program.operands, strict=True)
         ]
         size = flat[0].size
-        results = [np.empty(size, dtype_of(width)) for width in program.result_widths]
-        run = Run(self.words.stretches, len(bill_of(program).sites), keep_counts)
-        uniform = [direction] * len(program.uniform)
-        length = PIECE_BYTES // max(flat[0].itemsize, 4)
-        for start in range(0, size, length):
-            piece = slice(start, start + length)
-            run.piece(self.body, [operand[piece] for operand in flat], uniform, [r[piece] for r in results])
-        flags = results[1] if len(results) > 1 else None
+        results = [np.empty(size, storage_of(width)) for width in program.result_widths]
+        run = Run(self.words.stretches, [largest_feature(site) for site in bill.sites], keep_counts)
+        self._run_pieces(run, flat, direction, results)
+        values, flags = (results[:-1], results[-1]) if program.keeps_flags else (results, None)
+        usage = Usage(size, run.counts[: program.stretches], run.features()) if keep_counts else None
         return Outcome(
-            results[0].reshape(shape),
+            tuple(value.reshape(shape) for value in values),
             None if flags is None else flags.reshape(shape),
             0 if flags is None else int(np.bitwise_or.reduce(flags, initial=0)),
-            size,
-            bill_of(program).total(run.counts[: program.stretches], run.features())
-            if keep_counts
-            else Counter(),
+            usage,
         )
+
+    def _run_pieces(
+        self, run: Run, operands: list[NDArray[Any]], direction: int, results: list[NDArray[Any]]
+    ) -> None:
+        """Fill the results from the operands, all with one axis, piece by piece and word by word."""
+        words = [word for operand in operands for word in words_of(operand)]
+        dtypes = [dtype_of(parameter.width) for parameter in self.words.operands]
+        result_words = [word for result in results for word in words_of(result)]
+        uniform = [direction] * len(self.words.uniform)
+        length = PIECE_BYTES // max(*(operand.itemsize for operand in operands), 4)
+        for start in range(0, operands[0].size, length):
+            piece = slice(start, start + length)
+            # A word among others is copied out of their memory: what stands apart takes long to read often.
+            cut = [np.asarray(w[piece], dtype, order="C") for w, dtype in zip(words, dtypes, strict=True)]
+            run.piece(self.body, cut, uniform, [result[piece] for result in result_words])
+
+
+def largest_feature(site: Site) -> int:
+    """What the feature of a step cannot exceed: so many bits are shifted, or counted."""
+    step = site.step
+    if step.kind.feature is Feature.SET_BITS:
+        return step.operands[1].width
+    return max(step.operands[0].width, step.target.width)
 
 
 @cache

@@ -2,7 +2,7 @@
 
 The function takes the parameters and gives (results…, record). A record is a small tuple that says all a
 count needs: which way each `if` went, as the bits of one number, how often each `if` inside a loop held,
-and the features met. Turning records into counts is done later, once for all equal records.
+how many rounds a loop of variable length made, and the features met. Turning records into counts is done later, once for all equal records.
 
 Generated code keeps no step to itself that is used once: expressions nest as deeply as the routine lets
 them, which is what makes it fast.
@@ -15,8 +15,8 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 
-from softfloat_py.engines.text import Text, count_uses
-from softfloat_py.integer_form.counting import Bill, Entry, bill_of
+from softfloat_py.engines.text import Text, count_uses, name_of
+from softfloat_py.integer_form.counting import Bill, Entry, Usage, bill_of
 from softfloat_py.integer_form.grammar import (
     Block,
     Constant,
@@ -68,6 +68,8 @@ SPELLINGS: dict[str, Callable[[Sequence[str], Step], str]] = {
     "select": lambda o, s: f"({o[1]} if {o[0]} else {o[2]})",
     "count_leading_zeros": lambda o, s: f"({s.operands[0].width} - {o[0]}.bit_length())",
     "move": lambda o, s: o[0],
+    "load": lambda o, s: o[0],
+    "store": lambda o, s: o[0],
     "resize": lambda o, s: o[0],
     "low_word": lambda o, s: f"({o[0]} & {_mask(s.target.width)})",
     "high_word": lambda o, s: f"({o[0]} >> {s.immediate})",
@@ -89,9 +91,13 @@ class Plain:
     source: str
     layout: RecordLayout
 
+    def usage(self, records: Mapping[tuple[int, ...], int] | Iterable[tuple[int, ...]]) -> Usage:
+        """What all the runs that left these records did."""
+        return self.layout.usage(Counter(records), bill_of(self.program))
+
     def count(self, records: Mapping[tuple[int, ...], int] | Iterable[tuple[int, ...]]) -> Counter[Entry]:
         """The steps of all the runs that left these records."""
-        return self.layout.count(Counter(records), bill_of(self.program))
+        return bill_of(self.program).total(self.usage(records))
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,11 +106,11 @@ class RecordLayout:
 
     program: Program
     path_bits: Mapping[int, int]  # stretch entered if the bit is set: bit
-    loop_counters: tuple[int, ...]  # stretches counted inside loops, in record order
+    loop_counters: tuple[int, ...]  # stretches counted in or as loops, in record order
     features: tuple[int, ...]  # for each site, the place of its feature in the record
 
-    def count(self, records: Counter[tuple[int, ...]], bill: Bill) -> Counter[Entry]:
-        """The steps of all runs, from records and how often each was left."""
+    def usage(self, records: Counter[tuple[int, ...]], bill: Bill) -> Usage:
+        """What all runs did, from records and how often each was left."""
         total_runs = [0] * self.program.stretches
         features: list[Counter[int]] = [Counter() for _ in self.features]
         for record, times in records.items():
@@ -114,7 +120,7 @@ class RecordLayout:
             for site, place, histogram in zip(bill.sites, self.features, features, strict=True):
                 if runs[site.stretch]:
                     histogram[record[place]] += times
-        return bill.total(total_runs, features)
+        return Usage(records.total(), total_runs, features)
 
     def stretch_runs(self, record: tuple[int, ...]) -> list[int]:
         """How often each stretch ran in the run that left this record."""
@@ -138,8 +144,9 @@ class RecordLayout:
                         return True
                     if after is not None:
                         runs[after] += times
-                case Loop(count=int(rounds), body=body):
-                    self._enter(body, times * rounds, path, counted, runs)
+                case Loop(count=count, body=body):
+                    rounds = times * count if isinstance(count, int) else counted[body.number]
+                    self._enter(body, rounds, path, counted, runs)
                 case Return():
                     return True
         return False
@@ -166,7 +173,7 @@ class _Writer:
         self.expressions: dict[Variable, str] = {}
         looped = _blocks_in_loops(program)
         in_loops = {s.then.number for block in looped for s in block.statements if isinstance(s, If)}
-        self.loop_counters = tuple(sorted(in_loops))
+        self.loop_counters = tuple(sorted(in_loops | _bodies_of_variable_loops(program)))
         branches = [s.then.number for b in program.body.walk() for s in b.statements if isinstance(s, If)]
         path = [number for number in branches if number not in self.loop_counters]
         self.path_bits = {number: 1 << index for index, number in enumerate(path)}
@@ -182,7 +189,7 @@ class _Writer:
             )
 
     def write(self) -> str:
-        parameters = ", ".join(self.name(parameter) for parameter in self.program.parameters)
+        parameters = ", ".join(name_of(parameter) for parameter in self.program.parameters)
         with self.text.indented(f"def run({parameters}):"):
             counters = [f"n{number}" for number in self.loop_counters]
             features = [self.feature(*f) for f in self.features if f[0] not in self.program.parameters]
@@ -193,15 +200,12 @@ class _Writer:
 
     def feature(self, variable: Variable, set_bits: bool) -> str:
         """The name under which a feature is kept: the variable's own, unless it is its set bits."""
-        return f"bits_of_{self.name(variable)}" if set_bits else self.name(variable)
-
-    def name(self, variable: Variable) -> str:
-        return f"{variable.name}_{variable.number}".replace(" ", "_")
+        return f"bits_of_{name_of(variable)}" if set_bits else name_of(variable)
 
     def operand(self, operand: Operand) -> str:
         if isinstance(operand, Constant):
             return str(operand)
-        return self.expressions.get(operand, self.name(operand))
+        return self.expressions.get(operand, name_of(operand))
 
     def block(self, block: Block, pending: int) -> None:
         """Write a block; `pending` are path bits that its return will set."""
@@ -226,7 +230,7 @@ class _Writer:
         if self.uses[step.target] == 1 and len(expression) < LONGEST_NESTED:
             self.expressions[step.target] = expression
         else:
-            self.text.line(f"{self.name(step.target)} = {expression}")
+            self.text.line(f"{name_of(step.target)} = {expression}")
 
     def branch(self, statement: If, pending: int) -> None:
         then, otherwise = statement.then, statement.otherwise
@@ -240,21 +244,23 @@ class _Writer:
             self.block(then, pending | (bit if deferred else 0))
             for join in statement.joins:
                 if join.if_true is not None and not then.returns:
-                    self.text.line(f"{self.name(join.target)} = {self.operand(join.if_true)}")
+                    self.text.line(f"{name_of(join.target)} = {self.operand(join.if_true)}")
         if otherwise.statements or any(join.if_false is not None for join in statement.joins):
             with self.text.indented("else:"):
                 self.block(otherwise, pending)
                 for join in statement.joins:
                     if join.if_false is not None and not otherwise.returns:
-                        self.text.line(f"{self.name(join.target)} = {self.operand(join.if_false)}")
+                        self.text.line(f"{name_of(join.target)} = {self.operand(join.if_false)}")
 
     def loop(self, loop: Loop) -> None:
         for item in loop.carried:
-            self.text.line(f"{self.name(item.variable)} = {self.operand(item.initial)}")
+            self.text.line(f"{name_of(item.variable)} = {self.operand(item.initial)}")
         rounds = loop.count if isinstance(loop.count, int) else self.operand(loop.count)
+        if not isinstance(loop.count, int):
+            self.text.line(f"n{loop.body.number} += {rounds}")
         with self.text.indented(f"for _ in range({rounds}):"):
             self.block(loop.body, 0)
-            targets = ", ".join(self.name(item.variable) for item in loop.carried)
+            targets = ", ".join(name_of(item.variable) for item in loop.carried)
             values = ", ".join(self.operand(item.following) for item in loop.carried)
             self.text.line(f"{targets} = {values}")
 
@@ -276,6 +282,11 @@ def _measured(step: Step) -> tuple[Variable, bool]:
     variable = step.target if step.kind.feature is Feature.RESULT else step.operands[1]
     assert isinstance(variable, Variable)
     return variable, step.kind.feature is Feature.SET_BITS
+
+
+def _bodies_of_variable_loops(program: Program) -> set[int]:
+    loops = (s for block in program.body.walk() for s in block.statements if isinstance(s, Loop))
+    return {loop.body.number for loop in loops if not isinstance(loop.count, int)}
 
 
 def _blocks_in_loops(program: Program) -> set[Block]:

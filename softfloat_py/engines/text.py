@@ -1,4 +1,4 @@
-"""What engines that write program text share: indented lines, and how often a value is used."""
+"""What engines that write program text share: indented lines, names, and how often a value is used."""
 
 from __future__ import annotations
 
@@ -34,6 +34,11 @@ class Text:
     def render(self) -> str:
         """All lines as one text."""
         return "\n".join(self.lines) + "\n"
+
+
+def name_of(variable: Variable) -> str:
+    """A variable's name in generated code."""
+    return f"{variable.name}_{variable.number}".replace(" ", "_")
 
 
 def operands_of(block: Block) -> Iterator[Operand | None]:

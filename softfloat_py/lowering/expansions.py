@@ -13,8 +13,8 @@ from softfloat_py.integer_form.source import source_of
 from softfloat_py.integer_form.specialising import without_useless_steps
 from softfloat_py.lowering import addition, comparison, leading_zeros, logic, multiplication, shifts
 from softfloat_py.lowering.comparison import moved
-from softfloat_py.lowering.memory import loaded, stored
 from softfloat_py.lowering.machine import Machine
+from softfloat_py.lowering.memory import loaded, stored
 from softfloat_py.lowering.words import fitted, word_widths
 from softfloat_py.routines.language import Routine
 

@@ -16,7 +16,6 @@ from softfloat_py.integer_form.counting import bill_of
 from softfloat_py.integer_form.grammar import (
     Block,
     Carried,
-    Constant,
     If,
     Join,
     Loop,

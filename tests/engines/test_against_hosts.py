@@ -57,6 +57,33 @@ def test_results_are_those_of_ml_dtypes(name: str) -> None:
     assert_same_results(name, bfloat16, brain_float.expected_array)
 
 
+@pytest.mark.parametrize("fmt", HOSTED, ids=lambda fmt: fmt.name)
+@pytest.mark.parametrize("name", sorted(host.EXACT))
+def test_exact_results_are_those_of_the_host(name: str, fmt: Format) -> None:
+    """The host rounds to integers, finds neighbours and copies signs to the same bits."""
+    pairs = operand_pairs(fmt)
+    operands = pairs[: host.ARITY[name], np.all(pairs % fmt.sign_bit <= fmt.infinity, axis=0)]
+    expected = host.expected_array(name, fmt, *operands)
+    results, _ = run_on_arrays(Use(name, fmt), EVEN, *operands)
+    wrong = np.flatnonzero(expected != results)
+
+    assert [] == [tuple(hex(bits) for bits in operands[:, place]) for place in wrong[:5]]
+
+
+@pytest.mark.parametrize("fmt", HOSTED, ids=lambda fmt: fmt.name)
+def test_scaled_numbers_and_exponents_are_those_of_the_host(fmt: Format) -> None:
+    """The host's ldexp and frexp deliver the same bits and exponents."""
+    encodings = operand_pairs(fmt)[0]
+    across = fmt.emax - fmt.emin + fmt.precision + 4
+    n = np.random.default_rng(fmt.width).integers(-across, across, encodings.size, dtype=np.int32)
+    scaled, _ = run_on_arrays(Use("scale_b", fmt), EVEN, encodings, n.view(np.uint32))
+    numbers = encodings[(encodings % fmt.sign_bit > 0) & (encodings % fmt.sign_bit < fmt.infinity)]
+    exponents, _ = run_on_arrays(Use("log_b", fmt), EVEN, numbers)
+
+    assert [] == np.flatnonzero(host.scale_b_array(fmt, encodings, n) != scaled).tolist()
+    assert [] == np.flatnonzero(host.log_b_array(fmt, numbers) != exponents.astype(np.int32)).tolist()
+
+
 @pytest.mark.parametrize("target", HOSTED, ids=lambda fmt: fmt.name)
 @pytest.mark.parametrize("source", HOSTED, ids=lambda fmt: fmt.name)
 def test_format_conversions_are_those_of_the_host(source: Format, target: Format) -> None:

@@ -118,8 +118,8 @@ def test_published_format_conversion_is_delivered(case: FormatConversion) -> Non
 @pytest.mark.parametrize("case", TO_INTEGER)
 def test_published_conversion_to_integer_is_delivered(case: ToInteger) -> None:
     """Numbers are rounded to two's complement integers as the standard states."""
-    use = Use("convert_to_integer", case.format, parameter=case.width)
-    pattern = case.result % 2**case.width
+    use = Use("convert_to_integer", case.format, parameter=case.integer)
+    pattern = case.result % 2**case.integer.width
 
     assert (pattern, case.flags) == run_plain(use, case.rounding, (case.operand,)).outcome, case.source
 
@@ -127,7 +127,7 @@ def test_published_conversion_to_integer_is_delivered(case: ToInteger) -> None:
 @pytest.mark.parametrize("case", FROM_INTEGER)
 def test_published_conversion_from_integer_is_delivered(case: FromInteger) -> None:
     """Integers are rounded into a format as the standard states."""
-    use = Use("convert_from_integer", case.format, parameter=case.width)
-    pattern = case.operand % 2**case.width
+    use = Use("convert_from_integer", case.format, parameter=case.integer)
+    pattern = case.operand % 2**case.integer.width
 
     assert (case.result, case.flags) == run_plain(use, case.rounding, (pattern,)).outcome, case.source

@@ -71,8 +71,8 @@ def wrong_values(
     for values in operands:
         if row.condition(values, widths, immediate):
             *results, _ = run(*words_of(values, widths, word))
-            together = sum(result << (index * word) for index, result in enumerate(results))
-            if together != row.meaning(values, widths, immediate):
+            expected = row.meaning(values, widths, immediate)
+            if results != words_of((expected,), (sum(program.result_widths),), word):
                 wrong.append(values)
     return wrong
 
@@ -110,14 +110,47 @@ def test_random_operands_of_large_widths(kind: str, word: int) -> None:
             assert [] == wrong_values(program, kind, widths, immediate, word, operands)
 
 
+# Where a distance, or a number of leading zeros, takes more bits than a word has.
+FAR = [(4, 17), (4, 40), (8, 257), (8, 350)]
+
+
+@pytest.mark.parametrize("kind", ["shift_left_variable", "shift_right_variable"])
+@pytest.mark.parametrize(("word", "width"), FAR)
+@pytest.mark.parametrize("spare", [0, 2])
+def test_shifts_by_distances_of_several_words(kind: str, word: int, width: int, spare: int) -> None:
+    """A value is moved by every distance there is, whole words by the upper bits of a distance of two words,
+    though the distance has bits to spare.
+    """
+    source = random.Random(width)
+    value = source.getrandbits(width)
+    widths = (width, (width - 1).bit_length() + spare)
+    for machine in machines(word)[::3]:
+        program = expansion_program(kind, widths, width, width, machine)
+        operands = ((value >> d if kind == "shift_left_variable" else value, d) for d in range(width))
+
+        assert [] == wrong_values(program, kind, widths, width, word, operands)
+
+
+@pytest.mark.parametrize(("word", "width"), FAR)
+def test_leading_zeros_that_a_word_does_not_hold(word: int, width: int) -> None:
+    """Any number of leading zeros, all bits included, is delivered in as many words as it needs."""
+    for machine in machines(word):
+        program = expansion_program("count_leading_zeros", (width,), 0, width.bit_length(), machine)
+        operands = ((((1 << width) - 1) >> zeros,) for zeros in range(width + 1))
+
+        assert [] == wrong_values(program, "count_leading_zeros", (width,), 0, word, operands)
+
+
 def test_side_conditions_hold_inside_expansions() -> None:
     """The stepwise engine, which checks every step's side condition, accepts the expansions' own steps."""
     for machine in machines(8):
-        program = expansion_program("shift_right_variable", (27, 5), 27, 27, machine)
+        for width, distance in ((27, 13), (350, 300)):
+            value, widths = (0x5A5A5A5 << (width - 27)), (width, width.bit_length())
+            program = expansion_program("shift_right_variable", widths, width, width, machine)
 
-        results = stepwise.run(program, words_of((0x5A5A5A5, 13), (27, 5), 8)).results
+            results = stepwise.run(program, words_of((value, distance), widths, 8)).results
 
-        assert 0x5A5A5A5 >> 13 == sum(result << (8 * index) for index, result in enumerate(results))
+            assert words_of((value >> distance,), (width,), 8) == list(results)
 
 
 def test_an_addition_of_27_bits_takes_four_bytes() -> None:
