@@ -2,7 +2,8 @@
 
 The function takes the parameters and gives (results…, record). A record is a small tuple that says all a
 count needs: which way each `if` went, as the bits of one number, how often each `if` inside a loop held,
-how many rounds a loop of variable length made, and the features met. Turning records into counts is done later, once for all equal records.
+how many rounds a loop of variable length made, and the features met. Turning records into counts is done
+later, once for all equal records.
 
 Generated code keeps no step to itself that is used once: expressions nest as deeply as the routine lets
 them, which is what makes it fast.

@@ -131,7 +131,7 @@ class Carried:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Loop:
-    """The body, `count` times: a fixed number, or the value of a variable (in the lowering only)."""
+    """The body, `count` times: a fixed number, or the value that a variable has before the first round."""
 
     count: int | Variable
     body: Block

@@ -93,6 +93,7 @@ class Reader(ExpressionReader):
     def __init__(self, builder: Builder, keep_flags: bool, leaving: Sequence[language.Door]) -> None:
         super().__init__(builder, keep_flags)
         self.leaving = leaving
+        self.emitted_before = 0
         self.results: tuple[Operand, ...] = ()
 
     # -- routines ----------------------------------------------------------------------------------
@@ -195,10 +196,14 @@ class Reader(ExpressionReader):
 
     def _statement(self, node: ast.stmt, scope: Scope) -> bool:
         match node:
-            case ast.Assign(targets=[target], value=value):
-                self.assign(target, self.value(value, scope), value, scope)
-            case ast.AnnAssign(target=target, value=ast.expr() as value):
-                self.assign(target, self.value(value, scope), value, scope)
+            case (
+                ast.Assign(targets=[target], value=value)
+                | ast.AnnAssign(target=target, value=ast.expr() as value)
+            ):
+                emitted_before = len(self.builder.statements)
+                given = self.value(value, scope)
+                self.emitted_before = emitted_before
+                self.assign(target, given, value, scope)
             case ast.If():
                 return self.read_if(node, scope)
             case ast.For(target=ast.Name() as target, iter=iterable, body=body, orelse=[]):
@@ -236,8 +241,8 @@ class Reader(ExpressionReader):
             raise Fault("only names and tuples of names can be assigned")
 
     def named(self, value: Any, name: str) -> Any:
-        """The step just emitted takes the name it is assigned to, which makes the printed form readable."""
-        if isinstance(value, Variable) and self.builder.statements:
+        """A step emitted for this assignment takes its name, which makes the printed form readable."""
+        if isinstance(value, Variable) and len(self.builder.statements) > self.emitted_before:
             last = self.builder.statements[-1]
             if getattr(last, "target", None) == value and value.name == "t":
                 renamed = Variable(name, value.number, value.width)

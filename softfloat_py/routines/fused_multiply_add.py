@@ -1,0 +1,192 @@
+"""Fused multiply-add (IEEE 754-2019, clause 5.4.1): x × y + z, rounded once.
+
+Why the result is correctly rounded. With leading ones, the exact product has 2p bits (doubled where it has
+one less, as in multiplication). The addend gets p zeros below it, so that both are significands of 2p bits
+with a leading one, and their sum is found as in addition: the one with the larger magnitude comes first,
+the other is shifted right to its exponent. One more bit at the end of both is enough here. What the shift
+loses is merged into that bit as a sticky bit, and the larger one has a zero there, so that a sum and a
+difference are right in all their higher bits, and odd where anything lies below those.
+
+- Equal signs: the sum may be one bit longer; halved, its two lowest bits are merged.
+- Different signs, a distance of 0 or 1: nothing is lost, and the difference may lose any number of leading
+  bits. A larger distance: at most one leading bit is lost, so after shifting left by one the sticky bit is
+  the last but one of 2p + 1 bits. Half a unit of the p bits kept is p places above the last one, which is
+  above the sticky bit for every p from 2 up.
+
+At a distance of 2p the smaller one is the sticky bit alone, so no distance needs to be larger. All bits below
+the p kept ones and half a unit are then merged for rounding, which does the rest, results below the normal
+range included. An exact zero has the sign of clause 6.3.
+
+Exponents are counted from an *origin* so low that those of all products and addends are positive and compare
+as unsigned numbers. A product or an addend that is zero gets an exponent below all others. It then is the
+smaller one, whatever the other is, and adds nothing.
+
+Guard and sticky bits: common practice, no source.
+"""
+
+from __future__ import annotations
+
+from softfloat_py.environment import Flags, Rounding
+from softfloat_py.formats import Format
+from softfloat_py.options import Options
+from softfloat_py.routines.language import (
+    Bits,
+    add_modulo,
+    constant,
+    field,
+    phase,
+    resize,
+    select,
+    shift_left,
+    signal,
+    subtract_modulo,
+)
+from softfloat_py.routines.leading_zeros import leading_zeros
+from softfloat_py.routines.multiplication import merge_lowest
+from softfloat_py.routines.partial_products import product
+from softfloat_py.routines.rounding import round_to_format, shift_right_sticky
+from softfloat_py.routines.special_operands import (
+    exact_zero_sum,
+    infinity,
+    invalid,
+    is_infinite,
+    is_nan,
+    nan_of_three,
+    zero,
+)
+from softfloat_py.routines.unpacking import (
+    Unpacked,
+    counts_as_zero,
+    is_extreme,
+    is_special,
+    sign_of,
+    unpack_normal,
+    unpack_with_leading_one,
+)
+
+EXPONENT_OF_ZERO = 1  # counted from the origin; others are larger even after a product is doubled
+
+
+def fused_multiply_add(x: Bits, y: Bits, z: Bits, direction: Bits, fmt: Format, options: Options) -> Bits:
+    """x × y + z with one rounding. Signals invalid operation (signalling NaN, zero × infinity, infinity -
+    infinity), overflow, underflow, inexact. Zero × infinity is invalid beside a quiet NaN too.
+    """
+    phase("unpack")
+    a, b, c = unpack_normal(x, fmt), unpack_normal(y, fmt), unpack_normal(z, fmt)
+    sign = a.sign ^ b.sign
+    exponent = exponent_of_product(a, b, fmt)
+    addend_exponent = exponent_of_addend(c, fmt)
+    if is_extreme(a.exponent, fmt) | is_extreme(b.exponent, fmt) | is_extreme(c.exponent, fmt):
+        phase("special operands")
+        if options.special:
+            if is_special(x, fmt) | is_special(y, fmt) | is_special(z, fmt):
+                return fused_with_special(x, y, z, sign, fmt, options)
+        x_is_zero, y_is_zero = counts_as_zero(x, fmt, options), counts_as_zero(y, fmt, options)
+        z_is_zero = counts_as_zero(z, fmt, options)
+        if (x_is_zero | y_is_zero) & z_is_zero:
+            return zero(select(sign ^ c.sign, direction == Rounding.TOWARD_NEGATIVE, sign), fmt)
+        phase("unpack")
+        a, b = unpack_finite(x, x_is_zero, fmt, options), unpack_finite(y, y_is_zero, fmt, options)
+        c = unpack_finite(z, z_is_zero, fmt, options)
+        of_zero = constant(EXPONENT_OF_ZERO, fmt.signed_exponent_bits)
+        exponent = select(x_is_zero | y_is_zero, of_zero, exponent_of_product(a, b, fmt))
+        addend_exponent = select(z_is_zero, of_zero, exponent_of_addend(c, fmt))
+
+    phase("multiply")
+    exact = product(a.significand, b.significand, options) << 1
+    if field(exact, exact.width - 1, 1) == 0:
+        exact = resize(exact << 1, exact.width)
+        exponent = subtract_modulo(exponent, 1, fmt.signed_exponent_bits)
+    addend = Unpacked(c.sign, addend_exponent, c.significand << (fmt.precision + 1))
+    return rounded_sum(Unpacked(sign, exponent, exact), addend, direction, fmt, options)
+
+
+def rounded_sum(x: Unpacked, y: Unpacked, direction: Bits, fmt: Format, options: Options) -> Bits:
+    """x + y rounded. Their significands have 2p + 1 bits, the lowest one zero; exponents are less one, from
+    the origin.
+    """
+    phase("order")
+    signs_differ = x.sign ^ y.sign
+    sign, exponent, larger = x.sign, x.exponent, x.significand
+    smaller_exponent, smaller = y.exponent, y.significand
+    if (exponent < smaller_exponent) | (exponent == smaller_exponent) & (larger < smaller):
+        exponent, smaller_exponent = smaller_exponent, exponent
+        larger, smaller = smaller, larger
+        sign = y.sign
+
+    phase("align")
+    distance = exponent - smaller_exponent
+    limit = larger.width - 1
+    distance = resize(select(distance > limit, limit, distance), limit.bit_length())
+    aligned = shift_right_sticky(smaller, distance)
+    exponent_below = subtract_modulo(exponent, origin_of(fmt), fmt.signed_exponent_bits)
+
+    if signs_differ:
+        phase("subtract")
+        significand = larger - aligned
+        if significand == 0:
+            return exact_zero_sum(direction, fmt)
+        phase("normalise")
+        if field(significand, significand.width - 1, 1) == 0:
+            zeros = leading_zeros(significand, options)
+            significand = shift_left(significand, zeros, significand.width)
+            exponent_below = subtract_modulo(exponent_below, zeros, fmt.signed_exponent_bits)
+    else:
+        phase("add")
+        total = larger + aligned
+        phase("normalise")
+        if field(total, larger.width, 1):
+            significand = (total >> 1) | field(total, 0, 1)
+            exponent_below = add_modulo(exponent_below, 1, fmt.signed_exponent_bits)
+        else:
+            significand = resize(total, larger.width)
+
+    significand = merge_lowest(significand, fmt.precision - 1)
+    return round_to_format(sign, exponent_below, significand, direction, fmt, options)
+
+
+def unpack_finite(x: Bits, is_zero: Bits, fmt: Format, options: Options) -> Unpacked:
+    """A finite x in parts, with a leading one or, where it counts as zero, a significand of zero.
+
+    In place of zero, the smallest number is unpacked: there is a leading one to be shifted up. The exponent
+    of zero means nothing.
+    """
+    parts = unpack_with_leading_one(x | is_zero, fmt, options)
+    significand = select(is_zero, constant(0, fmt.precision), parts.significand)
+    return Unpacked(parts.sign, parts.exponent, significand)
+
+
+def origin_of(fmt: Format) -> int:
+    """What exponents less one are counted from: a product's are at least 4 - 2p - bias, an addend's 1 - p."""
+    return fmt.bias + 2 * fmt.precision
+
+
+def exponent_of_product(a: Unpacked, b: Unpacked, fmt: Format) -> Bits:
+    """The exponent less one of a product whose significand has its leading one on top, from the origin."""
+    width = fmt.signed_exponent_bits
+    return add_modulo(add_modulo(a.exponent, b.exponent, width), origin_of(fmt) - fmt.bias, width)
+
+
+def exponent_of_addend(c: Unpacked, fmt: Format) -> Bits:
+    """The exponent less one of an addend, from the origin."""
+    return add_modulo(c.exponent, origin_of(fmt) - 1, fmt.signed_exponent_bits)
+
+
+def fused_with_special(x: Bits, y: Bits, z: Bits, product_sign: Bits, fmt: Format, options: Options) -> Bits:
+    """The result where an operand is an infinity or a NaN (clauses 6.1, 6.2, 7.2).
+
+    Whether zero × infinity + a quiet NaN signals is left to the implementation (clause 7.2 c). Here it does,
+    as in RISC-V and Arm; x86 does not signal there. The NaN delivered is that of the options in any case.
+    (The standard and the ISA manuals from memory.)
+    """
+    no_product = is_infinite(x, fmt) & counts_as_zero(y, fmt, options) | (
+        counts_as_zero(x, fmt, options) & is_infinite(y, fmt)
+    )
+    if is_nan(x, fmt) | is_nan(y, fmt) | is_nan(z, fmt):
+        signal(Flags.INVALID_OPERATION, no_product)
+        return nan_of_three(x, y, z, fmt, options)
+    product_infinite = is_infinite(x, fmt) | is_infinite(y, fmt)
+    signs_differ = product_sign ^ sign_of(z, fmt)
+    if no_product | product_infinite & is_infinite(z, fmt) & signs_differ:
+        return invalid(fmt, options)
+    return infinity(select(product_infinite, product_sign, sign_of(z, fmt)), fmt, options)
