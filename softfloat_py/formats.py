@@ -222,6 +222,16 @@ class Format:
         twin, bits = self.twin, self.to_twin(bits)
         return bits & ~twin.sign_bit < twin.first_special
 
+    def is_canonical(self, bits: int) -> bool:
+        """Whether an encoding is the one that operations deliver for its datum (clause 5.7.2: isCanonical).
+
+        All are, except in a format that stores the leading bit those with one that does not fit the exponent.
+
+        >>> extended80.is_canonical(0x0000_8000000000000000)
+        False
+        """
+        return self.from_twin(self.to_twin(bits)) == bits
+
     def decode(self, bits: int) -> Fraction:
         """Exact value of a finite encoding (clause 3.4); FormatError for an infinity or a NaN.
 
@@ -276,8 +286,8 @@ class Format:
         """The number that a text says, however long, correctly rounded in the current environment.
 
         A constant of the program: not counted, and no flags are raised (for those use
-        convert_from_decimal_character). In decimal or hexadecimal (0x1.8p-3), inf, or nan with a payload as in
-        nan(0x12). Raises TextError, which points at the character, for any other text.
+        convert_from_decimal_character). In decimal or hexadecimal (0x1.8p-3), inf, or nan with a payload as
+        in nan(0x12). Raises TextError, which points at the character, for any other text.
 
         >>> binary16.from_text("0.1")
         binary16(0.1)

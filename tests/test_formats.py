@@ -355,3 +355,12 @@ def test_signed_exponents_hold_what_is_met_between_roundings(fmt: Format) -> Non
 
     assert -limit <= min(met)
     assert max(met) < limit
+
+
+def test_canonical_encodings() -> None:
+    """Where the leading bit is stored, it is set beside every exponent but 0, and never beside that."""
+    stored = Format("stored", exponent_bits=3, precision=4, explicit_leading_bit=True)
+    for bits in range(1 << stored.width):
+        exponent, leading = bits >> 4 & 7, bits >> 3 & 1
+        assert (leading == (exponent != 0)) is stored.is_canonical(bits)
+    assert all(ofp8_e4m3.is_canonical(bits) for bits in range(256))
