@@ -16,6 +16,7 @@ from itertools import pairwise
 
 from softfloat_py.errors import CostModelError, UnknownNameError
 from softfloat_py.lowering.machine import Machine
+from softfloat_py.operations import OPERATIONS
 from softfloat_py.routines.steps import COUNTED_KINDS, STEPS, Feature
 
 # Operations an FPU may do; the standard's comparisons share the figure COMPARISONS.
@@ -34,6 +35,9 @@ FPU_OPERATIONS = (
     "absolute",
 )
 
+# Operations a library may do: all there are, the comparisons again under one figure.
+LIBRARY_OPERATIONS = (COMPARISONS, *(name for name in OPERATIONS if not name.startswith("compare_")))
+
 # Kinds of step whose price may grow with the n they are counted with.
 KINDS_WITH_N = frozenset(row.counted_as for row in STEPS.values() if row.feature is not Feature.NONE)
 
@@ -42,7 +46,7 @@ _VARIABLE_SHIFTS = ("shift_left_variable", "shift_right_variable")
 
 # Beyond these a figure has another unit: a clock in Hz or kHz, a share in per cent.
 _HIGHEST_MHZ = 10_000
-_MOST_MOVES_A_STEP = 10
+MOST_MOVES_A_STEP = 10
 
 # The ability of a Machine without which a kind of step cannot be native.
 _ABILITY_BEHIND = {
@@ -198,8 +202,8 @@ class SurroundingCode:
             if kind not in COUNTED_KINDS:
                 yield f"overwrites must name kinds of step, not {kind!r}"
         moves = self.moves_a_step.value
-        if moves > _MOST_MOVES_A_STEP:
-            yield f"moves_a_step.value must be moves a step, at most {_MOST_MOVES_A_STEP}, not {moves!r}"
+        if moves > MOST_MOVES_A_STEP:
+            yield f"moves_a_step.value must be moves a step, at most {MOST_MOVES_A_STEP}, not {moves!r}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -244,9 +248,27 @@ class FloatingPointPart:
 
     def cycles(self, operation: str, format_name: str) -> float | None:
         """Cycles of an operation, by the standard's name, in a format; None where this FPU does not do it."""
-        figure = COMPARISONS if operation.startswith("compare_") else operation
-        price = self.operations.get(format_name, {}).get(figure)
-        return None if price is None else price.cycles
+        return _cycles_in(self.operations, operation, format_name)
+
+
+@dataclass(frozen=True, slots=True)
+class ArithmeticLibrary:
+    """A library of arithmetic in software: stated cycles of a call, by format and operation."""
+
+    title: str
+    operations: Mapping[str, Mapping[str, Price]]
+
+    def cycles(self, operation: str, format_name: str) -> float | None:
+        """Cycles of a call, by the standard's name, in a format; None where nothing is stated."""
+        return _cycles_in(self.operations, operation, format_name)
+
+
+def _cycles_in(
+    operations: Mapping[str, Mapping[str, Price]], operation: str, format_name: str
+) -> float | None:
+    figure = COMPARISONS if operation.startswith("compare_") else operation
+    price = operations.get(format_name, {}).get(figure)
+    return None if price is None else price.cycles
 
 
 @dataclass(frozen=True, slots=True, repr=False, eq=False)
@@ -266,6 +288,7 @@ class CostModel:
     surrounding_code: SurroundingCode
     compared_with_compiled_code: tuple[CompiledCode, ...] = ()
     with_fpu: FloatingPointPart | None = None
+    arithmetic_library: ArithmeticLibrary | None = None
 
     def __post_init__(self) -> None:
         unpriced = [kind for kind, prices in self.steps.items() if not prices]
@@ -274,6 +297,14 @@ class CostModel:
 
     def __repr__(self) -> str:
         return f"CostModel({self.name!r})"
+
+    @property
+    def compiled_ratios(self) -> tuple[float, float] | None:
+        """Lowest and highest ratio of compiled code to estimates in all comparisons; None without any."""
+        compared = self.compared_with_compiled_code
+        if not compared:
+            return None
+        return min(c.lowest_ratio for c in compared), max(c.highest_ratio for c in compared)
 
     def price(self, kind: str, width: int) -> Price:
         """The price of a native step of a kind, counted under a width in bits.

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import os
 import tomllib
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from functools import cache, reduce
 from importlib.resources import files
@@ -21,6 +21,8 @@ from softfloat_py.formats import KNOWN_FORMATS
 from softfloat_py.lowering.machine import Machine
 from softfloat_py.pricing.cost_model import (
     FPU_OPERATIONS,
+    LIBRARY_OPERATIONS,
+    ArithmeticLibrary,
     Clock,
     CompiledCode,
     CostModel,
@@ -142,9 +144,7 @@ _FLAG = _Shape("true or false", lambda value: isinstance(value, bool))
 _WHOLE = _Shape("a whole number", lambda value: type(value) is int)
 _NUMBER = _Shape("a number below 1e9", lambda value: type(value) in (int, float) and abs(value) < 1e9)
 _TABLE = _Shape("a table", lambda value: isinstance(value, dict))
-_TEXTS = _Shape(
-    "a list of texts", lambda value: isinstance(value, list) and all(map(_TEXT.holds, value))
-)
+_TEXTS = _Shape("a list of texts", lambda value: isinstance(value, list) and all(map(_TEXT.holds, value)))
 _TABLES = _Shape("a list of tables", lambda value: isinstance(value, list) and all(map(_TABLE.holds, value)))
 _PRICES = _Shape(
     "a price { cycles = ... } or a list of prices",
@@ -273,6 +273,7 @@ def _read_model(table: dict[str, Any], name: str) -> tuple[CostModel | None, lis
         "surrounding_code": root.read("surrounding_code", reader.surrounding_code),
         "compared_with_compiled_code": root.read_list("compared_with_compiled_code", reader.compiled_code),
         "with_fpu": root.read("with_fpu", reader.with_fpu, default=None),
+        "arithmetic_library": root.read("arithmetic_library", reader.arithmetic_library, default=None),
     }
     machine, machine_origin = root.read("abilities", reader.abilities) or (None, None)
     steps = root.read("steps", reader.steps) or {}
@@ -400,15 +401,29 @@ class _PartReader:
             clock_note=section.take("clock_note", _TEXT),
             load=section.read("load", self.price),
             store=section.read("store", self.price),
-            operations=section.read("operations", self.fpu_formats),
+            operations=section.read("operations", lambda part: self.by_format(part, FPU_OPERATIONS)),
         )
 
-    def fpu_formats(self, section: _Section) -> dict[str, dict[str, Price | None] | None]:
+    def arithmetic_library(self, section: _Section) -> ArithmeticLibrary | None:
+        return section.build(
+            ArithmeticLibrary,
+            title=section.take("title", _TEXT),
+            operations=section.read("operations", lambda part: self.by_format(part, LIBRARY_OPERATIONS)),
+        )
+
+    def by_format(
+        self, section: _Section, operations: Sequence[str]
+    ) -> dict[str, dict[str, Price | None] | None]:
+        """Prices by format and operation."""
         section.known.extend(KNOWN_FORMATS)
         formats = [name for name in KNOWN_FORMATS if name in section.table]
-        return {name: section.read(name, self.fpu_operations) for name in formats}
 
-    def fpu_operations(self, section: _Section) -> dict[str, Price | None]:
-        section.known.extend(FPU_OPERATIONS)
-        operations = [name for name in FPU_OPERATIONS if name in section.table]
-        return {name: section.read(name, self.price) for name in operations}
+        def read(part: _Section) -> dict[str, Price | None]:
+            return self.by_operation(part, operations)
+
+        return {name: section.read(name, read) for name in formats}
+
+    def by_operation(self, section: _Section, operations: Sequence[str]) -> dict[str, Price | None]:
+        section.known.extend(operations)
+        named = [name for name in operations if name in section.table]
+        return {name: section.read(name, self.price) for name in named}

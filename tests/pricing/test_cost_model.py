@@ -140,16 +140,18 @@ def test_wide_product_of_ibex_takes_two_instructions() -> None:
     assert 3 + 4 == ibex.cycles("multiply", 17, 9)
 
 
-def test_call_of_an_operation_adds_up_for_push_and_pop() -> None:
-    """A call on the Cortex-M0+ spends BL 3, PUSH 1+5, POP with PC 3+5 (DDI0484C, Table 3.1), two moves."""
-    assert 3 + (1 + 5) + (3 + 5) + 2 == cost_model("cortex-m0plus").cycles_around_a_call
-
-
-def test_moves_beside_steps_are_priced_as_moves() -> None:
-    """A share of a move comes with each step, and costs what a move costs on that CPU."""
-    model = cost_model("mc68000")
-
-    assert model.surrounding_code.moves_a_step.value * 4 == pytest.approx(model.cycles_beside_a_step)
+@pytest.mark.parametrize(
+    ("cycles", "words"),
+    [
+        (3 + 2 + 2, 4),  # BL, BX, two moves: r0 to r3 are enough
+        (3 + (1 + 3) + (3 + 3) + 2, 6),  # BL, PUSH and POP of r4, r5 and the return address, two moves
+        (3 + (1 + 5) + (3 + 5) + 2, 8),
+        (3 + (1 + 5) + (3 + 5) + 2, 11),  # no more than r4 to r7 can be saved
+    ],
+)
+def test_call_of_an_operation_adds_up_for_push_and_pop(cycles: int, words: int) -> None:
+    """A call on the Cortex-M0+ saves what is held beyond r0 to r3 (DDI0484C, Table 3.1)."""
+    assert cycles == cost_model("cortex-m0plus").cycles_around_a_call(words)
 
 
 def test_fpu_answers_for_what_it_does() -> None:
@@ -323,9 +325,37 @@ def _model(machine: Machine, extra: str | None = None) -> CostModel:
     )
 
 
-def test_registers_are_whole() -> None:
-    """A fraction of a register cannot be saved."""
-    code = cost_model("atmega").surrounding_code
+@pytest.mark.parametrize(
+    ("faults", "changes"),
+    [
+        (["registers.value must be a whole number, not 12.5"], {"registers": Quantity(12.5, PUBLISHED)}),
+        (
+            ["scratch_registers.value must be a whole number, not 2.5"],
+            {"scratch_registers": Quantity(2.5, PUBLISHED)},
+        ),
+        (
+            [
+                "registers.value must be at least 1, not 0",
+                "scratch_registers.value must be at most registers.value (0), not 12",
+            ],
+            {"registers": Quantity(0, PUBLISHED)},
+        ),
+        (
+            [
+                "overwrites must name kinds of step, not 'ad'",
+                "overwrites must name kinds of step, not 'equal'",
+            ],
+            {"overwrites": ("ad", "and", "equal")},
+        ),
+        (
+            ["moves_a_step.value must be moves a step, at most 10, not 17"],
+            {"moves_a_step": Quantity(17, PUBLISHED)},
+        ),
+    ],
+)
+def test_surrounding_code_checks_itself(faults: list[str], changes: dict[str, Any]) -> None:
+    """Registers are whole, at least one, not all of them more than there are; steps have their names."""
+    with pytest.raises(CostModelError) as caught:
+        replace(cost_model("atmega").surrounding_code, **changes)
 
-    with pytest.raises(CostModelError, match=r"saved_registers\.value must be a whole number, not 2\.5"):
-        replace(code, saved_registers=Quantity(2.5, PUBLISHED))
+    assert tuple(faults) == caught.value.faults

@@ -65,7 +65,11 @@ call = { cycles = 5, source = "manual", standing = "published" }
 return = { cycles = 4, source = "manual", standing = "published" }
 
 [surrounding_code]
-saved_registers = { value = 3, source = "bench", standing = "memory" }
+registers = { value = 6, source = "bench", standing = "memory" }
+scratch_registers = { value = 3, source = "manual", standing = "published" }
+overwrites = ["add", "xor"]
+branches_compare = false
+condition_as_value = { cycles = 8, source = "bench", standing = "memory" }
 save_and_restore = { cycles = 1, cycles_per_n = 5, source = "manual", standing = "published" }
 argument_passing = { cycles = 4, source = "bench", standing = "memory" }
 moves_a_step = { value = 0.25, source = "bench", standing = "memory" }
@@ -104,10 +108,10 @@ division = {{ cycles = -1, {KNOWN} }}
 # What is changed in BUOY, and every fault that must be reported for it.
 WRONG: dict[str, tuple[list[tuple[str, str]], list[str]]] = {
     "missing key": (
-        [("default_mhz = 8\n", ""), ("value = 3, ", "")],
+        [("default_mhz = 8\n", ""), ("value = 6, ", "")],
         [
             "clock.default_mhz must be a number below 1e9, and is missing",
-            "surrounding_code.saved_registers.value must be a number below 1e9, and is missing",
+            "surrounding_code.registers.value must be a number below 1e9, and is missing",
         ],
     ),
     "missing step": (
@@ -193,12 +197,43 @@ WRONG: dict[str, tuple[list[tuple[str, str]], list[str]]] = {
         [
             ("lowest_mhz = 1\n", "lowest_mhz = 0\n"),
             ("multiplier_bits = 8", "multiplier_bits = 32"),
-            ("value = 3, ", "value = 2.5, "),
+            ("value = 6, ", "value = 5.5, "),
         ],
         [
             "clock.lowest_mhz must be above 0, not 0",
             "abilities.multiplier_bits must be a whole number from 0 to 16, the word, not 32",
-            "surrounding_code.saved_registers.value must be a whole number, not 2.5",
+            "surrounding_code.registers.value must be a whole number, not 5.5",
+        ],
+    ),
+    "surroundings of another shape": (
+        [
+            ('overwrites = ["add", "xor"]', 'overwrites = "add"'),
+            ("branches_compare = false", "branches_compare = 0"),
+            (
+                "condition_as_value = { cycles = 8,",
+                "condition_as_value = { cycles_per_n = 1, cycles = 8,",
+            ),
+        ],
+        [
+            "surrounding_code.overwrites must be a list of texts, not 'add'",
+            "surrounding_code.branches_compare must be true or false, not 0",
+            "surrounding_code.condition_as_value.cycles_per_n is not a key that belongs here; "
+            "did you mean 'cycles'?",
+        ],
+    ),
+    "surroundings that cannot be": (
+        [('["add", "xor"]', '["add", "exor"]'), ("value = 3, ", "value = 7, ")],
+        [
+            "surrounding_code.scratch_registers.value must be at most registers.value (6), not 7",
+            "surrounding_code.overwrites must name kinds of step, not 'exor'",
+        ],
+    ),
+    "old key": (
+        [("scratch_registers =", "saved_registers =")],
+        [
+            "surrounding_code.scratch_registers must be a table, and is missing",
+            "surrounding_code.saved_registers is not a key that belongs here; "
+            "did you mean 'scratch_registers'?",
         ],
     ),
     "missing source": (
@@ -246,12 +281,12 @@ WRONG: dict[str, tuple[list[tuple[str, str]], list[str]]] = {
         ],
     ),
     "quantity for a price": (
-        [(CALL, CALL.replace("cycles", "value")), ("value = 3, ", "cycles = 3, ")],
+        [(CALL, CALL.replace("cycles", "value")), ("value = 6, ", "cycles = 6, ")],
         [
             "steps.call.cycles must be a number below 1e9, and is missing",
             "steps.call.value is not a key that belongs here",
-            "surrounding_code.saved_registers.value must be a number below 1e9, and is missing",
-            "surrounding_code.saved_registers.cycles is not a key that belongs here",
+            "surrounding_code.registers.value must be a number below 1e9, and is missing",
+            "surrounding_code.registers.cycles is not a key that belongs here",
         ],
     ),
     "comparison that was not measured": (
@@ -372,7 +407,9 @@ def test_own_file_becomes_a_model(tmp_path: Path) -> None:
 
     assert "buoy" == model.name
     assert 5 == model.cycles("shift_left", 16, 5)
-    assert 5 + 4 + 4 + (1 + 3 * 5) == model.cycles_around_a_call
+    assert 5 + 4 + 4 == model.cycles_around_a_call(words=3)
+    assert 5 + 4 + 4 + (1 + 2 * 5) == model.cycles_around_a_call(words=5)
+    assert ("add", "xor") == model.surrounding_code.overwrites
     assert "a branch over a move" == model.steps["select"][0].origin.derivation
     assert Standing.MEASURED is model.price("branch_taken", 1).origin.standing
     assert "Cycle counter readings" == model.price("branch_taken", 1).origin.document.title

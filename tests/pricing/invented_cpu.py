@@ -1,0 +1,197 @@
+"""A CPU invented for tests, whose prices tell apart what was charged, and small routines to be priced."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from typing import Any
+
+from softfloat_py.integer_form.grammar import Program
+from softfloat_py.integer_form.reader import read
+from softfloat_py.integer_form.specialising import without_useless_steps
+from softfloat_py.lowering.machine import Machine
+from softfloat_py.pricing.cost_model import (
+    Clock,
+    CostModel,
+    Document,
+    Origin,
+    Price,
+    Quantity,
+    Standing,
+    SurroundingCode,
+)
+from softfloat_py.routines.language import Bits, constant, field, phase, select
+from softfloat_py.routines.steps import COUNTED_KINDS
+
+INVENTED = Origin(Document("invented for tests"), Standing.MEMORY)
+
+# Each step takes 1 cycle but these.
+PRICES = {
+    "move": 10, "load": 200, "store": 400, "load_constant": 1000,
+    "branch_taken": 3, "branch_not_taken": 2, "call": 11, "return": 13, "multiply": 7,
+}  # fmt: skip
+
+
+def surroundings(**changes: Any) -> SurroundingCode:
+    """Registers enough for everything, half of them scratch, three operands; nothing else costs anything."""
+    free = SurroundingCode(
+        registers=Quantity(16, INVENTED),
+        scratch_registers=Quantity(8, INVENTED),
+        overwrites=(),
+        branches_compare=False,
+        condition_as_value=Price(0, INVENTED),
+        save_and_restore=Price(0, INVENTED),
+        argument_passing=Price(0, INVENTED),
+        moves_a_step=Quantity(0, INVENTED),
+    )
+    return replace(free, **changes)
+
+
+def invented_cpu(word: int = 8, prices: dict[str, float] | None = None, **changes: Any) -> CostModel:
+    """A CPU with all abilities but a leading-zero count; `changes` are of its surroundings."""
+    machine = Machine(word, True, True, word, False, immediate_bits=4)
+    cycles = PRICES if prices is None else prices
+    return CostModel(
+        name="invented",
+        title="An invented CPU",
+        about="for tests",
+        clock=Clock(1, 2, 1, INVENTED),
+        machine=machine,
+        machine_origin=INVENTED,
+        steps={
+            kind: (Price(cycles.get(kind, 1), INVENTED),)
+            for kind in COUNTED_KINDS
+            if kind != "count_leading_zeros"
+        },
+        surrounding_code=surroundings(**changes),
+    )
+
+
+def registers(number: int, scratch: int = 0) -> dict[str, Any]:
+    """Changes of the surroundings: so many registers, so many of them scratch."""
+    return {"registers": Quantity(number, INVENTED), "scratch_registers": Quantity(scratch, INVENTED)}
+
+
+def program(routine: Callable[..., object], **widths: int) -> Program:
+    """A small routine with operands of these widths, read."""
+    return without_useless_steps(read(routine, widths, {}))
+
+
+# -- routines ------------------------------------------------------------------------------------------
+
+
+def heights(crest: Bits, trough: Bits) -> Bits:
+    """Three steps; the first operand is needed for two."""
+    rise = crest & trough
+    fall = crest ^ rise
+    return rise | fall
+
+
+def both_kept(crest: Bits, trough: Bits) -> Bits:
+    """A first step after which both operands are needed."""
+    rise = crest & trough
+    fall = crest | trough
+    return rise ^ fall
+
+
+def first_kept(crest: Bits, trough: Bits) -> Bits:
+    """A product after which its first operand is needed."""
+    rise = crest * trough
+    return rise | crest
+
+
+def joined(crest: Bits, trough: Bits, swell: Bits) -> Bits:
+    """A step whose operands are needed no more, while another value waits."""
+    rise = crest | trough
+    return rise ^ swell
+
+
+def lesser(crest: Bits, limit: Bits) -> Bits:
+    """A comparison that an `if` alone looks at."""
+    phase("clamp")
+    if crest > limit:
+        crest = limit
+    return crest
+
+
+def lesser_chosen(crest: Bits, limit: Bits) -> Bits:
+    """A comparison that a choice alone looks at."""
+    return select(crest > limit, limit, crest)
+
+
+def marked(crest: Bits, limit: Bits) -> Bits:
+    """A comparison whose outcome becomes a bit of the result."""
+    high = crest > limit
+    return crest | high
+
+
+def marked_and_clamped(crest: Bits, limit: Bits) -> Bits:
+    """A comparison that an `if` looks at, and a sum too."""
+    high = crest > limit
+    if high:
+        crest = limit
+    return crest ^ high
+
+
+def odd_turned(crest: Bits) -> Bits:
+    """An `if` on a bit that no comparison made."""
+    phase("turn")
+    if field(crest, 0, 1):
+        crest = ~crest
+    return crest
+
+
+def masked_thrice(crest: Bits) -> Bits:
+    """One wide constant in three steps."""
+    return ((crest ^ 0x5A) & 0x5A) + 0x5A
+
+
+def masked_in_rounds(crest: Bits) -> Bits:
+    """A wide constant in every round of a loop."""
+    phase("turn")
+    for _ in range(4):
+        crest = crest ^ 0x5A
+    return crest
+
+
+def calm_aside(crest: Bits) -> Bits:
+    """An early return for no waves at all."""
+    phase("calm")
+    if crest == 0:
+        return constant(0x5A, 8)
+    return crest
+
+
+def gathered_in_rounds(crest: Bits) -> Bits:
+    """A loop whose variable begins with a wide constant."""
+    phase("gather")
+    foam = constant(0x5A, 8)
+    for _ in range(4):
+        foam = foam ^ crest
+    return foam
+
+
+def turned_on_one_side(crest: Bits, limit: Bits) -> Bits:
+    """Two sides that meet again, one with a constant to bring along."""
+    phase("sides")
+    if crest > limit:
+        crest = constant(0x5A, 8)
+    else:
+        crest = ~crest
+    return crest
+
+
+def turned_on_the_other_side(crest: Bits, limit: Bits) -> Bits:
+    """A side that holds, and another that does nothing but bring a constant along."""
+    phase("sides")
+    if crest > limit:
+        crest = ~crest
+    else:
+        crest = constant(0x5A, 8)
+    return crest
+
+
+def product(crest: Bits, trough: Bits) -> Bits:
+    """A step whose cost may depend on an operand."""
+    phase("multiply")
+    return crest * trough

@@ -1,0 +1,150 @@
+"""What stands around steps, worked out by hand on small programs: words held, copies, spills, conditions."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import pytest
+
+from softfloat_py.integer_form.grammar import Program, Step
+from softfloat_py.lowering.machine import Machine
+from softfloat_py.pricing.context import Context, context_of
+from softfloat_py.routines.language import Bits
+from tests.pricing import invented_cpu
+from tests.pricing.invented_cpu import program
+
+LOGIC = ("and", "or", "xor")
+
+
+def context(
+    routine: Program, word: int = 8, registers: int = 16, overwrites: tuple[str, ...] = ()
+) -> Context:
+    """The surroundings of a program on a CPU with a carry flag, all shifts and products of words."""
+    return context_of(routine, Machine(word, True, True, word, False, 4), registers, overwrites)
+
+
+def steps(routine: Program) -> list[Step]:
+    """The steps of a program in order."""
+    return [s for block in routine.body.walk() for s in block.statements if isinstance(s, Step)]
+
+
+@pytest.mark.parametrize(
+    ("held", "word"),
+    [
+        ([3, 3, 3], 8),
+        ([6, 6, 6], 4),  # every value of 8 bits is two words
+        ([3, 3, 3], 16),
+    ],
+)
+def test_words_held_are_those_of_operands_and_of_what_follows(held: list[int], word: int) -> None:
+    """At each step its operands take words, and its result, and what later steps need."""
+    heights = program(invented_cpu.heights, crest=8, trough=8)
+    # rise = crest & trough, fall = crest ^ rise, rise | fall: each time both operands, and the result.
+    around = context(heights, word)
+
+    assert held == [around.held(step) for step in steps(heights)]
+    assert max(held) == around.words
+
+
+def test_most_words_held_count_for_the_whole_program() -> None:
+    """The words of a program are those of its fullest step, or of its operands where no step is fuller."""
+    # fall = crest | trough, while rise waits: four.
+    assert 4 == context(program(invented_cpu.both_kept, crest=8, trough=8)).words
+    # rise = crest | trough, while swell waits: four.
+    assert 4 == context(program(invented_cpu.joined, crest=8, trough=8, swell=8)).words
+    # Four operands, of which the one step takes two, and its result.
+    assert 4 == context(program(first_two, crest=8, trough=8, swell=8, limit=8)).words
+
+
+def first_two(crest: Bits, trough: Bits, swell: Bits, limit: Bits) -> Bits:
+    """A step on two operands of four."""
+    return crest & trough
+
+
+@pytest.mark.parametrize(
+    ("copied", "routine", "overwrites", "word"),
+    [
+        # rise = crest & trough may overwrite trough; fall = crest ^ rise overwrites crest; the last either.
+        ([0, 0, 0], invented_cpu.heights, LOGIC, 8),
+        # Both operands are needed after the first step, so one is copied; the next may overwrite crest.
+        ([1, 0, 0], invented_cpu.both_kept, LOGIC, 8),
+        ([2, 0, 0], invented_cpu.both_kept, LOGIC, 4),
+        ([0, 0, 0], invented_cpu.both_kept, ("or", "xor"), 8),
+        ([0, 0, 0], invented_cpu.both_kept, (), 8),
+        # A product may overwrite its second operand instead.
+        ([0, 0], invented_cpu.first_kept, ("multiply", "or"), 8),
+    ],
+)
+def test_operand_is_copied_before_it_is_overwritten(
+    copied: list[int], routine: Callable[..., Bits], overwrites: tuple[str, ...], word: int
+) -> None:
+    """Only an operand that is needed later, and whose place no other can give, is copied, word by word."""
+    read = program(routine, crest=8, trough=8)
+    around = context(read, word, overwrites=overwrites)
+
+    assert copied == [around.beside(step, 0).copied for step in steps(read)]
+
+
+def shifted_and_kept(crest: Bits, distance: Bits) -> Bits:
+    """A shift after which the distance is needed no more, but what was shifted is."""
+    return crest ^ (crest >> distance)
+
+
+def test_operands_of_a_shift_cannot_change_places() -> None:
+    """Where the order of operands matters, the first is copied though the second is free."""
+    read = program(shifted_and_kept, crest=8, distance=3)
+    around = context(read, overwrites=("shift_right_variable", "xor"))
+
+    assert [1, 0] == [around.beside(step, 0).copied for step in steps(read)]
+
+
+@pytest.mark.parametrize(
+    ("spilled", "registers"),
+    [
+        ([0, 0, 0], 4),
+        ([0, 1 / 4 * 3, 0], 3),  # four words held at the second step, which reads two and writes one
+        ([1 / 3 * 3, 2 / 4 * 3, 1 / 3 * 3], 2),
+    ],
+)
+def test_share_beyond_the_registers_lies_in_memory(spilled: list[float], registers: int) -> None:
+    """Of the words that a step reads and writes, that share is in memory which finds no register."""
+    read = program(invented_cpu.both_kept, crest=8, trough=8)
+    around = context(read, registers=registers)
+
+    assert spilled == pytest.approx([around.beside(step, None).spilled for step in steps(read)])
+
+
+def test_step_in_words_spills_word_by_word() -> None:
+    """A step of two words is two steps, and what waits beside it takes registers from both."""
+    read = program(invented_cpu.joined, crest=8, trough=8, swell=8)
+    rise = steps(read)[0]
+    around = context(read, word=4, registers=6)
+    # swell waits: two words. The low words are joined while the high ones wait: 2 + 4, and the result, 7.
+    # Then the high ones, beside the low result: 2 + 3, and the result, 6.
+    assert (7 - 6) / 7 * 3 == pytest.approx(around.beside(rise, None).spilled)
+
+
+@pytest.mark.parametrize(
+    ("kept", "routine"),
+    [
+        (False, invented_cpu.lesser),
+        (False, invented_cpu.lesser_chosen),
+        (True, invented_cpu.marked),
+        (True, invented_cpu.marked_and_clamped),
+    ],
+)
+def test_outcome_is_kept_as_a_number_where_more_than_a_decision_needs_it(
+    kept: bool, routine: Callable[..., Bits]
+) -> None:
+    """A comparison that decides, and does nothing else, is no number; any other is."""
+    read = program(routine, crest=8, limit=8)
+    comparison = next(step for step in steps(read) if step.kind.counted_as == "compare")
+
+    assert kept is context(read).is_kept_as_number(comparison)
+
+
+def test_only_comparisons_are_conditions() -> None:
+    """A bit that decides but was not compared is a value as any other."""
+    read = program(invented_cpu.odd_turned, crest=8)
+
+    assert [False] * len(steps(read)) == [context(read).is_kept_as_number(step) for step in steps(read)]

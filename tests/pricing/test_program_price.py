@@ -1,0 +1,330 @@
+"""Prices of programs, worked out by hand on an invented CPU, and held against counts and against estimates.
+
+The invented CPU takes 1 cycle a step but for those of `invented_cpu.PRICES`.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Callable, Iterator
+
+import pytest
+
+import softfloat_py as sf
+from softfloat_py.engines import plain, stepwise
+from softfloat_py.formats import binary32
+from softfloat_py.integer_form.counting import Usage
+from softfloat_py.integer_form.grammar import Constant, If, Program
+from softfloat_py.operations import OPERATIONS, program_of
+from softfloat_py.options import COMPLETE, LEAN
+from softfloat_py.pricing.cost_model import CostModel, Price, Quantity
+from softfloat_py.pricing.native_steps import Shape, native_steps
+from softfloat_py.pricing.program_price import AROUND_CALLS, BESIDE_STEPS, Cycles, program_price
+from softfloat_py.pricing.table_reader import cost_model, cost_models
+from softfloat_py.routines.language import Bits
+from tests.engines.running import run_generated
+from tests.pricing import invented_cpu
+from tests.pricing.invented_cpu import INVENTED, program, registers
+
+MOVE, LOAD, STORE, LOAD_CONSTANT = 10, 200, 400, 1000
+TAKEN, NOT_TAKEN, CALL, RETURN = 3, 2, 11, 13
+ACCESS = (LOAD + STORE) / 2  # a word from memory or to it
+
+
+def stretches(model: CostModel, routine: Program) -> list[dict[str, float]]:
+    """The cycles of each stretch by what takes them, of all phases together, nothings left out."""
+    return [_by_what(cycles) for cycles in program_price(model, routine).stretches]
+
+
+def _by_what(cycles: Cycles) -> dict[str, float]:
+    total: defaultdict[str, float] = defaultdict(float)
+    for (_, what), amount in cycles.items():
+        if amount:
+            total[what] += amount
+    return total
+
+
+def only_stretch(model: CostModel, routine: Program) -> dict[str, float]:
+    """The cycles of a program of one stretch."""
+    (cycles,) = stretches(model, routine)
+    return cycles
+
+
+# -- steps ---------------------------------------------------------------------------------------------
+
+
+def test_steps_cost_what_their_native_steps_do() -> None:
+    """A step of one word is one native step; of two words, two."""
+    heights = program(invented_cpu.heights, crest=8, trough=8)
+
+    assert {"and": 1, "xor": 1, "or": 1} == only_stretch(invented_cpu.invented_cpu(), heights)
+    assert {"and": 2, "xor": 2, "or": 2} == only_stretch(invented_cpu.invented_cpu(word=4), heights)
+
+
+def test_copy_is_priced_as_a_move() -> None:
+    """Where the first operand is overwritten and needed later, each of its words is moved before."""
+    both_kept = program(invented_cpu.both_kept, crest=8, trough=8)
+    logic = ("and", "or", "xor")
+
+    assert MOVE == only_stretch(invented_cpu.invented_cpu(overwrites=logic), both_kept)[BESIDE_STEPS]
+    assert 2 * MOVE == only_stretch(invented_cpu.invented_cpu(4, overwrites=logic), both_kept)[BESIDE_STEPS]
+    assert 0 == only_stretch(invented_cpu.invented_cpu(), both_kept)[BESIDE_STEPS]
+
+
+def test_word_in_memory_is_priced_between_load_and_store() -> None:
+    """With three registers for four words, a quarter of the second step's three words lies in memory."""
+    model = invented_cpu.invented_cpu(**registers(3))
+    beside = only_stretch(model, program(invented_cpu.both_kept, crest=8, trough=8))[BESIDE_STEPS]
+
+    assert 3 / 4 * ACCESS == beside
+
+
+def test_measured_moves_come_with_native_steps() -> None:
+    """A share of a move beside each native step is added: six of them where each step is two words."""
+    model = invented_cpu.invented_cpu(4, moves_a_step=Quantity(0.25, INVENTED))
+    beside = only_stretch(model, program(invented_cpu.heights, crest=8, trough=8))[BESIDE_STEPS]
+
+    assert 6 * 0.25 * MOVE == beside
+
+
+def test_step_that_depends_on_an_operand_is_priced_by_feature() -> None:
+    """A product on an MC68000 takes 38 + 2n, n the set bits of the multiplier (M68000UM, section 8)."""
+    price = program_price(cost_model("mc68000"), program(invented_cpu.product, crest=16, trough=16))
+
+    assert [38 + 2 * n for n in (0, 3, 16)] == [price.site(0, n)["multiply", "multiply"] for n in (0, 3, 16)]
+
+
+# -- constants -----------------------------------------------------------------------------------------
+
+
+def test_constant_is_loaded_once_while_registers_last() -> None:
+    """A constant of 7 bits, wider than an immediate, stays in a register for three steps if there is one."""
+    masked = program(invented_cpu.masked_thrice, crest=8)
+    roomy = invented_cpu.invented_cpu(**registers(3))  # operand, result, constant
+    cramped = invented_cpu.invented_cpu(**registers(2))
+
+    assert LOAD_CONSTANT == only_stretch(roomy, masked)["load_constant"]
+    assert 3 * LOAD_CONSTANT == only_stretch(cramped, masked)["load_constant"]
+
+
+def test_constant_is_loaded_before_a_loop() -> None:
+    """A loop finds its constant in a register, loaded in the stretch before it, if there is one left."""
+    masked = program(invented_cpu.masked_in_rounds, crest=8)
+    roomy = invented_cpu.invented_cpu(**registers(3))
+    cramped = invented_cpu.invented_cpu(**registers(2))
+    # The loop's own counter, 4, is brought to a register by a move; the last branch of four falls through.
+    counter = {"branch_not_taken": NOT_TAKEN, "branch_taken": -TAKEN}
+    round_ = {"xor": 1, "subtract": 1, "branch_taken": TAKEN}
+
+    assert [{**counter, "load_constant": MOVE + LOAD_CONSTANT}, round_] == stretches(roomy, masked)
+    assert [{**counter, "load_constant": MOVE}, {**round_, "load_constant": LOAD_CONSTANT}] == stretches(
+        cramped, masked
+    )
+
+
+def test_loop_begins_with_its_constants() -> None:
+    """A constant that a loop's variable begins with is loaded before the loop, beside the loop's counter."""
+    before, _ = stretches(invented_cpu.invented_cpu(), program(invented_cpu.gathered_in_rounds, crest=8))
+
+    assert LOAD_CONSTANT + MOVE == before["load_constant"]
+
+
+def test_constants_are_loaded_word_by_word() -> None:
+    """Of a constant of three words, the one that fits an immediate is part of its step."""
+    machine = invented_cpu.invented_cpu(16).machine
+    wide = Shape("or", (36, Constant(0xF_8001_9001, 36)), 0, 36)
+    loads = {e.width: n for e, n in native_steps(wide, None, machine).items() if e.kind == "load_constant"}
+
+    assert {16: 2} == loads
+
+
+# -- branches ------------------------------------------------------------------------------------------
+
+
+def sides(routine: Program) -> tuple[int, int]:
+    """The stretches of the sides of a program's first `if`."""
+    branch = next(s for s in routine.body.statements if isinstance(s, If))
+    return branch.then.number, branch.otherwise.number
+
+
+def test_side_that_returns_lies_out_of_line() -> None:
+    """An early return costs the jump to it, and passing by costs a branch not taken."""
+    calm = program(invented_cpu.calm_aside, crest=8)
+    then, otherwise = sides(calm)
+    cycles = stretches(invented_cpu.invented_cpu(), calm)
+
+    assert {"compare": 1} == cycles[0]
+    assert {"branch_taken": TAKEN, "load_constant": LOAD_CONSTANT} == cycles[then]
+    assert {"branch_not_taken": NOT_TAKEN} == cycles[otherwise]
+
+
+def test_sides_that_meet_jump_over_each_other() -> None:
+    """The side that holds falls through, brings its constant and jumps over the other, which is jumped to."""
+    met = program(invented_cpu.turned_on_one_side, crest=8, limit=8)
+    then, otherwise = sides(met)
+    cycles = stretches(invented_cpu.invented_cpu(), met)
+
+    assert {
+        "branch_not_taken": NOT_TAKEN, "load_constant": LOAD_CONSTANT, "branch_taken": TAKEN,
+    } == cycles[then]  # fmt: skip
+    assert {"branch_taken": TAKEN, "not": 1} == cycles[otherwise]
+
+
+def test_side_of_a_constant_alone_is_not_jumped_over() -> None:
+    """Where a side has no statement, its constant is loaded on the way, as the counting rules have it."""
+    met = program(invented_cpu.turned_on_the_other_side, crest=8, limit=8)
+    then, otherwise = sides(met)
+    cycles = stretches(invented_cpu.invented_cpu(), met)
+
+    assert {"branch_not_taken": NOT_TAKEN, "not": 1} == cycles[then]
+    assert {"branch_taken": TAKEN, "load_constant": LOAD_CONSTANT} == cycles[otherwise]
+
+
+def test_bit_is_compared_before_a_branch_on_it() -> None:
+    """A branch on a bit that no comparison made tests it first, unless branches compare by themselves."""
+    odd = program(invented_cpu.odd_turned, crest=8)
+    then, otherwise = sides(odd)
+    testing = stretches(invented_cpu.invented_cpu(), odd)
+    comparing = stretches(invented_cpu.invented_cpu(branches_compare=True), odd)
+
+    assert {"branch_not_taken": NOT_TAKEN, "compare": 1, "not": 1} == testing[then]
+    assert {"branch_taken": TAKEN, "compare": 1} == testing[otherwise]
+    assert {"branch_not_taken": NOT_TAKEN, "not": 1} == comparing[then]
+    assert {"branch_taken": TAKEN} == comparing[otherwise]
+
+
+@pytest.mark.parametrize(
+    ("cycles", "routine", "branches_compare"),
+    [
+        (1, invented_cpu.lesser, False),
+        (0, invented_cpu.lesser, True),
+        (1 + 5, invented_cpu.marked, False),
+        (1 + 5, invented_cpu.marked, True),
+        (1 + 5, invented_cpu.marked_and_clamped, True),
+    ],
+)
+def test_comparison_costs_what_becomes_of_it(
+    cycles: float, routine: Callable[..., Bits], branches_compare: bool
+) -> None:
+    """Kept as a number it costs that as well; where branches compare, one that decides is free."""
+    model = invented_cpu.invented_cpu(
+        branches_compare=branches_compare, condition_as_value=Price(5, INVENTED)
+    )
+
+    assert cycles == stretches(model, program(routine, crest=8, limit=8))[0]["compare"]
+
+
+# -- calls ---------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("saved", "number", "scratch"),
+    [
+        (0, 16, 8),  # scratch registers are enough
+        (0, 16, 4),
+        (3, 16, 1),  # of four words, three lie in registers to be saved
+        (1, 2, 1),  # no more are saved than there are
+    ],
+)
+def test_registers_beyond_the_scratch_ones_are_saved(saved: int, number: int, scratch: int) -> None:
+    """A program that holds four words saves as many registers as it needs beyond those free to use."""
+    model = invented_cpu.invented_cpu(
+        **registers(number, scratch),
+        save_and_restore=Price(100, INVENTED, cycles_per_n=20),
+        argument_passing=Price(17, INVENTED),
+    )
+    price = program_price(model, program(invented_cpu.both_kept, crest=8, trough=8))
+
+    assert CALL + RETURN + 17 + (100 + 20 * saved if saved else 0) == price.around_a_call
+
+
+# -- as a whole ----------------------------------------------------------------------------------------
+
+# On these, what a program costs is the number of its steps and branches: constants, copies and comparisons,
+# which pricing and counting see differently, cost nothing.
+UNCOUNTED = ("move", "load_constant", "compare", "call", "return")
+WHOLE_WORDS = invented_cpu.invented_cpu(
+    64, prices=dict.fromkeys(UNCOUNTED, 0.0), **registers(1000, 1000)
+)  # words that hold every value of binary32's operations
+
+
+@pytest.mark.parametrize("options", [LEAN, COMPLETE], ids=lambda options: str(options.name))
+@pytest.mark.parametrize("name", ["multiplication", "division", "square_root", "compare_quiet_less"])
+@pytest.mark.parametrize(
+    "operands", [(0x40490FDB, 0x3FC00000), (0x7FC00000, 0x3FC00000), (0x80000000, 0x3FC00000)]
+)
+def test_price_at_one_cycle_a_step_is_the_number_of_steps(
+    name: str, options: sf.Options, operands: tuple[int, int]
+) -> None:
+    """The price of a run agrees with what the stepwise engine counts, which shares nothing with it."""
+    routine = program_of(OPERATIONS[name], binary32, options)
+    numbers = operands[: len(routine.operands)] + (0,) * len(routine.uniform)
+    counts = stepwise.run(routine, numbers).counts
+
+    expected = sum(n for entry, n in counts.items() if entry.kind not in UNCOUNTED)
+
+    assert expected == program_price(WHOLE_WORDS, routine).total(usage_of_a_run(routine, numbers))
+
+
+def usage_of_a_run(routine: Program, arguments: tuple[int, ...]) -> Usage:
+    """How often each stretch ran in one run, and which features were met."""
+    compiled = plain.compiled(routine)
+    _, record = run_generated(compiled, arguments)
+    return compiled.usage({record: 1})
+
+
+@pytest.mark.parametrize("name", cost_models())
+def test_divided_price_adds_up_to_the_whole(name: str) -> None:
+    """By phase and step, the same cycles are divided, on every CPU; what surrounds a call stands apart."""
+    routine = program_of(OPERATIONS["addition"], binary32, COMPLETE)
+    price = program_price(cost_model(name), routine)
+    usage = usage_of_a_run(routine, (0x3FC00000, 0xBEE00000, 0))
+    divided: Cycles = price.divided(usage)
+
+    assert price.total(usage) == pytest.approx(sum(divided.values()))
+    assert price.around_a_call == divided["call", AROUND_CALLS]
+
+
+def shapes(width: int) -> Iterator[tuple[Shape, int | None]]:
+    """A step of each kind a program may have, on operands of a width, with a feature of its kind."""
+    both, shifted = (width, width), (width, (width - 1).bit_length())
+    yield Shape("add", both, 0, width + 1), None
+    yield from ((Shape(kind, both, 0, width), None) for kind in ("subtract", "and", "or", "xor"))
+    yield Shape("not", (width,), 0, width), None
+    yield Shape("multiply", both, 0, 2 * width), 1
+    yield Shape("shift_left", (width,), 1, width + 1), 1
+    yield Shape("shift_right", (width,), 1, width - 1), 1
+    yield Shape("shift_left_variable", shifted, 0, width), 1
+    yield Shape("shift_right_variable", shifted, 0, width), 1
+    yield from ((Shape(kind, both, 0, 1), None) for kind in ("equal", "not_equal", "less", "less_or_equal"))
+    yield Shape("select", (1, *both), 0, width), None
+    yield Shape("count_leading_zeros", (width,), 0, width.bit_length()), 1
+
+
+@pytest.mark.parametrize("name", cost_models())
+def test_no_step_is_free(name: str) -> None:
+    """Every kind of step has a price of more than nothing on every CPU, at every width."""
+    model = cost_model(name)
+
+    for width in (2, 5, 8, 27, 32, 56, 106):
+        for shape, feature in shapes(width):
+            steps = native_steps(shape, feature, model.machine)
+            cycles = sum(n * model.cycles(e.kind, e.width or 1, e.feature) for e, n in steps.items())
+            assert cycles > 0, shape
+
+
+@pytest.mark.parametrize("name", ["6502", "cortex-m0plus", "rv32imc-ibex"])
+def test_estimate_is_the_sum_of_the_prices(name: str) -> None:
+    """What a tally takes is what each program takes by its own price, whichever way it is divided."""
+    with sf.counting() as tally:
+        x, y = sf.binary32.array([1.9375, -0.3125]), sf.binary32(0.25)
+        sf.division(sf.square_root(x * x + y), y)
+        sf.compare_quiet_less(sf.convert_format(x, sf.binary16), sf.binary16(1.5))
+    model = cost_model(name)
+    prices = [program_price(model, work.program).total(usage) for (work, _), usage in tally.usages().items()]
+    estimate = tally.estimate(name)
+
+    assert 6 == len(prices)
+    assert sum(prices) == pytest.approx(estimate.cycles)
+    for breakdown in (estimate.by_operation, estimate.by_phase, estimate.by_step, estimate.by_line):
+        assert sum(prices) == pytest.approx(sum(breakdown.values()))
