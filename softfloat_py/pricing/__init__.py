@@ -1,5 +1,6 @@
 """From a tally to cycles and time.
 
 Reading order: cost_model (figures and the rules between them), table_reader (TOML), native_steps (what a
-counted step becomes on a CPU), step_prices (both put together), estimate.
+counted step becomes on a CPU), context (what stands around it), program_price (both put together), estimate;
+then bounds (of a call) and calibration (figures fitted to a board).
 """

@@ -1,7 +1,9 @@
 """What stands around the steps of a program on a CPU, as far as the program itself tells.
 
-- *Registers.* The values needed at a step may be more words than there are registers. Then, of every operand
-  and result, that share lies in memory (the share for all values alike: common practice, no source).
+- *Registers.* The values needed at a step may be more words than there are registers. Then that share of every
+  operand and result is parked in registers which instructions do not reach, or lies in memory (the same share for
+  all values: common practice, no source).
+- *Loops.* What a loop does not touch is put away before it.
 - *Copies.* Where a step's result takes the place of its first operand, and that is needed later, it is copied
   before; unless the step may as well overwrite the second.
 - *Conditions.* A comparison that only an `if` or a choice looks at leaves its outcome to the branch; any other
@@ -14,8 +16,18 @@ from collections import Counter
 from functools import cache
 from typing import NamedTuple
 
-from softfloat_py.integer_form.grammar import If, Loop, Operand, Program, Return, Statement, Step, Variable
-from softfloat_py.integer_form.liveness import Values, liveness_of
+from softfloat_py.integer_form.grammar import (
+    Block,
+    If,
+    Loop,
+    Operand,
+    Program,
+    Return,
+    Statement,
+    Step,
+    Variable,
+)
+from softfloat_py.integer_form.liveness import Liveness, Values, liveness_of
 from softfloat_py.lowering.machine import Machine
 from softfloat_py.lowering.words import count_words
 from softfloat_py.pricing.native_steps import Shape, expansion_of, is_native, run_of, shape_of
@@ -23,47 +35,70 @@ from softfloat_py.pricing.native_steps import Shape, expansion_of, is_native, ru
 COMMUTATIVE = ("add", "and", "or", "xor", "multiply")
 
 
+class Registers(NamedTuple):
+    """Words that instructions work on, and further ones that a move brings there."""
+
+    working: int
+    parking: int
+
+    def shares_beyond(self, held: int) -> tuple[float, float]:
+        """The shares of so many words that are parked, and that lie in memory."""
+        beyond = max(held - self.working, 0)
+        parked = min(beyond, self.parking)
+        return (parked / held, (beyond - parked) / held) if beyond else (0.0, 0.0)
+
+
 class Beside(NamedTuple):
-    """Words copied, and words brought from memory or put there, beside a step, on average."""
+    """Words copied, words parked elsewhere and brought back, and words brought from memory or put there,
+    beside a step, on average.
+    """
 
     copied: float
+    parked: float
     spilled: float
 
 
 class Context:
-    """The surroundings of a program's statements, on a CPU with so many registers."""
+    """The surroundings of a program's statements on a CPU."""
 
     def __init__(
-        self, program: Program, machine: Machine, registers: int, overwrites: tuple[str, ...]
+        self, program: Program, machine: Machine, registers: Registers, overwrites: tuple[str, ...]
     ) -> None:
         self.machine = machine
         self.registers = registers
         self.overwrites = overwrites
         self.liveness = liveness_of(program)
         self.conditions = _conditions(program)
-        self.words = max(self._words(values) for values in self._values_at(program))
+        self.loops = _Loops(program, self.liveness)
+        steps = (s for block in program.body.walk() for s in block.statements if isinstance(s, Step))
+        self.words = max([self._words(frozenset(program.parameters)), *(self.held(step) for step in steps)])
 
     def beside(self, step: Step, feature: int | None) -> Beside:
         """What stands beside a step that meets a feature."""
         shape = shape_of(step)
         if is_native(shape, self.machine):
-            spilled = self._share(self.held(step)) * _words_touched(step, self.machine.word)
-        else:
-            outside = self.liveness.after[id(step)] - {step.target} - self.liveness.kept(step.operands)
-            held = self._words(outside)
-            spilled = spilled_words(shape, feature, self.machine, self.registers, held)
-        return Beside(self._copied(step), spilled)
+            parked, spilled = self.registers.shares_beyond(self.held(step))
+            touched = _words_touched(step, self.machine.word)
+            return Beside(self._copied(step), parked * touched, spilled * touched)
+        besides = self._held(step, self.liveness.after[id(step)] - {step.target})
+        kept = tuple(self._is_needed_after(step, operand) for operand in step.operands)
+        beyond = words_beyond_registers(shape, feature, self.machine, self.registers, besides, kept)
+        return Beside(self._copied(step), *beyond)
 
     def held(self, step: Step) -> int:
-        """Words needed while a step is done: its operands, and what comes after it needs."""
-        return self._words(self.liveness.after[id(step)] | self.liveness.kept(step.operands))
+        """Words needed while a step is done: its operands, what comes after it needs, and the counters of the
+        loops around it.
+        """
+        return self._held(step, self.liveness.after[id(step)] | self.liveness.kept(step.operands))
+
+    def _held(self, step: Step, needed: Values) -> int:
+        if id(step) in self.loops.worked_on:
+            needed &= self.loops.worked_on[id(step)]
+        return self._words(needed) + self.loops.counters.get(id(step), 0)
 
     def is_kept_as_number(self, step: Step) -> bool:
         """Whether the outcome of a comparison is used otherwise than to decide."""
         return step.kind.counted_as == "compare" and step.target not in self.conditions
-
-    def _share(self, held: int) -> float:
-        return share_in_memory(held, self.registers)
 
     def _copied(self, step: Step) -> int:
         first, *others = step.operands
@@ -77,46 +112,81 @@ class Context:
         return bool(self.liveness.kept([operand]) & self.liveness.after[id(step)])
 
     def _words(self, values: Values) -> int:
-        return sum(count_words(value.width, self.machine.word) for value in values)
-
-    def _values_at(self, program: Program) -> list[Values]:
-        steps = (s for block in program.body.walk() for s in block.statements if isinstance(s, Step))
-        needed = [self.liveness.after[id(step)] | self.liveness.kept(step.operands) for step in steps]
-        return [frozenset(program.parameters), *needed]
+        """Words that values take; what only decides is in the flags."""
+        return sum(count_words(value.width, self.machine.word) for value in values - self.conditions)
 
 
 @cache
 def context_of(
-    program: Program, machine: Machine, registers: int, overwrites: tuple[str, ...]
+    program: Program, machine: Machine, registers: Registers, overwrites: tuple[str, ...]
 ) -> Context:
     """The surroundings of a program's statements."""
     return Context(program, machine, registers, overwrites)
 
 
-def share_in_memory(held: int, registers: int) -> float:
-    """The share of so many words that find no register."""
-    return (held - registers) / held if held > registers else 0.0
-
-
 @cache
-def spilled_words(
-    shape: Shape, feature: int | None, machine: Machine, registers: int, held_besides: int
-) -> float:
-    """Words brought from memory or put there in one run of a step's expansion, while so many others are held."""
-    liveness = liveness_of(expansion_of(shape, machine))
-    spilled = 0.0
+def words_beyond_registers(
+    shape: Shape,
+    feature: int | None,
+    machine: Machine,
+    registers: Registers,
+    held_besides: int,
+    kept: tuple[bool, ...],
+) -> tuple[float, float]:
+    """Words parked and words in memory that one run of a step's expansion reads or writes, while so many others
+    are held; those operands that are `kept` are among them.
+    """
+    program = expansion_of(shape, machine)
+    liveness = liveness_of(program)
+    counted = frozenset(p for p in program.parameters if kept["abc".index(p.name[0])])
+    total = [0.0, 0.0]
     for event in run_of(shape, feature, machine).events:
         step = event.statement
         if isinstance(step, Step) and step.kind.counted_as is not None:
-            held = held_besides + len(liveness.after[id(step)] | liveness.kept(step.operands))
-            spilled += share_in_memory(held, registers) * _words_touched(step, machine.word)
-    return spilled
+            inside = (liveness.after[id(step)] | liveness.kept(step.operands)) - counted
+            touched = _words_touched(step, machine.word)
+            for place, share in enumerate(registers.shares_beyond(held_besides + len(inside))):
+                total[place] += share * touched
+    return total[0], total[1]
 
 
 def _words_touched(step: Step, word: int) -> int:
     """Words that a step reads and writes; the outcome of a comparison is in no register yet."""
     read = sum(count_words(o.width, word) for o in step.operands if isinstance(o, Variable))
     return read + (0 if step.kind.counted_as == "compare" else count_words(step.target.width, word))
+
+
+class _Loops:
+    """For each step in a loop, by identity: what the loop works on, and how many loops count rounds there.
+
+    What a loop does not touch is put away before it, which costs nothing in its rounds.
+    """
+
+    def __init__(self, program: Program, liveness: Liveness) -> None:
+        self.liveness = liveness
+        self.worked_on: dict[int, Values] = {}
+        self.counters: dict[int, int] = {}
+        self._enter(program.body, None, 0)
+
+    def _enter(self, block: Block, worked_on: Values | None, loops: int) -> None:
+        for statement in block.statements:
+            match statement:
+                case Step() if worked_on is not None:
+                    self.worked_on[id(statement)] = worked_on
+                    self.counters[id(statement)] = loops
+                case If(then=then, otherwise=otherwise):
+                    self._enter(then, worked_on, loops)
+                    self._enter(otherwise, worked_on, loops)
+                case Loop(body=body):
+                    self._enter(body, self._touched(statement), loops + 1)
+
+    def _touched(self, loop: Loop) -> Values:
+        statements = [s for block in loop.body.walk() for s in block.statements]
+        used = {operand for statement in [loop, *statements] for operand in _used(statement)}
+        made = {statement.target for statement in statements if isinstance(statement, Step)}
+        joined = {j.target for s in statements if isinstance(s, If) for j in s.joins}
+        carried = {item.variable for item in loop.carried}
+        return self.liveness.kept(used) | self.liveness.kept(made | joined | carried)
 
 
 def _conditions(program: Program) -> frozenset[Variable]:

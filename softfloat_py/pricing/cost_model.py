@@ -167,7 +167,7 @@ class SurroundingCode:
     """What compiled code spends around the steps of an operation.
 
     `registers` are the words that values are held in at once, `scratch_registers` those of them that need not
-    be saved. `overwrites` are the kinds of step whose result takes the place of their first operand. Where
+    be saved; `parking_registers` hold further words, which a move brings where instructions reach them. `overwrites` are the kinds of step whose result takes the place of their first operand. Where
     `branches_compare`, a branch on a comparison of words needs no step before it; where a comparison is kept
     as a number, that costs `condition_as_value` more. `save_and_restore` is for one call, its n the registers
     saved; `argument_passing` is for one call; `moves_a_step` is the share of native steps beside which a
@@ -175,6 +175,7 @@ class SurroundingCode:
     """
 
     registers: Quantity
+    parking_registers: Quantity | None
     scratch_registers: Quantity
     overwrites: tuple[str, ...]
     branches_compare: bool
@@ -187,10 +188,10 @@ class SurroundingCode:
         _refuse("of surrounding code", self._faults())
 
     def _faults(self) -> Iterator[str]:
-        for key in ("registers", "scratch_registers"):
-            value = getattr(self, key).value
-            if value != int(value):
-                yield f"{key}.value must be a whole number, not {value!r}"
+        for key in ("registers", "parking_registers", "scratch_registers"):
+            quantity = getattr(self, key)
+            if quantity is not None and quantity.value != int(quantity.value):
+                yield f"{key}.value must be a whole number, not {quantity.value!r}"
         if self.registers.value < 1:
             yield f"registers.value must be at least 1, not {self.registers.value!r}"
         if self.scratch_registers.value > self.registers.value:

@@ -9,6 +9,7 @@ An estimate is for planning and has to be measured on the target. It is no bound
 
 from __future__ import annotations
 
+from collections import Counter, defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
@@ -31,16 +32,30 @@ def estimate(
     tally: Tally, cpu: str | CostModel, *, clock_hz: float | None = None, deadline: float | None = None
 ) -> Estimate:
     """What a tally takes on a CPU; see `Tally.estimate`."""
-    model = cost_model(cpu) if isinstance(cpu, str) else cpu
-    if not isinstance(model, CostModel):
-        raise OperandError(
-            f"an estimate needs a cost model or the name of one, not {cpu!r}; "
-            "load_cost_model(path) reads a file of one's own"
-        )
+    model = model_of(cpu, "an estimate")
     for name, value in (("clock_hz", clock_hz), ("deadline", deadline)):
         if value is not None and not (isinstance(value, Real) and 0 < value < inf):
             raise QuantityError(name, "a finite number above 0", value)
     return Estimate(tally, model, model.clock.default_mhz * 1e6 if clock_hz is None else clock_hz, deadline)
+
+
+def model_of(cpu: str | CostModel, asking: str) -> CostModel:
+    """The cost model that is given, or named; OperandError, which says who is asking, for anything else."""
+    model = cost_model(cpu) if isinstance(cpu, str) else cpu
+    if not isinstance(model, CostModel):
+        raise OperandError(
+            f"{asking} needs a cost model or the name of one, not {cpu!r}; "
+            "load_cost_model(path) reads a file of one's own"
+        )
+    return model
+
+
+class Spread(NamedTuple):
+    """Cycles of the quickest call, of all calls on average, and of the slowest."""
+
+    lowest: float
+    mean: float
+    highest: float
 
 
 @dataclass(frozen=True, eq=False)
@@ -107,6 +122,36 @@ class Estimate:
         return {what: self.by_step.get(what, 0.0) for what in (AROUND_CALLS, BESIDE_STEPS)}
 
     @cached_property
+    def each_call(self) -> dict[tuple[str, str], Spread]:
+        """Cycles of a call by (operation, format), where the tally keeps each call; else empty."""
+        calls: defaultdict[tuple[str, str], Counter[float]] = defaultdict(Counter)
+        for runner, records in self.tally.records().items():
+            price = program_price(self.cpu, runner.work.program)
+            operation = runner.work.operation.name, runner.work.format.name
+            for record, times in records.items():
+                calls[operation][price.total(runner.usage({record: 1}))] += times
+        return {operation: _spread(cycles) for operation, cycles in calls.items()}
+
+    @cached_property
+    def by_calls(self) -> dict[tuple[str, str], float]:
+        """Cycles by (operation, format), if each call took what the model's arithmetic library states.
+
+        Without the operations that it has no figure for; empty where the model knows of no library.
+        """
+        library = self.cpu.arithmetic_library
+        if library is None:
+            return {}
+        figures = {call: library.cycles(*call) for call in self.calls}
+        return {call: self.calls[call] * cycles for call, cycles in figures.items() if cycles is not None}
+
+    @cached_property
+    def calls_without_figure(self) -> dict[tuple[str, str], int]:
+        """Calls, by (operation, format), that the model's arithmetic library has no figure for."""
+        if self.cpu.arithmetic_library is None:
+            return {}
+        return {call: n for call, n in self.calls.items() if call not in self.by_calls}
+
+    @cached_property
     def fpu_cycles(self) -> float | None:
         """Cycles of the same operations on the sibling part with an FPU, as far as it does them in hardware.
 
@@ -155,6 +200,12 @@ class _Part(NamedTuple):
     phase: str
     what: str
     cycles: float
+
+
+def _spread(cycles: Counter[float]) -> Spread:
+    """Lowest, mean and highest of cycles that were taken so many times."""
+    mean = sum(amount * times for amount, times in cycles.items()) / cycles.total()
+    return Spread(min(cycles), mean, max(cycles))
 
 
 def _summed(amounts: Iterable[tuple[K, float]]) -> dict[K, float]:

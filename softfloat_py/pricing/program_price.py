@@ -7,7 +7,7 @@ used inside it.
 
 from __future__ import annotations
 
-from collections import Counter, defaultdict
+from collections import defaultdict
 from collections.abc import Callable, Mapping
 from functools import cache
 
@@ -25,8 +25,8 @@ from softfloat_py.integer_form.grammar import (
     Variable,
 )
 from softfloat_py.lowering.words import count_words
-from softfloat_py.pricing.context import context_of
-from softfloat_py.pricing.cost_model import CostModel
+from softfloat_py.pricing.context import Registers, context_of
+from softfloat_py.pricing.cost_model import CostModel, SurroundingCode
 from softfloat_py.pricing.native_steps import native_steps, shape_of
 from softfloat_py.routines.steps import Feature, constant_width
 
@@ -88,6 +88,12 @@ def program_price(model: CostModel, program: Program) -> ProgramPrice:
     return ProgramPrice(model, program)
 
 
+def registers_of(code: SurroundingCode) -> Registers:
+    """The registers of a CPU."""
+    parking = 0 if code.parking_registers is None else int(code.parking_registers.value)
+    return Registers(int(code.registers.value), parking)
+
+
 class _Pricing:
     """A walk over a program that charges each statement to the stretch it runs in."""
 
@@ -95,8 +101,8 @@ class _Pricing:
         self.model = model
         self.machine = model.machine
         code = model.surrounding_code
-        self.context = context_of(program, self.machine, int(code.registers.value), code.overwrites)
-        self.stretches: list[Counter[tuple[str, str]]] = [Counter() for _ in range(program.stretches)]
+        self.context = context_of(program, self.machine, registers_of(code), code.overwrites)
+        self.stretches = [defaultdict[tuple[str, str], float](float) for _ in range(program.stretches)]
         self.sites: dict[int, Callable[[int], Cycles]] = {}
         self.is_site = {id(site.step) for site in bill_of(program).sites}
         self.compared = {
@@ -138,15 +144,15 @@ class _Pricing:
         """Charge a step; gives the constants in registers after it."""
         loaded = {o.value for o in step.operands if isinstance(o, Constant)}
         free = loaded <= known
-        room = self.context.held(step) + len(known | loaded) <= self.context.registers
+        room = self.context.held(step) + len(known | loaded) <= self.context.registers.working
         if id(step) in self.is_site:
             self.sites[id(step)] = lambda feature: self.cycles_of(step, feature, with_loads=not free)
         else:
-            cycles = Counter(self.cycles_of(step, _feature(step), with_loads=not free))
+            cycles = dict(self.cycles_of(step, _feature(step), with_loads=not free))
             load = step.phase, "load_constant"
             if before_loop is not None and room:
-                self.stretches[before_loop][load] += cycles.pop(load, 0)
-            self.stretches[stretch].update(cycles)
+                self.stretches[before_loop][load] += cycles.pop(load, 0.0)
+            _add(self.stretches[stretch], cycles, 1)
         return known | loaded if room else known
 
     def branch(self, statement: If, known: frozenset[int], before_loop: int | None) -> None:
@@ -203,7 +209,7 @@ class _Pricing:
         shape = shape_of(step)
         kind = step.kind.counted_as
         assert kind is not None
-        cycles: Counter[tuple[str, str]] = Counter()
+        cycles: defaultdict[tuple[str, str], float] = defaultdict(float)
         natives = 0
         for entry, times in native_steps(shape, feature, self.machine).items():
             if entry.kind == "load_constant":
@@ -235,9 +241,9 @@ class _Pricing:
     def beside(self, step: Step, feature: int | None, natives: int) -> float:
         """Cycles of copies, and of what lies in memory for want of registers."""
         beside = self.context.beside(step, feature)
-        moved = beside.copied + natives * self.model.surrounding_code.moves_a_step.value
+        allowance = natives * self.model.surrounding_code.moves_a_step.value
         access = (self.native("load") + self.native("store")) / 2
-        return moved * self.native("move") + beside.spilled * access
+        return (beside.copied + beside.parked + allowance) * self.native("move") + beside.spilled * access
 
 
 def _last_stretch(block: Block) -> int:

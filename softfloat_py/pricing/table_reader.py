@@ -375,6 +375,7 @@ class _PartReader:
         return section.build(
             SurroundingCode,
             registers=section.read("registers", self.quantity),
+            parking_registers=section.read("parking_registers", self.quantity, default=None),
             scratch_registers=section.read("scratch_registers", self.quantity),
             overwrites=self.kinds(section, "overwrites"),
             branches_compare=section.take("branches_compare", _FLAG),

@@ -152,6 +152,8 @@ def _figures(model: CostModel) -> Iterator[tuple[str, str, Origin]]:
     for kind, prices in model.steps.items():
         yield from _price_figures(kind, prices)
     yield "registers", f"{code.registers.value:g}", code.registers.origin
+    if code.parking_registers is not None:
+        yield "registers out of reach", f"{code.parking_registers.value:g}", code.parking_registers.origin
     yield "registers free to use", f"{code.scratch_registers.value:g}", code.scratch_registers.origin
     yield from _price_figures("condition as a value", (code.condition_as_value,))
     yield from _price_figures("saving and restoring n registers", (code.save_and_restore,))

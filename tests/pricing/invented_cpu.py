@@ -36,6 +36,7 @@ def surroundings(**changes: Any) -> SurroundingCode:
     """Registers enough for everything, half of them scratch, three operands; nothing else costs anything."""
     free = SurroundingCode(
         registers=Quantity(16, INVENTED),
+        parking_registers=None,
         scratch_registers=Quantity(8, INVENTED),
         overwrites=(),
         branches_compare=False,

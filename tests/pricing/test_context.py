@@ -8,7 +8,7 @@ import pytest
 
 from softfloat_py.integer_form.grammar import Program, Step
 from softfloat_py.lowering.machine import Machine
-from softfloat_py.pricing.context import Context, context_of
+from softfloat_py.pricing.context import Context, Registers, context_of
 from softfloat_py.routines.language import Bits
 from tests.pricing import invented_cpu
 from tests.pricing.invented_cpu import program
@@ -17,10 +17,11 @@ LOGIC = ("and", "or", "xor")
 
 
 def context(
-    routine: Program, word: int = 8, registers: int = 16, overwrites: tuple[str, ...] = ()
+    routine: Program, word: int = 8, registers: int = 16, overwrites: tuple[str, ...] = (), parking: int = 0
 ) -> Context:
     """The surroundings of a program on a CPU with a carry flag, all shifts and products of words."""
-    return context_of(routine, Machine(word, True, True, word, False, 4), registers, overwrites)
+    machine = Machine(word, True, True, word, False, 4)
+    return context_of(routine, machine, Registers(registers, parking), overwrites)
 
 
 def steps(routine: Program) -> list[Step]:
@@ -112,6 +113,32 @@ def test_share_beyond_the_registers_lies_in_memory(spilled: list[float], registe
     around = context(read, registers=registers)
 
     assert spilled == pytest.approx([around.beside(step, None).spilled for step in steps(read)])
+
+
+def test_words_are_parked_before_they_are_spilled() -> None:
+    """Registers out of reach take what the others have no room for, and memory what is left."""
+    read = program(invented_cpu.both_kept, crest=8, trough=8)
+    fullest = steps(read)[1]  # four words held; it reads two and writes one
+    beside = context(read, registers=1, parking=2).beside(fullest, None)
+
+    assert (2 / 4 * 3, 1 / 4 * 3) == pytest.approx((beside.parked, beside.spilled))
+
+
+def swell_in_rounds(crest: Bits, swell: Bits) -> Bits:
+    """A loop that works on one of two values."""
+    for _ in range(4):
+        crest = ~crest
+    return crest ^ swell
+
+
+def test_what_a_loop_does_not_touch_takes_no_register_in_it() -> None:
+    """In a loop, its counter and what it works on are held; before and after, all that is needed."""
+    read = program(swell_in_rounds, crest=8, swell=8)
+    in_loop, after = steps(read)
+
+    # crest as it was and as it becomes, and the counter; then both operands and the result.
+    assert 2 + 1 == context(read).held(in_loop)
+    assert 3 == context(read).held(after)
 
 
 def test_step_in_words_spills_word_by_word() -> None:

@@ -110,8 +110,9 @@ def test_constant_is_loaded_once_while_registers_last() -> None:
 def test_constant_is_loaded_before_a_loop() -> None:
     """A loop finds its constant in a register, loaded in the stretch before it, if there is one left."""
     masked = program(invented_cpu.masked_in_rounds, crest=8)
-    roomy = invented_cpu.invented_cpu(**registers(3))
-    cramped = invented_cpu.invented_cpu(**registers(2))
+    # Held are crest as it was and as it becomes, and the counter; a fourth register has room for the constant.
+    roomy = invented_cpu.invented_cpu(**registers(4))
+    cramped = invented_cpu.invented_cpu(**registers(3))
     # The loop's own counter, 4, is brought to a register by a move; the last branch of four falls through.
     counter = {"branch_not_taken": NOT_TAKEN, "branch_taken": -TAKEN}
     round_ = {"xor": 1, "subtract": 1, "branch_taken": TAKEN}

@@ -1,0 +1,289 @@
+"""The least and the most that one call of an operation can take on a CPU, and what it takes as a rule.
+
+The extremes come from the program itself: every way through it is followed, and stretches and sites add their
+lowest or highest cycles. An estimate of any call lies between them, because
+
+- the estimate of a call is the sum of the cycles of its stretches, as often as each ran, and of its sites,
+  with the feature each met; nothing else goes into it but what surrounds a call, the same for all calls;
+- a call takes one side of each `if`, and of the two sides the lower and the higher sum are kept;
+- a loop makes its fixed number of rounds, each between the extremes of one round; one of variable length
+  makes at least none, and at most as many as its counter's width allows;
+- a site meets a feature that widths allow, and all of these are priced.
+
+Whether operands can go a way is not asked: two conditions that exclude each other may both count, and two
+sites that always meet the same distance may count different ones. That makes the extremes wider than they
+have to be, never narrower; of operations with a loop of variable length (the remainders) several times so.
+
+These are extremes of estimates. They are no certified bound of the time of a program on a CPU.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from random import Random
+from typing import NamedTuple
+
+from softfloat_py.environment import Rounding, current
+from softfloat_py.errors import ConventionError, FormatError, OperandError
+from softfloat_py.formats import Format, IntegerFormat
+from softfloat_py.integer_form.counting import bill_of
+from softfloat_py.integer_form.grammar import Block, If, Loop, Program, Return, Step
+from softfloat_py.numbers.applying import prepare
+from softfloat_py.operations import INTEGER_BITS, Operation, operation_named
+from softfloat_py.options import Options
+from softfloat_py.pricing.cost_model import CostModel
+from softfloat_py.pricing.estimate import model_of
+from softfloat_py.pricing.program_price import ProgramPrice, program_price
+from softfloat_py.routines.steps import Feature
+from softfloat_py.tally import Work, work_of
+
+SAMPLES = 1000
+SEED = 1
+EXPONENTS = 8  # on either side of the bias
+
+
+# -- what users call -----------------------------------------------------------------------------------
+
+
+def bounds(
+    operation: str,
+    fmt: Format,
+    cpu: str | CostModel,
+    *,
+    options: Options | None = None,
+    target: Format | None = None,
+    width: int = 32,
+    signed: bool = True,
+) -> Bounds:
+    """Best, typical and worst cycles of one call of an operation, by the standard's name, on a CPU.
+
+    `options` are those in force unless given. `target` is the format of the result of `convert_format`;
+    `width` and `signed` say which integers a conversion is about. Raises UnknownNameError for an operation or
+    a CPU that there is not, OperandError for a missing target and for what is no cost model, FormatError for
+    what is no format, ConventionError for what are no options.
+
+    >>> from softfloat_py import binary32
+    >>> bounds("negate", binary32, "cortex-m0plus").operation
+    'negate'
+    """
+    row = operation_named(operation)
+    if not isinstance(fmt, Format):
+        raise FormatError(f"bounds of {row.name} need a format, such as binary32, not {fmt!r}")
+    options = current.get().options if options is None else options
+    if not isinstance(options, Options):
+        raise ConventionError(f"options must be an Options, not {options!r}")
+    parameter: Format | IntegerFormat | None = None
+    if row.parameters:
+        parameter = _given(target, row) if "target" in row.parameters else IntegerFormat(width, signed)
+    return Bounds(work_of(row, fmt, options, parameter), model_of(cpu, "a bound"))
+
+
+class Cycles(NamedTuple):
+    """Cycles between two extremes, both included."""
+
+    lowest: float
+    highest: float
+
+
+@dataclass(frozen=True, eq=False, repr=False)
+class Bounds:
+    """Cycles of one call on a CPU. `print` it, or show it in a notebook.
+
+    `work` is the operation with its format and options.
+    """
+
+    work: Work
+    cpu: CostModel
+
+    @property
+    def operation(self) -> str:
+        """The operation, by the standard's name."""
+        return self.work.operation.name
+
+    @property
+    def name(self) -> str:
+        """The operation, the formats it is between, as reports name them."""
+        operation, parameter = self.work.operation, self.work.parameter
+        names = [self.work.format.name, *([] if parameter is None else [parameter.name])]
+        if operation.operands == operation.integer_operands:
+            names.reverse()
+        return f"{operation.name} {' to '.join(names)}"
+
+    @cached_property
+    def estimated(self) -> Cycles:
+        """The extremes of all estimates of a call, by the CPU's table alone."""
+        return extremes(self._price, self.work.program)
+
+    @property
+    def best(self) -> float:
+        """The lowest estimate, times the lowest ratio of compiled code to estimates that the table has."""
+        return self.estimated.lowest * (self.cpu.compiled_ratios or (1.0, 1.0))[0]
+
+    @property
+    def worst(self) -> float:
+        """The highest estimate, times the highest ratio of compiled code to estimates that the table has."""
+        return self.estimated.highest * (self.cpu.compiled_ratios or (1.0, 1.0))[1]
+
+    @cached_property
+    def typical(self) -> float:
+        """The mean estimate of SAMPLES calls on random operands, the same each time; see `typical_operands`.
+
+        Results are rounded ties to even.
+        """
+        work = self.work
+        prepared = prepare(work.operation, work.format, work.options, work.parameter)
+        direction = (int(Rounding.TIES_TO_EVEN),) if prepared.directed else ()
+        records: dict[tuple[int, ...], int] = {}
+        for operands in typical_operands(work):
+            record = prepared.run(*operands, *direction)[-1]
+            records[record] = records.get(record, 0) + 1
+        return self._price.total(prepared.usage(records)) / SAMPLES
+
+    @property
+    def _price(self) -> ProgramPrice:
+        return program_price(self.cpu, self.work.program)
+
+    def __repr__(self) -> str:
+        cycles = f"{self.best:.0f} to {self.worst:.0f} cycles, typically {self.typical:.0f}"
+        return f"<Bounds of {self.name} on {self.cpu.name}: {cycles}>"
+
+    def __str__(self) -> str:
+        from softfloat_py.views.bounds_table import text
+
+        return text([self])
+
+    def _repr_html_(self) -> str:
+        from softfloat_py.views.bounds_table import html
+
+        return html([self])
+
+
+def _given(target: Format | None, operation: Operation) -> Format:
+    if not isinstance(target, Format):
+        raise OperandError(f"{operation.name} needs the format of its result, for example target=binary16")
+    return target
+
+
+# -- the extremes --------------------------------------------------------------------------------------
+
+
+def extremes(price: ProgramPrice, program: Program) -> Cycles:
+    """The lowest and the highest cycles of a call, over all ways through a program."""
+    ways = _Walk(price, program).block(program.body)
+    ends = [cycles for cycles in (ways.through, ways.returned) if cycles is not None]
+    lowest, highest = _either(ends)
+    return Cycles(price.around_a_call + lowest, price.around_a_call + highest)
+
+
+class _Ways(NamedTuple):
+    """Cycles of the ways through a block: of those that leave it at its end, and of those that return inside.
+
+    None where there are no such ways.
+    """
+
+    through: Cycles | None
+    returned: Cycles | None
+
+
+class _Walk:
+    """A walk over all ways through a program."""
+
+    def __init__(self, price: ProgramPrice, program: Program) -> None:
+        sums = [sum(cycles.values()) for cycles in price.stretches]
+        self.stretches = [Cycles(cycles, cycles) for cycles in sums]
+        for number, site in enumerate(bill_of(program).sites):
+            cycles = [sum(price.site(number, feature).values()) for feature in possible_features(site.step)]
+            stretch = self.stretches[site.stretch]
+            self.stretches[site.stretch] = _both(stretch, Cycles(min(cycles), max(cycles)))
+
+    def block(self, block: Block) -> _Ways:
+        """The ways through a block."""
+        so_far = self.stretches[block.number]
+        returned: list[Cycles] = []
+        for statement in block.statements:
+            match statement:
+                case Return():
+                    return _Ways(None, _either([*returned, so_far]))
+                case Loop():
+                    so_far = _both(so_far, self.loop(statement))
+                case If():
+                    sides = [self.block(statement.then), self.block(statement.otherwise)]
+                    returned += [_both(so_far, side.returned) for side in sides if side.returned is not None]
+                    through = [side.through for side in sides if side.through is not None]
+                    if not through:
+                        return _Ways(None, _either(returned))
+                    so_far = _both(so_far, _either(through))
+                    if statement.after is not None:
+                        so_far = _both(so_far, self.stretches[statement.after])
+        return _Ways(so_far, _either(returned) if returned else None)
+
+    def loop(self, loop: Loop) -> Cycles:
+        """All rounds of a loop, in which nothing returns."""
+        one_round = self.block(loop.body).through
+        assert one_round is not None
+        if isinstance(loop.count, int):
+            return Cycles(loop.count * one_round.lowest, loop.count * one_round.highest)
+        return Cycles(0, (2**loop.count.width - 1) * one_round.highest)
+
+
+def possible_features(step: Step) -> Sequence[int]:
+    """The features that a site's step can meet, by the widths of its operands."""
+    match step.kind.feature:
+        case Feature.DISTANCE:
+            # A distance must be less than the width of the result (`routines.steps`).
+            return range(min(step.target.width, 2 ** step.operands[1].width))
+        case Feature.SET_BITS:
+            return range(step.operands[1].width + 1)
+        case _:
+            return range(step.operands[0].width + 1)
+
+
+def _both(first: Cycles, second: Cycles) -> Cycles:
+    """One after the other."""
+    return Cycles(first.lowest + second.lowest, first.highest + second.highest)
+
+
+def _either(ways: Sequence[Cycles]) -> Cycles:
+    """One of several."""
+    return Cycles(min(way.lowest for way in ways), max(way.highest for way in ways))
+
+
+# -- what is typical -----------------------------------------------------------------------------------
+
+
+def typical_operands(work: Work) -> Iterator[tuple[int, ...]]:
+    """Operands of SAMPLES calls: random normal numbers with biased exponents up to EXPONENTS from the bias on
+    either side, as far as the format has them, of both signs unless an operation has no use for negative
+    ones.
+
+    Integers that are converted are any of their kind, others (the n of scaleB) from -EXPONENTS to EXPONENTS.
+    """
+    random = Random(SEED)
+    for _ in range(SAMPLES):
+        yield tuple(
+            _random_integer(random, work)
+            if name in work.operation.integer_operands
+            else _random_normal(random, work)
+            for name in work.operation.operands
+        )
+
+
+def _random_normal(random: Random, work: Work) -> int:
+    fmt = work.format.twin
+    lowest = max(fmt.bias - EXPONENTS, 1) << fmt.trailing_bits
+    end = min((fmt.bias + EXPONENTS + 1) << fmt.trailing_bits, fmt.first_special)
+    negative = random.getrandbits(1) and not _is_of_positive_numbers(work)
+    return work.format.from_twin(random.randrange(lowest, end) | (fmt.sign_bit if negative else 0))
+
+
+def _is_of_positive_numbers(work: Work) -> bool:
+    to_unsigned = isinstance(work.parameter, IntegerFormat) and not work.parameter.signed
+    return work.operation.name == "square_root" or to_unsigned
+
+
+def _random_integer(random: Random, work: Work) -> int:
+    if isinstance(work.parameter, IntegerFormat):
+        return random.getrandbits(work.parameter.width)
+    return random.randint(-EXPONENTS, EXPONENTS) % (1 << INTEGER_BITS)

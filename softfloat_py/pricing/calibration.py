@@ -1,0 +1,273 @@
+"""A cost model fitted to cycles that somebody measured on a board.
+
+Most figures of a model are facts: an instruction takes so many cycles, the CPU has so many registers. Two are
+there because no manual states them, and those are fitted:
+
+- `moves_a_step`, register moves beside each native step, beyond what follows from the program: what grows
+  with the steps;
+- `argument_passing`, what bringing operands and a result to their places takes: what grows with the calls.
+
+Both enter an estimate linearly. They are found by least squares of the relative deviations, none below 0;
+and never more of them than the measurements can tell apart: `argument_passing` stays as it was with one
+measurement, and with several whose calls and steps stand in the same proportion.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
+from itertools import combinations
+from math import inf
+from numbers import Real
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+
+from softfloat_py.errors import CostModelError, OperandError, QuantityError
+from softfloat_py.pricing.cost_model import MOST_MOVES_A_STEP, CostModel, Document, Origin, Standing
+from softfloat_py.pricing.estimate import model_of
+from softfloat_py.pricing.table_reader import cost_model, cost_models
+from softfloat_py.tally import Tally
+
+# In the order in which they are taken up; each is a part of [surrounding_code], with the key of its number.
+FIGURES = {"moves_a_step": "value", "argument_passing": "cycles"}
+# Columns whose directions differ by less than this share cannot be told apart: noise would decide.
+TOLD_APART = 0.01
+DOCUMENT = Document("cycles measured by the user", note="read from a counter on the target")
+DOCUMENT_ID = "own-measurements"
+
+Numbers = NDArray[np.float64]
+
+
+# -- what users call -----------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Measurement:
+    """A kernel's cycles, read from a counter on the target, and the tally of this kernel on the same data.
+
+    The cycles are those of the arithmetic as the model is to predict it: what the kernel does besides (its
+    loops, its loads and stores) is best subtracted, for example by a run with the arithmetic left out. `name`
+    is what reports call it. Raises OperandError for what is no tally, QuantityError for cycles that are no
+    finite number above 0.
+    """
+
+    tally: Tally
+    cycles: float
+    name: str = ""
+
+    def __post_init__(self) -> None:
+        if not isinstance(self.tally, Tally):
+            raise OperandError(f"a measurement needs the tally of what was measured, not {self.tally!r}")
+        if isinstance(self.cycles, bool) or not (isinstance(self.cycles, Real) and 0 < self.cycles < inf):
+            raise QuantityError("cycles", "a finite number above 0", self.cycles)
+
+
+def calibrate(model: str | CostModel, measurements: Iterable[Measurement]) -> Calibration:
+    """A cost model with its calibration figures fitted to measurements.
+
+    With one measurement one figure is fitted, with more at most two; see the module. The model's comparisons
+    with compiled code are left out of the new model: they were made with the old figures.
+
+    Raises UnknownNameError or OperandError for what is no cost model or measurement, QuantityError for no
+    measurements at all, a tally without calls, and cycles beyond all that the figures can explain.
+    """
+    base = model_of(model, "a calibration")
+    given = tuple(measurements)
+    if not given:
+        raise QuantityError("measurements", "at least one", given)
+    for measurement in given:
+        if not isinstance(measurement, Measurement):
+            raise OperandError(f"a calibration needs Measurement(tally, cycles), not {measurement!r}")
+        if not measurement.tally.total_calls:
+            raise QuantityError("calls of a tally that was measured", "at least 1", 0)
+    figures = _fitted(base, given)
+    if figures.get("moves_a_step", 0) > MOST_MOVES_A_STEP:
+        raise _beyond_the_figures(base, figures, given)
+    return Calibration(base, _calibrated(base, figures, len(given)), figures, given)
+
+
+def _beyond_the_figures(
+    base: CostModel, figures: dict[str, float], measurements: Sequence[Measurement]
+) -> QuantityError:
+    model = _with_figures(base, figures | {"moves_a_step": MOST_MOVES_A_STEP})
+    most = sum(_cycles(model, measurements))
+    required = f"at most {most:.0f} together on {base.name} (is it its clock, its memory, that work alone?)"
+    return QuantityError("cycles", required, sum(measurement.cycles for measurement in measurements))
+
+
+@dataclass(frozen=True, eq=False, repr=False)
+class Calibration:
+    """A fitted model, what was fitted, and what is left. `print` it, or show it in a notebook.
+
+    `figures` are those fitted, by their key in [surrounding_code]: moves for each native step, cycles for
+    each call.
+    """
+
+    base: CostModel
+    model: CostModel
+    figures: dict[str, float]
+    measurements: tuple[Measurement, ...]
+
+    @cached_property
+    def estimates(self) -> tuple[float, ...]:
+        """Cycles by the fitted model, a figure for each measurement."""
+        return tuple(_cycles(self.model, self.measurements))
+
+    @cached_property
+    def estimates_before(self) -> tuple[float, ...]:
+        """Cycles by the model as it was, a figure for each measurement."""
+        return tuple(_cycles(self.base, self.measurements))
+
+    @property
+    def residuals(self) -> tuple[float, ...]:
+        """Measured less estimated cycles, a figure for each measurement: what the fit could not explain."""
+        return tuple(m.cycles - cycles for m, cycles in zip(self.measurements, self.estimates, strict=True))
+
+    def save(self, path: str | os.PathLike[str]) -> None:
+        """Write the figures that changed to a TOML file, to be read by `load_cost_model`.
+
+        It is based on the library's model; CostModelError where the fitted model was another, whose own file
+        then needs the figures: `toml` has them.
+        """
+        if self.base.name not in cost_models() or cost_model(self.base.name) is not self.base:
+            raise CostModelError(
+                str(path),
+                [
+                    "based_on must be a model of the library, and the calibrated one is not: put the figures "
+                    f"of [surrounding_code] into its own file:\n{self.toml}"
+                ],
+            )
+        Path(path).write_text(f"based_on = {_text(self.base.name)}\n{self.toml}", encoding="utf-8")
+
+    @property
+    def toml(self) -> str:
+        """All that changed, as a cost table has it."""
+        code = self.model.surrounding_code
+        lines = [
+            f"title = {_text(self.model.title)}",
+            "compared_with_compiled_code = []",
+            "",
+            f"[documents.{DOCUMENT_ID}]",
+            f"title = {_text(DOCUMENT.title)}",
+            f"note = {_text(DOCUMENT.note)}",
+        ]
+        for key, value in self.figures.items():
+            lines += [
+                "",
+                f"[surrounding_code.{key}]",
+                f"{FIGURES[key]} = {value!r}",
+                f"source = {_text(DOCUMENT_ID)}",
+                f"standing = {_text(Standing.MEASURED.value)}",
+                f"derivation = {_text(getattr(code, key).origin.derivation)}",
+            ]
+        return "\n".join([*lines, ""])
+
+    def __repr__(self) -> str:
+        fitted = ", ".join(f"{key} {value:g}" for key, value in self.figures.items())
+        return f"<Calibration of {self.base.name}: {fitted}>"
+
+    def __str__(self) -> str:
+        from softfloat_py.views.calibration_table import text
+
+        return text(self)
+
+    def _repr_html_(self) -> str:
+        from softfloat_py.views.calibration_table import html
+
+        return html(self)
+
+
+# -- the fit -------------------------------------------------------------------------------------------
+
+
+def _fitted(base: CostModel, measurements: Sequence[Measurement]) -> dict[str, float]:
+    """The figures that explain the measurements best."""
+    measured = np.array([measurement.cycles for measurement in measurements], dtype=np.float64)
+    nothing = dict.fromkeys(FIGURES, 0.0)
+    without = np.array(_cycles(_with_figures(base, nothing), measurements))
+    columns = {
+        key: (np.array(_cycles(_with_figures(base, nothing | {key: 1.0}), measurements)) - without) / measured
+        for key in FIGURES
+    }
+    fitted = _independent(columns)
+    kept = _kept(base, fitted)
+    wanted = 1 - without / measured
+    for key, value in kept.items():
+        wanted -= columns[key] * value
+    values = not_negative_least_squares(np.column_stack([columns[key] for key in fitted]), wanted)
+    return {key: float(f"{value:.6g}") for key, value in zip(fitted, values, strict=True)}
+
+
+def _independent(columns: dict[str, Numbers]) -> list[str]:
+    """The figures, in their order, that measurements can tell from those before."""
+    chosen: list[str] = []
+    for key, column in columns.items():
+        if not column.any():
+            continue
+        directions = np.column_stack([columns[k] / np.linalg.norm(columns[k]) for k in [*chosen, key]])
+        if np.linalg.matrix_rank(directions, tol=TOLD_APART) > len(chosen):
+            chosen.append(key)
+    return chosen
+
+
+def _kept(base: CostModel, fitted: Sequence[str]) -> dict[str, float]:
+    """The figures that stay as they are."""
+    code = base.surrounding_code
+    return {key: getattr(getattr(code, key), FIGURES[key]) for key in FIGURES if key not in fitted}
+
+
+def not_negative_least_squares(columns: Numbers, wanted: Numbers) -> Numbers:
+    """The factors, none below 0, with which columns come closest to what is wanted.
+
+    The best of all choices of columns: with the few that there are, none has to be found by descent. A factor
+    that would have to be negative is 0, and the others are then best without it (Lawson and Hanson, "Solving
+    Least Squares Problems", chapter 23: the optimum is a least-squares solution on some of the columns; from
+    memory).
+    """
+    best, least = np.zeros(columns.shape[1]), float(wanted @ wanted)
+    for size in range(1, columns.shape[1] + 1):
+        for chosen in combinations(range(columns.shape[1]), size):
+            factors = np.zeros(columns.shape[1])
+            factors[list(chosen)] = np.linalg.lstsq(columns[:, chosen], wanted, rcond=None)[0]
+            deviation = columns @ factors - wanted
+            if factors.min() >= 0 and (squares := float(deviation @ deviation)) < least:
+                best, least = factors, squares
+    return best
+
+
+def _cycles(model: CostModel, measurements: Iterable[Measurement]) -> list[float]:
+    return [measurement.tally.estimate(model).cycles for measurement in measurements]
+
+
+# -- the fitted model ----------------------------------------------------------------------------------
+
+
+def _with_figures(base: CostModel, figures: dict[str, float], origin: Origin | None = None) -> CostModel:
+    """A model with other figures, and with their origin if that is another too."""
+    code = base.surrounding_code
+    changes = {}
+    for key, value in figures.items():
+        old = getattr(code, key)
+        changes[key] = replace(old, **{FIGURES[key]: value, "origin": origin or old.origin})
+    return replace(base, surrounding_code=replace(code, **changes))
+
+
+def _calibrated(base: CostModel, figures: dict[str, float], measurements: int) -> CostModel:
+    counted = "1 measurement" if measurements == 1 else f"{measurements} measurements"
+    origin = Origin(DOCUMENT, Standing.MEASURED, derivation=f"fitted to {counted}")
+    return replace(
+        _with_figures(base, figures, origin),
+        name=f"{base.name}-calibrated",
+        title=f"{base.title}, calibrated",
+        compared_with_compiled_code=(),
+    )
+
+
+def _text(text: str) -> str:
+    """A text as TOML writes it; its escapes are those of JSON."""
+    return json.dumps(text, ensure_ascii=False)
