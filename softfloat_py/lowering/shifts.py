@@ -180,7 +180,7 @@ def shift_left_by_loop(x: tuple[Bits, ...], distance: tuple[Bits, ...], machine:
     word = machine.word
     x = jump_by_upper_words(x, distance, 1, word)
     places = distance[0]
-    for _ in unrolled(most_jumps(x, word)):
+    for _ in unrolled(most_jumps(x, places, word)):
         if places >= word:
             x = jump(x, 1, word)
             places = places - word
@@ -196,7 +196,7 @@ def shift_right_by_loop(
     word = machine.word
     x = jump_by_upper_words(x, distance, -1, word)
     places = distance[0]
-    for _ in unrolled(most_jumps(x, word)):
+    for _ in unrolled(most_jumps(x, places, word)):
         if places >= word:
             x = jump(x, -1, word)
             places = places - word
@@ -205,9 +205,9 @@ def shift_right_by_loop(
     return x
 
 
-def most_jumps(x: tuple[Bits, ...], word: int) -> int:
-    """How often x can be moved by a word before nothing is left of it, or of a distance of one word."""
-    return min(len(x) - 1, ((1 << word) - 1) // word)
+def most_jumps(x: tuple[Bits, ...], places: Bits, word: int) -> int:
+    """How often x can be moved by a word before nothing is left of it, or of the distance."""
+    return min(len(x) - 1, ((1 << places.width) - 1) // word)
 
 
 def jump_by_upper_words(

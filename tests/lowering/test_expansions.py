@@ -153,6 +153,19 @@ def test_side_conditions_hold_inside_expansions() -> None:
             assert words_of((value >> distance,), (width,), 8) == list(results)
 
 
+@pytest.mark.parametrize("kind", ["shift_left_variable", "shift_right_variable"])
+@pytest.mark.parametrize("width", [1, 2, 3])
+def test_distance_of_less_than_a_word_needs_no_jumps(width: int, kind: str) -> None:
+    """A distance too narrow to reach a word moves no words, on a CPU that shifts by one place."""
+    machine = Machine(8, True, False, 8, False, 8)
+    program = expansion_program(kind, (20, width), 20, 20, machine)
+    for distance in range(1 << width):
+        shifted = 0x1234 << distance if kind == "shift_left_variable" else 0x1234 >> distance
+        words = stepwise.run(program, [0x34, 0x12, 0, distance]).results
+
+        assert shifted == sum(word << (8 * index) for index, word in enumerate(words))
+
+
 def test_an_addition_of_27_bits_takes_four_bytes() -> None:
     """On an 8-bit machine with a carry flag, one plain addition and three with carry, counted, not stated."""
     machine = Machine(8, True, False, 8, False, 8)
