@@ -18,7 +18,7 @@ from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn, TypeAlias, TypeVar
 
-from softfloat_py.c_export import EMIT, MULTIPLIER_HELP, WORD_HELP, asked_for
+from softfloat_py.c_export import EMIT, MULTIPLIER_HELP, WORD_HELP, asked_for, wanted, without_parameter
 from softfloat_py.comparing import HOST_FLOATS, compare_with_host
 from softfloat_py.engines.c_target import target_for
 from softfloat_py.environment import Rounding, environment
@@ -28,11 +28,12 @@ from softfloat_py.kernel_files import holds_host_floats, load_kernel_file
 from softfloat_py.numbers.number import Number
 from softfloat_py.operations import OPERATIONS, Operation, operation_named
 from softfloat_py.options import NAMED_OPTIONS
+from softfloat_py.pricing.bounds import Bounds
 from softfloat_py.pricing.cost_model import CostModel
 from softfloat_py.pricing.table_reader import cost_model, cost_models, load_cost_model
 from softfloat_py.suggestions import nearest_name
-from softfloat_py.tally import Tally
-from softfloat_py.views import cpu_table, estimate_table
+from softfloat_py.tally import Tally, work_of
+from softfloat_py.views import bounds_table, cpu_table, estimate_table
 from softfloat_py.views.explanation import explain
 from softfloat_py.views.layout import counted, grouped
 
@@ -96,8 +97,8 @@ status is 1 if any result differs.
     python -m softfloat_py compare-with-host --format binary32 --operations addition,division
 """
 
-CPU_HELP = """a cost model, or a file of one's own ending in .toml; may be repeated; without it, one line for
-each model that comes with the library"""
+A_MODEL = "a cost model, or a file of one's own ending in .toml"
+CPU_HELP = f"{A_MODEL}; may be repeated; without it, one line for each model that comes with the library"
 
 LEFT_EMULATION = """\
 note: a host float was returned, so that part of the computation left the emulation
@@ -192,6 +193,21 @@ def compare(parsed: argparse.Namespace) -> int:
     return 0 if comparison.ok else 1
 
 
+def bound(parsed: argparse.Namespace) -> int:
+    """Print best, typical and worst cycles of operations."""
+    fmt = _chosen("format", parsed.format, KNOWN_FORMATS)
+    options = _chosen("options", parsed.options, NAMED_OPTIONS)
+    names = dict.fromkeys(parsed.operations.split(",") if parsed.operations else [])
+    works = [work_of(each.operation, fmt, options, each.parameter) for each in map(wanted, names)]
+    works = works or [work_of(each.operation, fmt, options) for each in without_parameter()]
+    found = [[Bounds(work, model) for work in works] for model in map(_model, parsed.cpu)]
+    if parsed.json:
+        print(json.dumps(bounds_table.as_data([each for on_cpu in found for each in on_cpu]), indent=2))
+    else:
+        print("\n\n".join([*map(bounds_table.table, found), bounds_table.CAUTION]))
+    return 0
+
+
 def emit_c(parsed: argparse.Namespace) -> int:
     """Write a header and a source, and print their names."""
     fmt = _chosen("format", parsed.format, KNOWN_FORMATS)
@@ -221,7 +237,7 @@ def parser() -> Parser:
     """The parser of all commands."""
     top = Parser(prog="python -m softfloat_py", description=ABOUT)
     commands = top.add_subparsers(required=True, metavar="command")
-    for add in (_add_estimate, _add_cpus, _add_explain, _add_compare, _add_c):
+    for add in (_add_estimate, _add_bounds, _add_cpus, _add_explain, _add_compare, _add_c):
         add(commands)
     return top
 
@@ -250,9 +266,20 @@ def _add_estimate(commands: Commands) -> None:
     add("--json", action="store_true", help="print everything as JSON")
 
 
+def _add_bounds(commands: Commands) -> None:
+    add = _command(commands, "bounds", bound, bounds_table.ABOUT).add_argument
+    add("--cpu", action="append", required=True, metavar="NAME", help=f"{A_MODEL}; may be repeated")
+    add("--format", default="binary32", metavar="NAME", help="format of the operands (default: binary32)")
+    add("--operations", metavar="NAMES", help="names joined by commas (default: all that are no conversions)")
+    add(
+        "--options", default="lean", metavar="NAME", help=f"one of {', '.join(NAMED_OPTIONS)} (default: lean)"
+    )
+    add("--json", action="store_true", help="print everything as JSON")
+
+
 def _add_cpus(commands: Commands) -> None:
     add = _command(commands, "cpus", cpus, CPUS).add_argument
-    add("name", nargs="?", metavar="NAME", help="a cost model, or a file of one's own ending in .toml")
+    add("name", nargs="?", metavar="NAME", help=A_MODEL)
 
 
 def _add_explain(commands: Commands) -> None:

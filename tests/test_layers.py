@@ -22,10 +22,10 @@ FLOW = (
     ("lowering",),
     ("engines",),
     ("operations",),
-    ("numbers", "tally"),
+    ("numbers", "tally", "tally_files"),
     ("pricing",),
     ("views",),
-    ("comparing", "kernel_files"),
+    ("comparing", "double_rounding", "kernel_files", "c_export"),
     ("__main__", "__init__"),
 )
 PLACES = {room: place for place, rooms in enumerate(FLOW) for room in rooms}

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
@@ -84,8 +83,9 @@ class Run:
     def features(self) -> list[Mapping[int, int]]:
         """A histogram a site."""
         return [
-            Counter({int(value): int(histogram[value]) for value in np.flatnonzero(histogram)})
+            dict(zip(met.tolist(), histogram[met].tolist(), strict=True))
             for histogram in self._histograms
+            for met in [np.flatnonzero(histogram)]
         ]
 
     # -- called by generated code ------------------------------------------------------------------

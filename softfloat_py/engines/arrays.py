@@ -29,7 +29,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from softfloat_py.engines.array_support import NAMES, Run, dtype_of
-from softfloat_py.engines.array_words import WORD, as_array, storage_of, words_of
+from softfloat_py.engines.array_words import WORD, aligned, storage_of, words_of
 from softfloat_py.engines.array_writer import write
 from softfloat_py.integer_form.counting import Site, Usage, bill_of
 from softfloat_py.integer_form.grammar import Program
@@ -77,11 +77,9 @@ class Compiled:
         for all elements, ignored by programs that do not take it.
         """
         program, bill = self.program, bill_of(self.program)
-        shape = np.broadcast_shapes(*(operand.shape for operand in operands))
-        flat = [
-            np.ascontiguousarray(np.broadcast_to(as_array(operand, p.width), shape)).reshape(-1)
-            for operand, p in zip(operands, program.operands, strict=True)
-        ]
+        arrays = aligned(operands, (parameter.width for parameter in program.operands))
+        shape = arrays[0].shape
+        flat = [np.ascontiguousarray(array).reshape(-1) for array in arrays]
         size = flat[0].size
         results = [np.empty(size, storage_of(width)) for width in program.result_widths]
         run = Run(self.words.stretches, [largest_feature(site) for site in bill.sites], keep_counts)

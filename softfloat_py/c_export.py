@@ -1,0 +1,145 @@
+"""Operations of a format as C: from rows of the table to a header and a source."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator
+from typing import Any, NamedTuple
+
+from softfloat_py.engines.c_files import Function, Meaning, Unit, Value
+from softfloat_py.engines.c_target import Target
+from softfloat_py.errors import UnknownNameError
+from softfloat_py.formats import KNOWN_FORMATS, Format, IntegerFormat
+from softfloat_py.operations import INTEGER_BITS, OPERATIONS, Operation, Result, operation_named, program_of
+from softfloat_py.options import Options
+from softfloat_py.suggestions import nearest_name
+
+INTEGERS = {
+    integer.name: integer
+    for width in (8, 16, 32, 64)
+    for integer in (IntegerFormat(width), IntegerFormat(width, False))
+}
+
+
+EMIT = """\
+Write operations as C: a header and a source in C99 that need integers only and no library, for CPUs without
+an FPU. The functions give the same bits and flags as the emulated operations, whose steps they are made from.
+
+    python -m softfloat_py c --operations addition,multiplication --word 32 --output buoy
+
+Conversions name what they convert to or from: convert_format:binary64, convert_to_integer:int32,
+convert_from_integer:uint16. The header explains how to call the functions.
+"""
+
+WORD_HELP = """the CPU's word: 8, 16 or 32 (no type but those of up to 32 bits is used inside) or 64
+(default: 32)"""
+MULTIPLIER_HELP = """widest factors whose product is left to C's * operator: 0 (none, products are shifts and
+additions), 8, 16, or 32, which with words of 32 bits asks the compiler for products of 64 bits (default: 8
+for words of 8 bits, 16 for 16 and 32, 32 for 64)"""
+
+
+class Wanted(NamedTuple):
+    """An operation, and the format or integer that a conversion needs."""
+
+    operation: Operation
+    parameter: Format | IntegerFormat | None = None
+
+    @property
+    def name(self) -> str:
+        """Its name in C, behind that of its format."""
+        return (
+            self.operation.name if self.parameter is None else f"{self.operation.name}_{self.parameter.name}"
+        )
+
+
+def wanted(text: str) -> Wanted:
+    """What a text such as addition, convert_format:binary64 or convert_to_integer:int32 asks for.
+
+    Raises UnknownNameError for a name that is not in its list, or missing.
+    """
+    name, _, parameter = text.partition(":")
+    operation = operation_named(name)
+    if not operation.parameters:
+        known: dict[str, Any] = {"": None}
+    else:
+        known = dict(KNOWN_FORMATS if operation.result is Result.TARGET_NUMBER else INTEGERS)
+    if parameter not in known:
+        shown = [f"{name}:{each}" if each else name for each in known]
+        raise UnknownNameError("operation", text, shown, nearest_name(text, shown))
+    return Wanted(operation, known[parameter])
+
+
+def without_parameter() -> list[Wanted]:
+    """All operations that need no more than their name."""
+    return [Wanted(operation) for operation in OPERATIONS.values() if not operation.parameters]
+
+
+def asked_for(fmt: Format, options: Options, target: Target, operations: str | None) -> Unit:
+    """The unit that the command line asks for: operations joined by commas, or all that need but their names.
+
+    Raises UnknownNameError for an operation that there is not.
+    """
+    names = dict.fromkeys(operations.split(",") if operations else [])
+    asked = f"--operations {operations} " if operations else ""
+    made = f"Made by: python -m softfloat_py c --format {fmt.name} {asked}--options {options.name} {target}"
+    return c_unit(fmt, options, target, [wanted(name) for name in names] or without_parameter(), made)
+
+
+def c_unit(fmt: Format, options: Options, target: Target, wanted: Iterable[Wanted], made: str = "") -> Unit:
+    """Operations of a format with options, for a target; `made` is a sentence on how they were made."""
+    prefix = identifier(fmt.name)
+    functions = tuple(_function(prefix, one, fmt, options) for one in wanted)
+    return Unit(prefix, f"IEEE 754 arithmetic in {fmt.name}, {options.name}.", made, target, functions)
+
+
+def _function(prefix: str, wanted: Wanted, fmt: Format, options: Options) -> Function:
+    operation, parameter = wanted
+    program = program_of(operation, fmt, options, parameter)
+    operands = tuple((name, _operand(name, operation, fmt, parameter)) for name in operation.operands)
+    return Function(
+        identifier(f"{prefix}_{wanted.name}"),
+        f"{operation.name} ({operation.source}): gives {_delivered(operation, parameter)}.",
+        program,
+        operands,
+        tuple(_results(operation, fmt, parameter, program.result_widths[0])),
+    )
+
+
+def _operand(name: str, operation: Operation, fmt: Format, parameter: Any) -> Value:
+    if name in operation.integer_operands:
+        return _integer(parameter if isinstance(parameter, IntegerFormat) else IntegerFormat(INTEGER_BITS))
+    return _encoding(fmt)
+
+
+def _results(operation: Operation, fmt: Format, parameter: Any, width: int) -> Iterator[Value]:
+    match operation.result:
+        case Result.CLASS:
+            yield Value(width, Meaning.ENCODING, "class_number")
+        case Result.TRUTH:
+            yield Value(1, Meaning.TRUTH, "bool")
+        case Result.TARGET_NUMBER:
+            yield _encoding(parameter)
+        case Result.INTEGER:
+            yield _integer(parameter if isinstance(parameter, IntegerFormat) else IntegerFormat(INTEGER_BITS))
+        case _:
+            yield from [_encoding(fmt)] * operation.results
+
+
+def _delivered(operation: Operation, parameter: Any) -> str:
+    if parameter is None or operation.result is Result.NUMBER:
+        return operation.result.value
+    return f"{'an integer' if operation.result is Result.INTEGER else 'a number'} of {parameter.name}"
+
+
+def _encoding(fmt: Format) -> Value:
+    return Value(fmt.width, Meaning.ENCODING, f"{identifier(fmt.name)}_encoding")
+
+
+def _integer(integer: IntegerFormat) -> Value:
+    meaning = Meaning.SIGNED if integer.signed else Meaning.ENCODING
+    return Value(integer.width, meaning, f"{integer.name}_words")
+
+
+def identifier(name: str) -> str:
+    """A name as C takes it."""
+    return re.sub(r"\W", "_", name)

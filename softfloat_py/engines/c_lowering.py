@@ -1,0 +1,276 @@
+"""A program in the steps that C has: no value wider than a C type, no count of leading zeros, no product of
+factors wider than the target multiplies.
+
+Values of several words come from `lowering.program`. What is left after it is expanded here by the same
+routines that price those steps, and products by one more.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from functools import lru_cache
+from typing import Any
+
+from softfloat_py.engines.c_ranges import RENAMING, Ranges
+from softfloat_py.engines.c_target import Target
+from softfloat_py.integer_form.builder import Builder
+from softfloat_py.integer_form.grammar import (
+    Block,
+    Carried,
+    Constant,
+    If,
+    Join,
+    Loop,
+    Note,
+    Operand,
+    Program,
+    Return,
+    Statement,
+    Step,
+    Variable,
+)
+from softfloat_py.integer_form.reader import write_out
+from softfloat_py.integer_form.specialising import useful_part
+from softfloat_py.lowering.expansions import expand
+from softfloat_py.lowering.machine import Machine
+from softfloat_py.lowering.program import in_words
+from softfloat_py.routines.language import Bits, Routine, constant, field, resize, shift_left, unrolled
+from softfloat_py.routines.steps import STEPS
+
+
+def in_c_steps(program: Program, target: Target) -> Program:
+    """The program in steps that C has; parameters and results in words of the widest type, lowest first."""
+    words = _in_words(program, target.machine)
+    for _ in range(2):  # what is expanded brings carries and constants of its own
+        words = replace(words, body=_Rewriting(words, target).block(words.body))
+    return replace(words, body=useful_part(words.body))
+
+
+@lru_cache
+def _in_words(program: Program, machine: Machine) -> Program:
+    return in_words(program, machine)  # the same for several targets
+
+
+def product_of_digits(x: Bits, y: Bits, digit: int) -> Bits:
+    """x × y from products of `digit` bits, added column by column: multiplication by hand."""
+    width = x.width + y.width
+    first, second = cut_into_digits(x, digit), cut_into_digits(y, digit)
+    total = constant(0, width)
+    for column in unrolled(len(first) + len(second) - 1):
+        total_of_column = constant(0, 1)
+        for index in unrolled(max(0, column - len(second) + 1), min(len(first), column + 1)):
+            total_of_column = total_of_column + first[index] * second[column - index]
+        total = resize(total + (total_of_column << (column * digit)), width)
+    return total
+
+
+def cut_into_digits(x: Bits, digit: int) -> tuple[Bits, ...]:
+    """x in digits, lowest first."""
+    result: tuple[Bits, ...] = ()
+    for low in unrolled(0, x.width, digit):
+        result = (*result, resize(field(x, low, min(digit, x.width - low)), min(digit, x.width - low)))
+    return result
+
+
+def shift_right_by_words(x: Bits, distance: Bits, word: int) -> Bits:
+    """x >> distance, whole words first: where a CPU shifts one place at a time, they are but moves."""
+    for _ in unrolled((x.width - 1) // word):
+        if distance >= word:
+            x = resize(x >> word, x.width)
+            distance = distance - word
+    return x >> resize(distance, (word - 1).bit_length())
+
+
+def shift_left_by_words(x: Bits, distance: Bits, width: int, word: int) -> Bits:
+    """x << distance, which `width` bits hold, whole words first."""
+    if x.width < width:
+        x = resize(x, width)
+    for _ in unrolled((width - 1) // word):
+        if distance >= word:
+            x = resize(x << word, width)
+            distance = distance - word
+    return shift_left(x, resize(distance, (word - 1).bit_length()), width)
+
+
+class _Rewriting:
+    """Walks over a program in words, expands steps that C has not and leaves out those that do nothing."""
+
+    def __init__(self, program: Program, target: Target) -> None:
+        self.target = target
+        self.builder = Builder(first_variable=1 + max(v.number for v in _variables(program)))
+        self.renamed: dict[Variable, Operand] = {}
+        self.ranges = Ranges(target.widest)
+        self.carries = _steps_with_carry(program)
+
+    def of(self, operand: Operand) -> Operand:
+        return self.renamed.get(operand, operand) if isinstance(operand, Variable) else operand
+
+    def block(self, block: Block) -> Block:
+        return replace(self.builder.block(lambda: self.statements(block)), number=block.number)
+
+    def statements(self, block: Block) -> None:
+        for statement in block.statements:
+            self.statement(statement)
+            if Block(0, tuple(self.builder.statements[-1:])).returns:
+                return  # what follows was for a side that is never taken
+
+    def statement(self, statement: Statement) -> None:
+        match statement:
+            case Step():
+                self.step(replace(statement, operands=tuple(self.of(o) for o in statement.operands)))
+            case Return():
+                results = tuple(self.of(result) for result in statement.results)
+                self.builder.statements.append(replace(statement, results=results))
+            case If():
+                self.branch(statement)
+            case Loop():
+                self.builder.statements.append(self.loop(statement))
+            case Note():
+                pass  # nothing is counted in C
+
+    # -- control flow ------------------------------------------------------------------------------
+
+    def branch(self, statement: If) -> None:
+        condition = self.of(statement.condition)
+        if isinstance(condition, Constant):
+            self.decided_branch(statement, bool(condition.value))
+            return
+        then, otherwise = self.block(statement.then), self.block(statement.otherwise)
+        joins = tuple(self.join(join) for join in statement.joins)
+        self.builder.statements.append(
+            replace(statement, condition=condition, then=then, otherwise=otherwise, joins=joins)
+        )
+
+    def decided_branch(self, statement: If, holds: bool) -> None:
+        """Only the side that is taken."""
+        self.statements(statement.then if holds else statement.otherwise)
+        for join in statement.joins:
+            taken = join.if_true if holds else join.if_false
+            if taken is not None:
+                self.renamed[join.target] = self.of(taken)
+
+    def join(self, join: Join) -> Join:
+        sides = [None if side is None else self.of(side) for side in (join.if_true, join.if_false)]
+        self.ranges.note(join.target, self.ranges.joined(sides))
+        return Join(join.target, *sides)
+
+    def loop(self, statement: Loop) -> Loop:
+        body = self.block(statement.body)
+        carried = tuple(
+            Carried(item.variable, self.of(item.initial), self.of(item.following))
+            for item in statement.carried
+        )
+        count = statement.count if isinstance(statement.count, int) else self.of(statement.count)
+        rounds = count.value if isinstance(count, Constant) else count
+        return replace(statement, count=rounds, body=body, carried=carried)
+
+    # -- steps -------------------------------------------------------------------------------------
+
+    def step(self, step: Step) -> None:
+        """Add a step, or what stands for it."""
+        self.builder.phase, self.builder.position = step.phase, step.position
+        kind = step.kind.name
+        if kind == "high_word" and step.operands[0] in self.carries:
+            self.keep(step.target, self.carry_out(self.carries[step.operands[0]]))
+        elif kind == "count_leading_zeros":
+            self.keep(step.target, self.expanded(step))
+        elif kind == "multiply" and self.is_too_wide(step):
+            self.keep(step.target, self.product(step))
+        elif kind.endswith("_variable") and self.is_far(step):
+            self.keep(step.target, self.shifted_by_words(step))
+        elif (equivalent := self.ranges.equivalent(step)) is not None:
+            self.keep(step.target, equivalent)
+        else:
+            self.emit(step)
+
+    def emit(self, step: Step) -> None:
+        """Add a step, folded if what it needs has become constant."""
+        result = self.builder.emit(step.kind.name, step.operands, step.immediate, target=step.target.name)
+        self.ranges.note(result, self.ranges.result(step))
+        if step.kind.name in RENAMING and isinstance(result, Variable):
+            self.ranges.origins[result] = step.operands[0]
+        self.renamed[step.target] = result
+        if step.target in self.carries:
+            self.carries[result] = step
+
+    def keep(self, target: Variable, result: Operand) -> None:
+        """Let a result stand for a variable, in the variable's width."""
+        if result.width != target.width:
+            fitted = self.builder.emit("resize", [result], target.width)
+            self.ranges.note(fitted, self.ranges.bound(result))
+            if isinstance(fitted, Variable):
+                self.ranges.origins[fitted] = result
+            result = fitted
+        self.renamed[target] = result
+
+    def carry_out(self, step: Step) -> Operand:
+        """The bit that a shift by one place loses: C has no carry, but the bit can be seen before."""
+        shifted = step.operands[0]
+        if step.kind.name == "shift_left_through_carry":
+            return self.builder.emit("shift_right", [shifted], shifted.width - 1)
+        return self.builder.emit("and", [shifted, Constant(1, 1)])
+
+    def is_too_wide(self, step: Step) -> bool:
+        return max(operand.width for operand in step.operands) > self.target.multiplier
+
+    def expanded(self, step: Step) -> Operand:
+        """A step by the routine that prices it."""
+        words = [(operand,) for operand in step.operands]
+        width, machine = step.target.width, self.target.machine
+        return expand(self.builder, step.kind.name, words, step.immediate, width, machine)[0]
+
+    def is_far(self, step: Step) -> bool:
+        """Whether a shift may be by more than a word of a CPU whose words are not the widest type."""
+        distance = step.operands[1]
+        words = self.target.word < self.target.widest and step.target.width > self.target.word
+        return (
+            words and isinstance(distance, Variable) and distance.width > (self.target.word - 1).bit_length()
+        )
+
+    def shifted_by_words(self, step: Step) -> Operand:
+        """A shift by a variable distance, whole words of the CPU first."""
+        x, distance = step.operands
+        arguments = {"x": x, "distance": distance, "word": self.target.word}
+        if step.kind.name == "shift_right_variable":
+            return self.written_out(shift_right_by_words, arguments)
+        return self.written_out(shift_left_by_words, {**arguments, "width": step.target.width})
+
+    def written_out(self, routine: Routine, arguments: dict[str, Any]) -> Operand:
+        """The steps of a routine, added here, and its value."""
+        result = write_out(self.builder, routine, arguments)
+        assert isinstance(result, (Variable, Constant))
+        return result
+
+    def product(self, step: Step) -> Operand:
+        """A product of factors that are too wide, no wider than the widest type itself."""
+        if self.target.multiplier == 0:
+            return self.expanded(step)
+        x, y = step.operands
+        return self.written_out(product_of_digits, {"x": x, "y": y, "digit": self.target.multiplier})
+
+
+def _variables(program: Program) -> Iterator[Variable]:
+    """Every variable a program assigns."""
+    yield from program.parameters
+    for block in program.body.walk():
+        for statement in block.statements:
+            yield from _assigned(statement)
+
+
+def _assigned(statement: Statement) -> Sequence[Variable]:
+    match statement:
+        case Step(target=target):
+            return [target]
+        case If(joins=joins):
+            return [join.target for join in joins]
+        case Loop(carried=carried):
+            return [item.variable for item in carried]
+    return []
+
+
+def _steps_with_carry(program: Program) -> dict[Operand, Step]:
+    """The shifts through the carry, by their results."""
+    steps = (s for block in program.body.walk() for s in block.statements if isinstance(s, Step))
+    kinds = (STEPS["shift_left_through_carry"], STEPS["shift_right_through_carry"])
+    return {step.target: step for step in steps if step.kind in kinds}

@@ -1,0 +1,89 @@
+"""The report: emitted C measured in simulators, and what the library predicts for the same calls.
+
+python -m tests.on_target [--cpus NAMES] [--formats NAMES] [--save DIR]
+"""
+
+from __future__ import annotations
+
+import argparse
+import sys
+import tempfile
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from softfloat_py.formats import KNOWN_FORMATS, Format
+from tests.on_target.cpus import CPUS, Cpu
+from tests.on_target.measuring import (
+    MEASURED_OPERATIONS,
+    Measured,
+    expected,
+    measured,
+    predicted,
+    simulator_of,
+)
+from tests.on_target.operands import SETS, operands_of
+
+HEADING = (
+    f"{'operation':15}{'format':10}{'set':6}{'measured mean (min-max)':>34}"
+    f"{'predicted':>11}{'ratio':>8}{'corr.':>7}"
+)
+
+
+def main() -> int:
+    """Measure and print."""
+    parser = argparse.ArgumentParser(prog="python -m tests.on_target", description=__doc__)
+    parser.add_argument("--cpus", default=",".join(cpu.name for cpu in CPUS), metavar="NAMES")
+    parser.add_argument("--formats", default="binary32,binary64", metavar="NAMES")
+    parser.add_argument("--operations", default=",".join(MEASURED_OPERATIONS), metavar="NAMES")
+    parser.add_argument(
+        "--save", type=Path, metavar="DIR", help="keep operands, results and cycles of each call"
+    )
+    given = parser.parse_args()
+    formats = [KNOWN_FORMATS[name] for name in given.formats.split(",")]
+    wrong = 0
+    for cpu in CPUS:
+        if cpu.name in given.cpus.split(","):
+            wrong += report(cpu, formats, given.operations.split(","), given.save)
+    return 1 if wrong else 0
+
+
+def report(cpu: Cpu, formats: list[Format], operations: list[str], save: Path | None) -> int:
+    """Print one CPU's lines; gives the number of wrong results."""
+    print(f"\n{cpu.name}: {cpu.toolchain.command}; priced by {cpu.model or 'no cost model'}\n{HEADING}")
+    wrong = 0
+    with tempfile.TemporaryDirectory() as folder:
+        for fmt in formats:
+            for operation in operations:
+                try:
+                    simulator = simulator_of(cpu, operation, fmt, Path(folder))
+                except pytest.skip.Exception as reason:
+                    print(f"skipped: {reason}")
+                    return wrong
+                for which in SETS:
+                    run = measured(simulator, operation, operands_of(operation, fmt, which))
+                    wrong += int(np.sum(run.results != expected(operation, fmt, run.operands)))
+                    print(line(run, operation, fmt, which, cpu.model), flush=True)
+                    if save is not None:
+                        save.mkdir(parents=True, exist_ok=True)
+                        run.save(save / f"{cpu.name}-{fmt.name}-{operation}-{which}.npz")
+    if wrong:
+        print(f"{wrong} WRONG RESULTS")
+    return wrong
+
+
+def line(run: Measured, operation: str, fmt: Format, which: str, model: str | None) -> str:
+    """One line of the report."""
+    cycles = run.cycles
+    spread = f"{cycles.mean():.1f} ({cycles.min()}-{cycles.max()})"
+    text = f"{operation:15}{fmt.name:10}{which:6}{spread:>34}"
+    if model is None:
+        return text
+    estimate = predicted(operation, fmt, run.operands, model)
+    together = np.corrcoef(cycles, estimate)[0, 1] if cycles.std() and estimate.std() else float("nan")
+    return f"{text}{estimate.mean():11.1f}{cycles.mean() / estimate.mean():8.2f}{together:7.2f}"
+
+
+if __name__ == "__main__":
+    sys.exit(main())

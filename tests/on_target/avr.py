@@ -1,0 +1,96 @@
+"""8-bit AVRs in libsimavr: an ATmega328P with the hardware multiplier, an ATtiny85 without. Cycles are the
+simulator's own.
+"""
+
+from __future__ import annotations
+
+import ctypes
+import shutil
+import subprocess
+from collections.abc import Sequence
+from pathlib import Path
+
+import pytest
+
+from tests.on_target.images import Image, Toolchain
+
+OPTIONS = ("-O2", "-std=c99")
+LINK = ("-nodefaultlibs", "-lgcc")
+ATMEGA = Toolchain(8, 8, "avr-gcc", (*OPTIONS, "-mmcu=atmega328p"), "gcc-avr avr-libc", LINK, main=True)
+ATTINY = Toolchain(8, 0, "avr-gcc", (*OPTIONS, "-mmcu=attiny85"), "gcc-avr avr-libc", LINK, main=True)
+DRIVER = Path(__file__).with_name("avr_driver.c")
+STRUCTURES = 0x140  # in memory: operands and result that are passed by address
+FIRST_ARGUMENT = 26  # registers are handed out from here down, an even number each
+
+
+class Avr:
+    """An AVR; `mcu` is its name in the simulator."""
+
+    mcu = ""
+
+    def __init__(self, image: Image) -> None:
+        self.image = image
+        self.library = ctypes.CDLL(str(built_driver(image.path.parent)))
+        self.library.avr_open.restype = ctypes.c_void_p
+        self.library.avr_memory.restype = ctypes.POINTER(ctypes.c_uint8)
+        self.library.avr_call.restype = ctypes.c_uint64
+        opened = self.library.avr_open(self.mcu.encode())
+        assert opened, f"libsimavr does not know {self.mcu}"
+        self.avr = ctypes.c_void_p(opened)
+        for start, code in image.segments:
+            self.library.avr_loadcode(self.avr, code, ctypes.c_uint32(len(code)), ctypes.c_uint32(start))
+        self.memory = self.library.avr_memory(self.avr)
+
+    def call(self, operation: str, operands: Sequence[int]) -> tuple[int, int]:
+        """Result and cycles of a call, from entry to return."""
+        size = self.image.width // 8
+        if self.image.width <= 32:
+            self.set_registers(operands, size)
+        else:
+            for index, operand in enumerate(operands):
+                self.write(STRUCTURES + size * index, operand, size)
+            places = [STRUCTURES + size * index for index in range(len(operands) + 1)]
+            self.set_registers(places, 2)
+        address = ctypes.c_uint32(self.image.address(operation))
+        cycles = int(self.library.avr_call(self.avr, address))
+        if self.image.width <= 32:
+            return self.read(FIRST_ARGUMENT - size, size), cycles
+        return self.read(STRUCTURES + size * len(operands), size), cycles
+
+    def set_registers(self, arguments: Sequence[int], size: int) -> None:
+        """Arguments of `size` bytes where the compiler expects them."""
+        for index, argument in enumerate(arguments):
+            self.write(FIRST_ARGUMENT - size * (index + 1), argument, size)
+
+    def write(self, place: int, number: int, size: int) -> None:
+        """Put a number into memory."""
+        for index, byte in enumerate(number.to_bytes(size, "little")):
+            self.memory[place + index] = byte
+
+    def read(self, place: int, size: int) -> int:
+        """Take a number from memory."""
+        return int.from_bytes(bytes(self.memory[place : place + size]), "little")
+
+
+class Atmega328P(Avr):
+    """With the hardware multiplier."""
+
+    mcu = "atmega328p"
+
+
+class Attiny85(Avr):
+    """Without one."""
+
+    mcu = "attiny85"
+
+
+def built_driver(folder: Path) -> Path:
+    """The driver compiled for this machine."""
+    gcc = shutil.which("gcc")
+    if gcc is None or not Path("/usr/include/simavr/sim_avr.h").exists():
+        pytest.skip("gcc and libsimavr are needed; on Debian: apt-get install gcc libsimavr-dev libelf-dev")
+    output = folder / "avr_driver.so"
+    command = [gcc, "-O2", "-shared", "-fPIC", "-o", str(output), str(DRIVER), "-lsimavr"]
+    built = subprocess.run(command, capture_output=True, text=True, check=False)
+    assert built.returncode == 0, built.stderr
+    return output

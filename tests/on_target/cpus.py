@@ -1,0 +1,39 @@
+"""The CPUs that emitted C is run on: how it is compiled, what simulates it, which cost model prices it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import Protocol
+
+from tests.on_target import avr, cortex_m0plus, mc68000, rv32, z80_cpu
+from tests.on_target.images import Image, Toolchain
+
+
+class Simulator(Protocol):
+    """A CPU with a program in its memory."""
+
+    def call(self, operation: str, operands: Sequence[int]) -> tuple[int, int]:
+        """Result and cycles of a call, from entry to return, the return included."""
+
+
+@dataclass(frozen=True)
+class Cpu:
+    """A CPU by its own name; `model` is the name of its cost model, if there is one."""
+
+    name: str
+    model: str | None
+    toolchain: Toolchain
+    simulator: Callable[[Image], Simulator]
+
+
+CPUS = (
+    Cpu("Cortex-M0+", "cortex-m0plus", cortex_m0plus.TOOLCHAIN, cortex_m0plus.CortexM0Plus),
+    Cpu("RV32IMC", "rv32imc-ibex", rv32.WITH_MULTIPLIER, rv32.RiscV32),
+    Cpu("RV32IC", None, rv32.WITHOUT_MULTIPLIER, rv32.RiscV32),
+    Cpu("RV32EC", "rv32ec-qingke", rv32.WITH_FEW_REGISTERS, rv32.Ch32V003),
+    Cpu("ATmega328P", "atmega", avr.ATMEGA, avr.Atmega328P),
+    Cpu("ATtiny85", "attiny", avr.ATTINY, avr.Attiny85),
+    Cpu("MC68000", "mc68000", mc68000.TOOLCHAIN, mc68000.Mc68000),
+    Cpu("Z80", "z80", z80_cpu.TOOLCHAIN, z80_cpu.Z80),
+)

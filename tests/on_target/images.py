@@ -1,0 +1,118 @@
+"""Emitted C compiled for a CPU: commands, and what is in the file that comes out."""
+
+from __future__ import annotations
+
+import re
+import shutil
+import subprocess
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+import pytest
+
+from softfloat_py.c_export import Wanted, c_unit
+from softfloat_py.engines.c_files import Unit
+from softfloat_py.engines.c_target import target_for
+from softfloat_py.formats import Format
+from softfloat_py.operations import operation_named
+from softfloat_py.options import Options
+
+START = 0x10000  # where programs are put whose CPU has no place of its own for them
+
+
+@dataclass(frozen=True)
+class Toolchain:
+    """A compiler with its options, and the word and multiplier that C is emitted for.
+
+    `link` says how to name what is linked beside the source; `package` where Debian has the compiler.
+    """
+
+    word: int
+    multiplier: int
+    compiler: str
+    options: tuple[str, ...]
+    package: str
+    link: tuple[str, ...] = ()
+    main: bool = False
+
+    @property
+    def command(self) -> str:
+        """The compiler with its options, as reports show it."""
+        return " ".join((self.compiler, *self.options))
+
+    def find(self) -> str:
+        """The compiler's path; skips the test where there is none."""
+        path = shutil.which(self.compiler)
+        if path is None:
+            pytest.skip(f"{self.compiler} is not installed; on Debian: apt-get install {self.package}")
+        return path
+
+
+@dataclass(frozen=True)
+class Image:
+    """A compiled program: where its functions start, and what stands where in memory."""
+
+    path: Path
+    functions: Mapping[str, int]
+    segments: Sequence[tuple[int, bytes]]
+    width: int
+    prefix: str
+
+    def address(self, operation: str) -> int:
+        """Where an operation starts."""
+        return self.functions[f"{self.prefix}_{operation}"]
+
+
+def unit_for(chain: Toolchain, fmt: Format, options: Options, operations: Iterable[str]) -> Unit:
+    """The C of operations for a toolchain."""
+    target = target_for(chain.word, chain.multiplier)
+    return c_unit(fmt, options, target, [Wanted(operation_named(name)) for name in operations])
+
+
+def compiled(chain: Toolchain, fmt: Format, options: Options, operation: str, folder: Path) -> Image:
+    """Emit the C of one operation for a toolchain, compile it and read the result."""
+    unit = unit_for(chain, fmt, options, [operation])
+    unit.save(folder)
+    (folder / "main.c").write_text("int main(void) { return 0; }\n", encoding="ascii")
+    if chain.compiler == "sdcc":
+        return _compiled_by_sdcc(chain, unit, fmt.width, folder)
+    output = folder / "image.elf"
+    start = ["main.c"] if chain.main else [f"-Wl,-e,{unit.functions[0].name}", "-Wl,--build-id=none"]
+    _run([chain.find(), *chain.options, "-o", output.name, f"{unit.prefix}.c", *start, *chain.link], folder)
+    return _read_elf(output, unit, fmt.width)
+
+
+def _run(command: Sequence[str], folder: Path) -> None:
+    done = subprocess.run(command, cwd=folder, capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stderr[:2000]
+
+
+def _read_elf(path: Path, unit: Unit, width: int) -> Image:
+    elffile = pytest.importorskip("elftools.elf.elffile", reason="needs pyelftools from PyPI")
+    with path.open("rb") as stream:
+        elf = elffile.ELFFile(stream)
+        symbols = elf.get_section_by_name(".symtab").iter_symbols()
+        functions = {symbol.name: symbol["st_value"] & ~1 for symbol in symbols if symbol.name}
+        loaded = [s for s in elf.iter_segments() if s["p_type"] == "PT_LOAD"]
+        segments = [(segment["p_paddr"], segment.data()) for segment in loaded]
+    return Image(path, functions, segments, width, unit.prefix)
+
+
+def _compiled_by_sdcc(chain: Toolchain, unit: Unit, width: int, folder: Path) -> Image:
+    sdcc = chain.find()
+    for source in (unit.prefix, "main"):
+        _run([sdcc, *chain.options, "-c", f"{source}.c"], folder)
+    _run([sdcc, *chain.options, *chain.link, "main.rel", f"{unit.prefix}.rel", "-o", "image.ihx"], folder)
+    names = re.findall(r"^DEF _(\w+) 0x([0-9A-Fa-f]+)", (folder / "image.noi").read_text(), re.MULTILINE)
+    path = folder / "image.ihx"
+    functions = {name: int(address, 16) for name, address in names}
+    return Image(path, functions, list(_intel_records(path.read_text())), width, unit.prefix)
+
+
+def _intel_records(text: str) -> Iterator[tuple[int, bytes]]:
+    """The data records of Intel's hexadecimal format."""
+    for line in text.split():
+        record = bytes.fromhex(line[1:])
+        if record[3] == 0:
+            yield int.from_bytes(record[1:3], "big"), record[4:-1]

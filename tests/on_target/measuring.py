@@ -1,0 +1,75 @@
+"""Cycles of emitted C, call by call, beside what the library predicts for the same calls."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+import softfloat_py as sf
+from softfloat_py.engines import plain
+from softfloat_py.formats import Format
+from softfloat_py.operations import OPERATIONS, program_of
+from softfloat_py.options import LEAN
+from tests.on_target.cpus import Cpu, Simulator
+from tests.on_target.images import compiled
+
+MEASURED_OPERATIONS = ("addition", "subtraction", "multiplication", "division", "square_root")
+
+
+@dataclass(frozen=True)
+class Measured:
+    """What calls delivered and how long each took: operands a row a call, encodings, cycles."""
+
+    operands: NDArray[np.uint64]
+    results: NDArray[np.uint64]
+    cycles: NDArray[np.int64]
+
+    def save(self, path: Path) -> None:
+        """Keep it in numpy's format for several arrays."""
+        np.savez_compressed(path, operands=self.operands, results=self.results, cycles=self.cycles)
+
+
+def simulator_of(cpu: Cpu, operation: str, fmt: Format, folder: Path) -> Simulator:
+    """The CPU with an operation compiled for it."""
+    place = folder / f"{cpu.name}-{fmt.name}-{operation}"
+    return cpu.simulator(compiled(cpu.toolchain, fmt, LEAN, operation, place))
+
+
+def measured(simulator: Simulator, operation: str, operands: NDArray[np.uint64]) -> Measured:
+    """All calls, one after the other."""
+    calls = [simulator.call(operation, [int(operand) for operand in row]) for row in operands]
+    results = np.array([result for result, _ in calls], dtype=np.uint64)
+    return Measured(operands, results, np.array([cycles for _, cycles in calls], dtype=np.int64))
+
+
+def expected(operation: str, fmt: Format, operands: NDArray[np.uint64]) -> NDArray[np.uint64]:
+    """What the plain engine delivers."""
+    run = plain.compiled(program_of(OPERATIONS[operation], fmt, LEAN)).run
+    return np.array([run(*row)[0] for row in operands.tolist()], dtype=np.uint64)
+
+
+def predicted(operation: str, fmt: Format, operands: NDArray[np.uint64], model: str) -> NDArray[np.float64]:
+    """Cycles a call by the library's estimate; calls that leave the same record cost the same."""
+    run = plain.compiled(program_of(OPERATIONS[operation], fmt, LEAN)).run
+    known: dict[Any, float] = {}
+    cycles = []
+    for row in operands.tolist():
+        record = run(*row)[-1]
+        if record not in known:
+            known[record] = estimated(operation, fmt, row, model)
+        cycles.append(known[record])
+    return np.array(cycles)
+
+
+def estimated(operation: str, fmt: Format, row: list[int], model: str) -> float:
+    """Cycles of one call by the library's estimate."""
+    function: Callable[..., object] = getattr(sf, operation)
+    numbers = [fmt.from_bits(bits) for bits in row]
+    with sf.environment(options=LEAN), sf.counting() as tally:
+        function(*numbers)
+    return tally.estimate(model).cycles
