@@ -73,6 +73,8 @@ if TYPE_CHECKING:
     from softfloat_py.double_rounding import convert_in_steps
     from softfloat_py.numbers.array import FloatArray
     from softfloat_py.numbers.saving import load_array, load_arrays, save_array, save_arrays
+    from softfloat_py.pricing.bounds import bounds
+    from softfloat_py.pricing.calibration import Measurement, calibrate
     from softfloat_py.pricing.table_reader import cost_model, cost_models, load_cost_model
     from softfloat_py.views.explanation import explain
 
@@ -82,7 +84,8 @@ __all__ = [  # noqa: RUF022
     "environment", "Environment", "Rounding", "Flags", "Options", "COMPLETE", "LEAN",
     "NaNResult", "Payload", "Tininess", "IntegerOverflow", "FloatClass",
     "LeadingZeros", "Product", "Division", "SquareRoot",
-    "counting", "Tally", "cost_models", "cost_model", "load_cost_model", "explain", "compare_with_host",
+    "counting", "Tally", "cost_models", "cost_model", "load_cost_model", "bounds", "calibrate", "Measurement",
+    "explain", "compare_with_host",
     "convert_in_steps", "save_array", "load_array", "save_arrays", "load_arrays",
     "SoftFloatError", "ArrayFileError", "ConventionError", "CostModelError", "FormatError",
     "HostFloatError", "KernelError", "MixedFormatsError", "NotEmulatedError", "OperandError",
@@ -97,6 +100,9 @@ _LATER = {
     "cost_models": "pricing.table_reader",
     "cost_model": "pricing.table_reader",
     "load_cost_model": "pricing.table_reader",
+    "bounds": "pricing.bounds",
+    "calibrate": "pricing.calibration",
+    "Measurement": "pricing.calibration",
     "explain": "views.explanation",
     "compare_with_host": "comparing",
     "convert_in_steps": "double_rounding",

@@ -12,6 +12,7 @@ from contextvars import ContextVar
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
+from types import CodeType, FrameType
 from typing import TYPE_CHECKING, Any, NamedTuple, Protocol
 
 from softfloat_py.formats import Format
@@ -48,11 +49,12 @@ class Origin(NamedTuple):
     line: Line
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Work:
     """What the runs of one program are filed under: an operation in a format with options.
 
-    `parameter` is a target format or an integer format.
+    `parameter` is a target format or an integer format. There is one of each (`work_of`), so that it is found
+    by its identity: to compare options field by field takes long.
     """
 
     operation: Operation
@@ -64,6 +66,10 @@ class Work:
     def program(self) -> Program:
         """The program that ran."""
         return program_of(self.operation, self.format, self.options, self.parameter)
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        """A copy, or what another process reads, is again the one of its kind."""
+        return work_of, (self.operation, self.format, self.options, self.parameter)
 
     def origin(self, line: Line) -> Origin:
         """Its runs from a line, as reports name them."""
@@ -87,24 +93,42 @@ class Runner(Protocol):
         """What runs did, from the records they left and how often each was left."""
 
 
-# One run: what ran, the record it left, and the user's file and line.
-Run = tuple[Runner, tuple[int, ...], str, int]
+# One run: what ran, the record it left, and the user's line.
+Run = tuple[Runner, tuple[int, ...], Line]
 
 
 class Tally:
     """Calls and steps, by operation, phase, step and line. Tallies can be added, saved and loaded.
 
     What is kept is the *usage* of each program from each line: how often its stretches ran, and which
-    features its sites met. Steps follow from that by the program's bill.
+    features its sites met. Steps follow from that by the program's bill. Where the tally is to tell each call
+    from the others, the records of the calls are kept beside it.
     """
 
-    def __init__(self) -> None:
+    def __init__(self, *, each_call: bool = False) -> None:
+        self.each_call = each_call
+        self._records: defaultdict[Runner, Counter[tuple[int, ...]]] = defaultdict(Counter)
         self._usage: dict[tuple[Work, Line], Usage] = {}
         self._cells: list[tuple[Origin, Entry, int]] | None = None
         self._by_feature: Counter[tuple[str, int, int | None]] | None = None
+        self.lines: dict[tuple[int, int], Line] = {}
+        self._code: list[CodeType] = []
         self.log: list[Run] = []
 
     # -- noting ------------------------------------------------------------------------------------
+
+    def line_of(self, frame: FrameType) -> Line:
+        """The line that a frame is at.
+
+        A frame counts its lines from the top, which takes longer than an operation where functions are long.
+        So that is done once for each place in the code, which is kept lest its id go to another.
+        """
+        place = id(frame.f_code), frame.f_lasti
+        line = self.lines.get(place)
+        if line is None:
+            line = self.lines[place] = Line(frame.f_code.co_filename, frame.f_lineno)
+            self._code.append(frame.f_code)
+        return line
 
     def note_runs(self, runs: Iterable[Run]) -> None:
         """Note runs by their records; what they took is worked out when somebody asks.
@@ -123,17 +147,22 @@ class Tally:
 
     def settle(self) -> None:
         """Turn what is logged into usages, all equal records of a line at once."""
-        records: defaultdict[tuple[Runner, str, int], dict[tuple[int, ...], int]] = defaultdict(dict)
-        for (runner, record, file, line), times in Counter(self.log).items():
-            records[runner, file, line][record] = times
+        records: defaultdict[tuple[Runner, Line], dict[tuple[int, ...], int]] = defaultdict(dict)
+        for (runner, record, line), times in Counter(self.log).items():
+            records[runner, line][record] = times
         self.log.clear()
-        for (runner, file, line), times_by_record in records.items():
-            self.note_usage(runner.work, runner.usage(times_by_record), Line(file, line))
+        for (runner, line), times_by_record in records.items():
+            self.note_usage(runner.work, runner.usage(times_by_record), line)
+            if self.each_call:
+                self._records[runner].update(times_by_record)
 
     def absorb(self, other: Tally) -> None:
         """Add another tally's calls and steps to this one."""
         for (work, line), usage in other.usages().items():
             self.note_usage(work, usage, line)
+        if self.each_call:
+            for runner, times_by_record in other.records().items():
+                self._records[runner].update(times_by_record)
 
     # -- reading -----------------------------------------------------------------------------------
 
@@ -142,13 +171,19 @@ class Tally:
         self.settle()
         return dict(self._usage)
 
+    def records(self) -> dict[Runner, Counter[tuple[int, ...]]]:
+        """The records that calls left, each with how often it was left; empty unless `each_call`."""
+        self.settle()
+        return dict(self._records)
+
     def cells(self) -> Sequence[tuple[Origin, Entry, int]]:
         """Every count of steps with where it comes from."""
         self.settle()
         if self._cells is None:
             self._cells = [
-                (work.origin(line), entry, count)
+                (origin, entry, count)
                 for (work, line), usage in self._usage.items()
+                for origin in [work.origin(line)]
                 for entry, count in bill_of(work.program).total(usage).items()
                 if count
             ]
@@ -229,10 +264,10 @@ class Tally:
     __hash__ = None  # type: ignore[assignment]
 
     def __add__(self, other: Tally) -> Tally:
-        """Both tallies' calls and steps together."""
+        """Both tallies' calls and steps together; each call is kept apart if both keep it."""
         if not isinstance(other, Tally):
             return NotImplemented
-        total = Tally()
+        total = Tally(each_call=self.each_call and other.each_call)
         total.absorb(self)
         total.absorb(other)
         return total
@@ -255,7 +290,7 @@ class Tally:
     # -- keeping -----------------------------------------------------------------------------------
 
     def save(self, path: str | Path) -> None:
-        """Write the tally to a JSON file, to be read by `load`."""
+        """Write the tally to a JSON file, to be read by `load`; the records of each call are not in it."""
         from softfloat_py.tally_files import save
 
         save(self, path)
@@ -291,17 +326,22 @@ counting_now: ContextVar[Tally | None] = ContextVar("counting_now", default=None
 
 
 @contextmanager
-def counting() -> Iterator[Tally]:
+def counting(*, each_call: bool = False) -> Iterator[Tally]:
     """Count everything computed inside the block.
 
     Blocks may be nested; when the inner one ends, the outer one gets all that it counted.
+
+    With `each_call`, calls are also kept apart, so that an estimate can show the lowest and the highest
+    cycles of a call (`Estimate.each_call`). That is slower: arrays run element by element, through the engine
+    that numbers run on. An inner block keeps calls apart where the outer one does.
 
     >>> with counting() as tally:
     ...     pass
     >>> tally
     <Tally: 0 calls, 0 steps>
     """
-    tally, outer = Tally(), counting_now.get()
+    outer = counting_now.get()
+    tally = Tally(each_call=each_call or (outer is not None and outer.each_call))
     token = counting_now.set(tally)
     try:
         yield tally

@@ -19,7 +19,7 @@ from softfloat_py.environment import current
 from softfloat_py.formats import Format
 from softfloat_py.operations import Operation, program_of
 from softfloat_py.options import Options
-from softfloat_py.tally import Line, Work, counting_now, work_of
+from softfloat_py.tally import Work, counting_now, work_of
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -96,8 +96,7 @@ def apply(operation: Operation, fmt: Format, bits: tuple[int, ...], parameter: A
         environment.raised |= outcome[results]
     tally = counting_now.get()
     if tally is not None:
-        frame = user_frame()
-        tally.note_runs([(prepared, outcome[-1], frame.f_code.co_filename, frame.f_lineno)])
+        tally.note_runs([(prepared, outcome[-1], tally.line_of(user_frame()))])
     return outcome[0] if results == 1 else outcome[:results]
 
 
@@ -125,9 +124,8 @@ def apply_in_turn(
             environment.raised |= outcome[results]
     tally = counting_now.get()
     if tally is not None:
-        frame = user_frame()
-        file, line = frame.f_code.co_filename, frame.f_lineno
-        tally.note_runs((prepared, outcome[-1], file, line) for outcome in outcomes)
+        line = tally.line_of(user_frame())
+        tally.note_runs((prepared, outcome[-1], line) for outcome in outcomes)
     return result
 
 
@@ -152,9 +150,7 @@ def apply_arrays(
     outcome = arrays.compiled(program).run(operands, environment.direction, keep_counts=counting)
     environment.raised |= outcome.flags
     if tally is not None and outcome.usage is not None:
-        frame = user_frame()
-        line = Line(frame.f_code.co_filename, frame.f_lineno)
-        tally.note_usage(work_of(operation, fmt, options, parameter), outcome.usage, line)
+        tally.note_usage(work_of(operation, fmt, options, parameter), outcome.usage, tally.line_of(user_frame()))
     return outcome.results[0] if operation.results == 1 else outcome.results
 
 

@@ -232,7 +232,6 @@ def number_operator(number: type[Number]) -> Callable[[Operation, bool], Callabl
     A kernel spends its time here. So two numbers of one format take the short way, and the operator does by
     itself what `apply` does for everybody, prepared for the format and the options it met last.
     """
-    new = object.__new__
 
     def binary(operation: Operation, swapped: bool) -> Callable[..., Any]:
         prepared: Prepared | None = None
@@ -263,14 +262,15 @@ def number_operator(number: type[Number]) -> Callable[[Operation, bool], Callabl
                 bits, record = outcome
             tally = counting_now.get()
             if tally is not None:
-                frame = sys._getframe(1)
                 log = tally.log
-                log.append((ready, record, frame.f_code.co_filename, frame.f_lineno))
+                frame = sys._getframe(1)
+                line = tally.lines.get((id(frame.f_code), frame.f_lasti)) or tally.line_of(frame)
+                log.append((ready, record, line))
                 if len(log) >= LOG_LIMIT:
                     tally.settle()
             if truth:
                 return bits == 1
-            result = new(number)
+            result = number()
             result._bits = bits
             result._format = fmt
             return result

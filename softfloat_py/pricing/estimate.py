@@ -187,8 +187,9 @@ class Estimate:
     def _parts(self) -> list[_Part]:
         """All cycles, divided by everything there is to divide them by."""
         return [
-            _Part(work.origin(line), phase, what, cycles)
+            _Part(origin, phase, what, cycles)
             for (work, line), usage in self.tally.usages().items()
+            for origin in [work.origin(line)]
             for (phase, what), cycles in program_price(self.cpu, work.program).divided(usage).items()
         ]
 

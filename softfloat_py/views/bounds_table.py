@@ -3,53 +3,71 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
+from softfloat_py.pricing.bounds import EXPONENTS, SAMPLES, SEED, Bounds
 from softfloat_py.views.cpu_table import comparisons
 from softfloat_py.views.layout import Section, arithmetic, columns, grouped, sections_html, sections_text
-
-if TYPE_CHECKING:
-    from softfloat_py.pricing.bounds import Bounds
 
 CAUTION = """\
 These are bounds of estimates, without wait states, caches or interrupts: measure on the target before relying
 on them. They are no certified worst-case execution time, which is the business of the standard that applies
 (such as IEC 61508 for functional safety, DO-178C for airborne software) and of qualified people."""
 
+ABOUT = """\
+Say what one call of each operation takes on a CPU at best, typically and at worst, in cycles:
+
+    python -m softfloat_py bounds --cpu cortex-m0plus --format binary32 --operations addition,division
+
+Best and worst are extremes of estimates over all ways through the integer form. They are no certified bounds.
+Conversions name what they convert to or from: convert_format:binary64, convert_to_integer:int32,
+convert_from_integer:uint16.
+"""
+
 _HEADINGS = ("cycles of a call", "best", "typical", "worst")
 
 
 def text(bounds: Sequence[Bounds]) -> str:
     """Bounds on one CPU with the same options, a line each, with what they mean and the caution."""
-    lines = columns([_HEADINGS, *map(_row, bounds)], "<>>>")
-    parts = ["\n".join([*_heading(bounds[0]), "", *lines]), sections_text([], _sections(bounds[0])).strip()]
-    return "\n\n".join([*parts, CAUTION])
+    return f"{table(bounds)}\n\n{CAUTION}"
+
+
+def table(bounds: Sequence[Bounds]) -> str:
+    """The same without the caution, which then has to follow."""
+    heading = [*_heading(bounds[0]), "", *_lines(bounds)]
+    return sections_text(heading, _sections(bounds[0]))
 
 
 def html(bounds: Sequence[Bounds]) -> str:
-    """The same for a notebook."""
-    lines = columns([_HEADINGS, *map(_row, bounds)], "<>>>")
-    sections = [Section("Bounds", lines), *_sections(bounds[0]), Section(CAUTION, [])]
+    """The same for a notebook, with the caution."""
+    sections = [Section("Bounds", _lines(bounds)), *_sections(bounds[0]), Section(CAUTION, [])]
     return sections_html(_heading(bounds[0]), sections)
 
 
-def as_data(bounds: Bounds) -> dict[str, Any]:
-    """All of a bound in dictionaries, texts and numbers, as JSON takes them."""
+def as_data(bounds: Sequence[Bounds]) -> dict[str, Any]:
+    """All of bounds in lists, dictionaries, texts and numbers, as JSON takes them."""
+    return {"bounds": [_record(each) for each in bounds], "caution": CAUTION}
+
+
+def _record(bounds: Bounds) -> dict[str, Any]:
+    work = bounds.work
     return {
         "cpu": bounds.cpu.name,
-        "title": bounds.cpu.title,
         "operation": bounds.operation,
-        "format": bounds.work.format.name,
-        "parameter": None if bounds.work.parameter is None else bounds.work.parameter.name,
-        "options": bounds.work.options.name,
+        "format": work.format.name,
+        "parameter": None if work.parameter is None else work.parameter.name,
+        "options": work.options.name,
         "best": bounds.best,
         "typical": bounds.typical,
         "worst": bounds.worst,
-        "estimated_lowest": bounds.estimated.lowest,
-        "estimated_highest": bounds.estimated.highest,
+        "lowest_estimate": bounds.estimated.lowest,
+        "highest_estimate": bounds.estimated.highest,
         "compiled_over_estimate": bounds.cpu.compiled_ratios,
-        "caution": CAUTION,
     }
+
+
+def _lines(bounds: Sequence[Bounds]) -> list[str]:
+    return columns([_HEADINGS, *map(_row, bounds)], "<>>>")
 
 
 def _heading(bounds: Bounds) -> list[str]:
@@ -66,12 +84,11 @@ def _sections(bounds: Bounds) -> list[Section]:
 
 
 def _meaning() -> list[str]:
-    from softfloat_py.pricing.bounds import EXPONENTS, SAMPLES, SEED
-
     return [
-        "best and worst: over all ways through the integer form, also such as no operands lead to",
-        f"typical: the mean of {grouped(SAMPLES)} calls on random normal numbers (seed {SEED}), with exponents from",
-        f"-{EXPONENTS} to {EXPONENTS} as far as the format has them, rounded ties to even",
+        "best and worst: over all ways through the integer form, also such as no operands lead to,",
+        "with as many rounds of a loop of variable length (in the remainders) as its counter could hold",
+        f"typical: the mean of {grouped(SAMPLES)} calls on random normal numbers (seed {SEED}),",
+        f"with exponents from -{EXPONENTS} to {EXPONENTS} where the format has them, rounded ties to even",
     ]
 
 
@@ -81,7 +98,7 @@ def _trust(bounds: Bounds) -> list[str]:
         return ["nothing has been measured on this CPU: best and worst are those of estimates, as they are"]
     lowest, highest = ratios
     return [
-        f"best is the lowest estimate times {lowest:.2f}, worst the highest times {highest:.2f}: that is how far",
-        "compiled code was from estimates where the two were compared; typical is an estimate as it is",
+        f"best is the lowest estimate times {lowest:.2f}, worst the highest times {highest:.2f}: so far",
+        "was compiled code from estimates where the two were compared; typical is an estimate as it is",
         *comparisons(bounds.cpu),
     ]

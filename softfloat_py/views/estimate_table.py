@@ -127,9 +127,9 @@ def _operation_lines(estimate: Estimate) -> list[str]:
 
 
 def _each_call_lines(estimate: Estimate) -> list[str]:
-    rows = [("", "lowest", "mean", "highest")]
-    rows += [(" ".join(key), *map(grouped, spread)) for key, spread in sorted(estimate.each_call.items())]
-    return [*columns(rows, "<>>>"), "lowest and highest are those met here, no bounds of what there may be"]
+    rows = [(" ".join(key), *map(grouped, spread)) for key, spread in sorted(estimate.each_call.items())]
+    lines = columns([("", "lowest", "mean", "highest"), *rows], "<>>>")
+    return [*lines, "lowest and highest are those met here, no bounds of what there may be"]
 
 
 def _library_lines(estimate: Estimate) -> Iterator[str]:

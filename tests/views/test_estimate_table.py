@@ -11,6 +11,7 @@ from typing import Any
 import pytest
 
 from softfloat_py.pricing.cost_model import CompiledCode, CostModel, Document, Origin, Standing
+from softfloat_py.pricing.estimate import Spread
 from softfloat_py.pricing.table_reader import cost_model
 from softfloat_py.tally import Line
 from softfloat_py.views.estimate_table import (
@@ -47,6 +48,9 @@ class MadeUp:
     by_line: dict[Line, float] = field(default_factory=lambda: {Line("somewhere/buoy.py", 7): 800_000.0})
     around: dict[str, float] = field(default_factory=lambda: {"moves and spills": 300_000.0})
     options: tuple[str, ...] = ("lean",)
+    each_call: dict[tuple[str, str], Spread] = field(default_factory=dict)
+    by_calls: dict[tuple[str, str], float] = field(default_factory=dict)
+    calls_without_figure: dict[tuple[str, str], int] = field(default_factory=dict)
     fpu_cycles: float | None = 8_000.0
     fpu_missing: dict[tuple[str, str], int] = field(default_factory=lambda: {ROOT: 1})
     deadline_share: float | None = 0.2
