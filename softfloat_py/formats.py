@@ -109,7 +109,9 @@ class Format:
 
     @property
     def largest_exponent_field(self) -> int:
-        """The exponent field with all bits set, which marks infinities and NaNs where there are infinities."""
+        """The exponent field with all bits set, which marks infinities and NaNs where there are
+        infinities.
+        """
         return (1 << self.exponent_bits) - 1
 
     @property

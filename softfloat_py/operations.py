@@ -258,9 +258,7 @@ class RoutineCall:
 def routine_call(operation: Operation, fmt: Format, options: Options, parameter: Any = None) -> RoutineCall:
     """How the routine of an operation is used in a format with options."""
     given = parameter.width if isinstance(parameter, IntegerFormat) else INTEGER_BITS
-    widths = {
-        name: given if name in operation.integer_operands else fmt.width for name in operation.operands
-    }
+    widths = {name: given if name in operation.integer_operands else fmt.width for name in operation.operands}
     fixed: dict[str, Any] = {"fmt": fmt.twin, "options": options, **operation.fixed}
     for name in operation.parameters:
         fixed[name] = parameter.twin if isinstance(parameter, Format) else parameter
@@ -270,7 +268,9 @@ def routine_call(operation: Operation, fmt: Format, options: Options, parameter:
         name: _into_registers(None if name in operation.integer_operands else fmt, options)
         for name in operation.operands
     }
-    return RoutineCall(operation, widths, fixed, entering, _out_of_registers(operation, fmt, options, parameter))
+    return RoutineCall(
+        operation, widths, fixed, entering, _out_of_registers(operation, fmt, options, parameter)
+    )
 
 
 def _into_registers(fmt: Format | None, options: Options) -> list[Door]:

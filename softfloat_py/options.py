@@ -1,7 +1,7 @@
 """What a routine is asked to provide, fixed before it runs.
 
-Each option is something real run-time code leaves out, chooses, or has prescribed by an ISA manual, so that its
-cost can be seen by estimating a kernel with and without it.
+Each option is something real run-time code leaves out, chooses, or has prescribed by an ISA manual, so that
+its cost can be seen by estimating a kernel with and without it.
 """
 
 from __future__ import annotations
@@ -94,10 +94,13 @@ class Options:
 
     Conventions, in which targets differ:
 
-    - `subnormal_operands`: subnormal operands are computed with (otherwise read as zeros of their sign).
-    - `subnormal_results`: results may be subnormal (otherwise they become zeros of their sign).
+    - `subnormal_operands`: subnormal operands are computed with (otherwise read as zeros of their sign, as
+      x86 SSE with MXCSR.DAZ set and Arm with FPSCR.FZ set do; their manuals, from memory).
+    - `subnormal_results`: results may be subnormal (otherwise they become zeros of their sign, as x86 SSE
+      with MXCSR.FTZ set and Arm with FPSCR.FZ set have it; their manuals, from memory).
     - `tininess`: when a result counts as tiny, for the underflow flag.
-    - `nan`: which NaN comes out; `negative_nan`, `nan_payload`: sign and payload of the default NaN.
+    - `nan`: which NaN comes out; `negative_nan`, `nan_payload`: sign and payload of the default NaN
+      (negative: Intel 64 and IA-32 SDM, volume 1, "QNaN floating-point indefinite"; from memory).
     - `integer_overflow`: what a conversion to an integer delivers where there is no such integer.
     - `saturate`: overflow delivers the largest finite number in every direction, and conversion of an
       infinity does (the saturating mode of the OFP8 specification).

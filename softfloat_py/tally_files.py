@@ -22,7 +22,7 @@ from softfloat_py.integer_form.counting import Usage, bill_of
 from softfloat_py.integer_form.grammar import Program
 from softfloat_py.integer_form.printing import printed
 from softfloat_py.operations import operation_named
-from softfloat_py.options import Options
+from softfloat_py.options import COMPLETE, Options
 from softfloat_py.tally import Line, Tally, Work, work_of
 
 LAYOUT = "softfloat_py tally 2"
@@ -49,7 +49,7 @@ def load(path: str | Path) -> Tally:
             _read(tally, entry, path)
     except TallyFileError:
         raise
-    except (SoftFloatError, ValueError, KeyError, TypeError) as error:
+    except (SoftFloatError, AttributeError, ValueError, KeyError, TypeError) as error:
         raise TallyFileError(f"{path} must list usages as Tally.save does, but has {error!r}") from None
     return tally
 
@@ -85,8 +85,8 @@ def _read(tally: Tally, entry: Mapping[str, Any], path: str | Path) -> None:
     )
     if entry["program"] != fingerprint(work.program):
         raise TallyFileError(
-            f"{path} must have been counted with this version's {work.operation.name}, and was with another's; "
-            "count again"
+            f"{path} must have been counted with this version's {work.operation.name}, "
+            "and was with another's; count again"
         )
     features = [dict(histogram) for histogram in entry["features"]]
     usage = Usage(entry["calls"], entry["runs"], features)
@@ -105,18 +105,16 @@ def _check(usage: Usage, program: Program) -> None:
 def _saved_options(options: Options) -> dict[str, Any]:
     """The fields that differ from the complete set; a member of an enumeration by its name."""
     given = {field.name: getattr(options, field.name) for field in fields(options)}
-    changed = {name: value for name, value in given.items() if value != getattr(Options(), name)}
+    changed = {name: value for name, value in given.items() if value != getattr(COMPLETE, name)}
     return {name: value.name if isinstance(value, Enum) else value for name, value in changed.items()}
 
 
 def _read_options(saved: Mapping[str, Any]) -> Options:
-    kinds = {field.name: type(field.default) for field in fields(Options)}
-    return Options(
-        **{
-            name: kinds[name][value] if issubclass(kinds[name], Enum) else value
-            for name, value in saved.items()
-        }
-    )
+    given = {}
+    for name, value in saved.items():
+        usual = getattr(COMPLETE, name)
+        given[name] = type(usual)[value] if isinstance(usual, Enum) else value
+    return Options(**given)
 
 
 def _saved_parameter(parameter: Format | IntegerFormat | None) -> dict[str, Any] | None:

@@ -34,7 +34,12 @@ def corner_encodings(fmt: Format) -> list[int]:
 
 def _unsupported(fmt: Format) -> list[int]:
     """Encodings whose stored leading bit does not fit the exponent: none set, or set beside exponent 0."""
-    return [1 << fmt.precision, fmt.infinity ^ fmt.leading_one, fmt.leading_one, fmt.sign_bit | fmt.leading_one]
+    return [
+        1 << fmt.precision,
+        fmt.infinity ^ fmt.leading_one,
+        fmt.leading_one,
+        fmt.sign_bit | fmt.leading_one,
+    ]
 
 
 @cache

@@ -1,34 +1,41 @@
 """The guides hold what they say: code blocks run, outputs are those printed, lists are complete.
 
 A block of a guide is fenced by ```. In ```python, lines with >>> are a session; a block that begins with the
-comment `# name.py` is a file, and so is one in ```toml. Of a line in ```sh, the last part after && is run if
-it is a program of the project; a ```text block right after it is what the last line prints, of which only the
-beginning is shown if it ends in a line "…". `pytest --write-golden` rewrites these outputs.
+comment `# name.py` is a file, and so is one in ```toml or ```c. Of a line in ```sh, the last part after && is
+run if it is a program of the project; a ```text block right after it is what the last line prints. A line "…"
+in it stands for lines left out: what follows it begins where the output has the same line.
+`pytest --write-golden` rewrites these outputs.
 """
 
 from __future__ import annotations
 
 import doctest
+import math
 import re
 import shlex
+import shutil
 import subprocess
 import sys
 from collections.abc import Iterator
 from pathlib import Path
 from typing import NamedTuple
 
+import numpy as np
 import pytest
 
 import softfloat_py as sf
+from softfloat_py.formats import KNOWN_FORMATS
 from softfloat_py.integer_form.words import WORDS
 from softfloat_py.numbers.numpy_functions import FUNCTIONS, UFUNCS
+from softfloat_py.operations import OPERATIONS
 from softfloat_py.options import Options
 from tests.test_layers import FLOW
 
 ROOT = Path(__file__).parent.parent
 GUIDES = ("README.md", "DEVELOPERS.md")
 BLOCK = re.compile(r"^```(\w+)\n(.*?)^```$", re.MULTILINE | re.DOTALL)
-FILE_NAME = re.compile(r"# ([\w.]+)\n")
+FILE_NAME = re.compile(r"(?:# |/\* )([\w.]+)(?: \*/)?\n")
+OPERATIONS_TABLE = "## The standard's operations, and where each is"
 MORE = "…\n"
 
 
@@ -119,11 +126,19 @@ def current_block(command: Command) -> Block:
 
 def shown_part(command: Command, output: str) -> str:
     """The output, or as much of it as the guide shows."""
-    shown = current_block(command).text
-    if not shown.endswith(MORE):
-        return output
     lines = output.splitlines(keepends=True)
-    return "".join([*lines[: shown.count("\n") - 1], MORE])
+    first, *others = current_block(command).text.split(MORE)
+    if not others:
+        return output
+    parts, place = [lines[: first.count("\n")]], first.count("\n")
+    for other in others:
+        if other:
+            start = lines.index(other.splitlines(keepends=True)[0], place)
+            place = start + other.count("\n")
+            parts.append(lines[start:] if other is others[-1] else lines[start:place])
+        else:
+            parts.append([])
+    return MORE.join("".join(part) for part in parts)
 
 
 def rewrite(command: Command, output: str) -> None:
@@ -153,6 +168,20 @@ def test_session_gives_what_the_guide_shows(guide: str) -> None:
     assert 0 == doctest.DocTestRunner().run(session, out=report.append).failed, "".join(report)
 
 
+@pytest.mark.usefixtures("place")
+def test_c_program_prints_what_the_guide_shows() -> None:
+    """The C program of README, compiled with the C that its commands write, prints what stands there."""
+    if shutil.which("cc") is None:
+        pytest.skip("cc is not installed; on Debian: apt-get install gcc")
+    (compiling,) = (block for block in blocks("README.md") if block.text.startswith("cc "))
+    (writing,) = (command for command in COMMANDS if " c " in command.text)
+    (ran,) = (command for command in ALL_COMMANDS if command.text == "./drift")
+    subprocess.run([sys.executable, *shlex.split(writing.text)[1:]], check=True, capture_output=True)
+    done = subprocess.run(compiling.text, shell=True, check=True, capture_output=True, text=True)
+
+    assert current_block(ran).text == done.stdout
+
+
 def test_ci_runs_the_test_command_of_the_readme() -> None:
     """What CI runs to test is the line that README gives, word for word, but for making the environment."""
     (line,) = (line for block in blocks("README.md") for line in block.text.splitlines() if "pytest" in line)
@@ -167,6 +196,15 @@ def test_links_lead_to_files(guide: str) -> None:
     links = re.findall(r"\]\(([^)#:]+)\)", text_of(guide))
 
     assert [] == [link for link in links if not (ROOT / guide).parent.joinpath(link).exists()]
+
+
+def test_links_lead_to_sections() -> None:
+    """Every link within README leads to one of its headings."""
+    text = text_of("README.md")
+    headings = re.findall(r"^##+ (.*)$", text, re.MULTILINE)
+    anchors = {re.sub(r"[^\w -]", "", heading.lower()).replace(" ", "-") for heading in headings}
+
+    assert set() == set(re.findall(r"\]\(#([^)]+)\)", text)) - anchors
 
 
 def named_in(text: str) -> set[str]:
@@ -193,6 +231,34 @@ def test_every_word_of_routines_is_listed() -> None:
 def test_every_option_is_listed() -> None:
     """README lists every option."""
     assert set() == set(Options.__dataclass_fields__) - named_in(text_of("README.md"))
+
+
+def test_every_format_is_listed() -> None:
+    """README lists every format that has a name."""
+    assert set() == set(KNOWN_FORMATS) - named_in(text_of("README.md"))
+
+
+def ways_of_the_standard() -> list[str]:
+    """The code in the last column of the table of the standard's operations."""
+    table = text_of("README.md").partition(OPERATIONS_TABLE)[2].partition("\n\n## ")[0]
+    rows = re.findall(r"^\| .* \| (.*) \|$", table, re.MULTILINE)
+    return [code.replace(r"\|", "|") for row in rows for code in re.findall(r"`([^`]+)`", row)]
+
+
+@pytest.mark.parametrize("way", dict.fromkeys(ways_of_the_standard()))
+def test_operation_of_the_standard_is_done_as_listed(way: str) -> None:
+    """What README's table names for an operation of the standard exists and runs as it stands there."""
+    x, y, z = sf.binary32(1.5), sf.binary32(-0.25), sf.binary32(2.0)
+    with sf.environment() as env:
+        names = {"sf": sf, "np": np, "math": math, "x": x, "y": y, "z": z, "a": sf.binary32.array([1.5])}
+        exec(way, names | {"env": env, "saved": env.flags})
+
+
+def test_every_operation_is_in_the_table_of_the_standard() -> None:
+    """README's table of the standard's operations has every row of the library's own table."""
+    named = {name for way in ways_of_the_standard() for name in re.findall(r"\bsf\.(\w+)", way)}
+
+    assert set() == OPERATIONS.keys() - named
 
 
 def test_every_numpy_function_is_listed() -> None:

@@ -20,7 +20,8 @@ ONE, THREE, ONE_THIRD = 0x3F800000, 0x40400000, 0x3EAAAAAB
 
 def divided(x: int, y: int) -> int:
     """x / y in binary32, in the environment in force."""
-    return apply(OPERATIONS["division"], binary32, (x, y))
+    quotient: int = apply(OPERATIONS["division"], binary32, (x, y))
+    return quotient
 
 
 def test_default_is_ties_to_even_and_complete() -> None:

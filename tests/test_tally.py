@@ -28,7 +28,8 @@ RISE, PUSH, FALL = 0x3FC00000, 0x3EE00000, 0xBFA00000
 
 def computed(name: str, *bits: int) -> int:
     """An operation in binary32, noted at the line that calls this."""
-    return apply(OPERATIONS[name], binary32, bits)
+    result: int = apply(OPERATIONS[name], binary32, bits)
+    return result
 
 
 def tally_of_a_step() -> Tally:
@@ -120,7 +121,7 @@ def test_more_calls_than_the_log_holds_are_all_counted() -> None:
     _, record = run_generated(function, (RISE,))
     runner, tally = prepare(OPERATIONS["negate"], binary32, LEAN), Tally()
     for _ in range(7):
-        tally.note_runs((runner, record, __file__, 1) for _ in range(10_000))
+        tally.note_runs((runner, record, Line(__file__, 1)) for _ in range(10_000))
 
     assert {("negate", "binary32"): 70_000} == tally.calls
     assert (
@@ -331,8 +332,11 @@ BROKEN = {
     "fewer calls than none": (saved(calls=-1), UNLISTED + "ValueError"),
     "stretches missing": (saved(runs=[]), UNLISTED + "ValueError('counts of 0 stretches, not 1')"),
     "unknown operation": (saved(operation="negation"), UNLISTED + "UnknownNameError"),
-    "unknown option": (saved(options={"fast": True}), UNLISTED + "KeyError"),
-    "impossible format": (saved(format={"name": "f", "exponent_bits": 1, "precision": 4}), UNLISTED + "FormatError"),
+    "unknown option": (saved(options={"fast": True}), UNLISTED + "AttributeError"),
+    "impossible format": (
+        saved(format={"name": "f", "exponent_bits": 1, "precision": 4}),
+        UNLISTED + "FormatError",
+    ),
     "other routines": (
         saved(program="0123456789abcdef"),
         "{path} must have been counted with this version's negate, and was with another's; count again",

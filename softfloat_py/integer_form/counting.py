@@ -7,9 +7,9 @@ constant have their distance as feature too, which is known here already.
 Rules for what is not a step of its own: an operand that is a constant is loaded, except for the constant
 distance of a shift; where control meets again, so is a constant that one side brings along; an `if` whose
 condition holds falls through (branch not taken), otherwise jumps (taken), and a side that ends above the
-other jumps over it. A side that returns lies out of line, as compilers lay it: coming there is a jump, passing
-by is none. A loop of fixed length counts down: a subtraction and a branch a round, the
-last one not taken; one of variable length tests before each round.
+other jumps over it. A side that returns lies out of line, as compilers lay it: coming there is a jump,
+passing by is none. A loop of fixed length counts down: a subtraction and a branch a round, the last one not
+taken; one of variable length tests before each round.
 """
 
 from __future__ import annotations
@@ -60,8 +60,16 @@ class Usage:
         return Usage(
             self.calls + other.calls,
             [a + b for a, b in zip(self.runs, other.runs, strict=True)],
-            [Counter(a) + Counter(b) for a, b in zip(self.features, other.features, strict=True)],
+            [_together(a, b) for a, b in zip(self.features, other.features, strict=True)],
         )
+
+
+def _together(first: Mapping[int, int], second: Mapping[int, int]) -> dict[int, int]:
+    """Two histograms as one."""
+    total = dict(first)
+    for value, times in second.items():
+        total[value] = total.get(value, 0) + times
+    return total
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,10 +85,11 @@ class Bill:
         for times, stretch in zip(usage.runs, self.stretches, strict=True):
             if times:
                 for entry, count in stretch.items():
-                    total[entry] += times * count
+                    total[entry] = total.get(entry, 0) + times * count
         for site, histogram in zip(self.sites, usage.features, strict=True):
+            phase, kind, width, _ = site.entry
             for feature, times in histogram.items():
-                total[site.entry._replace(feature=feature)] += times
+                total[Entry(phase, kind, width, feature)] += times
         return total
 
 

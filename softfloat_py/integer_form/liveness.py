@@ -100,4 +100,6 @@ def _before_loop(statement: Loop, after: Values, liveness: Liveness) -> Values:
     # What a round needs, the round before must keep: a second pass sees it.
     before_body = _before_block(statement.body, at_end | (before_body - carried), liveness)
     needed = (before_body | after) - carried | liveness.kept(item.initial for item in statement.carried)
-    return needed | (liveness.kept([statement.count]) if isinstance(statement.count, Variable) else frozenset())
+    return needed | (
+        liveness.kept([statement.count]) if isinstance(statement.count, Variable) else frozenset()
+    )

@@ -150,7 +150,9 @@ def apply_arrays(
     outcome = arrays.compiled(program).run(operands, environment.direction, keep_counts=counting)
     environment.raised |= outcome.flags
     if tally is not None and outcome.usage is not None:
-        tally.note_usage(work_of(operation, fmt, options, parameter), outcome.usage, tally.line_of(user_frame()))
+        tally.note_usage(
+            work_of(operation, fmt, options, parameter), outcome.usage, tally.line_of(user_frame())
+        )
     return outcome.results[0] if operation.results == 1 else outcome.results
 
 

@@ -3,13 +3,13 @@
 Most figures of a model are facts: an instruction takes so many cycles, the CPU has so many registers. Two are
 there because no manual states them, and those are fitted:
 
-- `moves_a_step`, register moves beside each native step, beyond what follows from the program: what grows
-  with the steps;
+- `moves_a_step`, what compiled code has beyond what follows from the program, in register moves for each
+  native step (below 0 where a compiler makes one of several steps): what grows with the steps;
 - `argument_passing`, what bringing operands and a result to their places takes: what grows with the calls.
 
-Both enter an estimate linearly. They are found by least squares of the relative deviations, none below 0;
-and never more of them than the measurements can tell apart: `argument_passing` stays as it was with one
-measurement, and with several whose calls and steps stand in the same proportion.
+Both enter an estimate linearly. They are found by least squares of the relative deviations, none below the
+least that a table may have; and never more of them than the measurements can tell apart: `argument_passing`
+stays as it was with one measurement, and with several whose calls and steps stand in the same proportion.
 """
 
 from __future__ import annotations
@@ -28,13 +28,21 @@ import numpy as np
 from numpy.typing import NDArray
 
 from softfloat_py.errors import CostModelError, OperandError, QuantityError
-from softfloat_py.pricing.cost_model import MOST_MOVES_A_STEP, CostModel, Document, Origin, Standing
+from softfloat_py.pricing.cost_model import (
+    LEAST_MOVES_A_STEP,
+    MOST_MOVES_A_STEP,
+    CostModel,
+    Document,
+    Origin,
+    Standing,
+)
 from softfloat_py.pricing.estimate import model_of
 from softfloat_py.pricing.table_reader import cost_model, cost_models
 from softfloat_py.tally import Tally
 
 # In the order in which they are taken up; each is a part of [surrounding_code], with the key of its number.
 FIGURES = {"moves_a_step": "value", "argument_passing": "cycles"}
+LEAST = {"moves_a_step": LEAST_MOVES_A_STEP, "argument_passing": 0.0}
 # Columns whose directions differ by less than this share cannot be told apart: noise would decide.
 TOLD_APART = 0.01
 DOCUMENT = Document("cycles measured by the user", note="read from a counter on the target")
@@ -197,10 +205,10 @@ def _fitted(base: CostModel, measurements: Sequence[Measurement]) -> dict[str, f
     fitted = _independent(columns)
     kept = _kept(base, fitted)
     wanted = 1 - without / measured
-    for key, value in kept.items():
+    for key, value in (kept | {key: LEAST[key] for key in fitted}).items():
         wanted -= columns[key] * value
-    values = not_negative_least_squares(np.column_stack([columns[key] for key in fitted]), wanted)
-    return {key: float(f"{value:.6g}") for key, value in zip(fitted, values, strict=True)}
+    above = not_negative_least_squares(np.column_stack([columns[key] for key in fitted]), wanted)
+    return {key: float(f"{LEAST[key] + value:.6g}") for key, value in zip(fitted, above, strict=True)}
 
 
 def _independent(columns: dict[str, Numbers]) -> list[str]:

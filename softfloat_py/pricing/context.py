@@ -1,13 +1,13 @@
 """What stands around the steps of a program on a CPU, as far as the program itself tells.
 
-- *Registers.* The values needed at a step may be more words than there are registers. Then that share of every
-  operand and result is parked in registers which instructions do not reach, or lies in memory (the same share for
-  all values: common practice, no source).
+- *Registers.* The values needed at a step may be more words than there are registers. Then that share of
+  every operand and result is parked in registers which instructions do not reach, or lies in memory (the
+  same share for all values: common practice, no source).
 - *Loops.* What a loop does not touch is put away before it.
 - *Copies.* Where a step's result takes the place of its first operand, and that is needed later, it is copied
   before; unless the step may as well overwrite the second.
-- *Conditions.* A comparison that only an `if` or a choice looks at leaves its outcome to the branch; any other
-  is kept as a number.
+- *Conditions.* A comparison that only an `if` or a choice looks at leaves its outcome to the branch; any
+  other is kept as a number.
 """
 
 from __future__ import annotations
@@ -133,8 +133,8 @@ def words_beyond_registers(
     held_besides: int,
     kept: tuple[bool, ...],
 ) -> tuple[float, float]:
-    """Words parked and words in memory that one run of a step's expansion reads or writes, while so many others
-    are held; those operands that are `kept` are among them.
+    """Words parked and words in memory that one run of a step's expansion reads or writes, while so many
+    others are held; those operands that are `kept` are among them.
     """
     program = expansion_of(shape, machine)
     liveness = liveness_of(program)

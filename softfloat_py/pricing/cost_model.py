@@ -46,6 +46,7 @@ _VARIABLE_SHIFTS = ("shift_left_variable", "shift_right_variable")
 
 # Beyond these a figure has another unit: a clock in Hz or kHz, a share in per cent.
 _HIGHEST_MHZ = 10_000
+LEAST_MOVES_A_STEP = -0.5
 MOST_MOVES_A_STEP = 10
 
 # The ability of a Machine without which a kind of step cannot be native.
@@ -129,9 +130,6 @@ class Quantity:
     value: float
     origin: Origin
 
-    def __post_init__(self) -> None:
-        _refuse("of a quantity", _not_negative(self, "value"))
-
 
 @dataclass(frozen=True, slots=True)
 class Clock:
@@ -166,12 +164,13 @@ class Clock:
 class SurroundingCode:
     """What compiled code spends around the steps of an operation.
 
-    `registers` are the words that values are held in at once, `scratch_registers` those of them that need not
-    be saved; `parking_registers` hold further words, which a move brings where instructions reach them. `overwrites` are the kinds of step whose result takes the place of their first operand. Where
-    `branches_compare`, a branch on a comparison of words needs no step before it; where a comparison is kept
-    as a number, that costs `condition_as_value` more. `save_and_restore` is for one call, its n the registers
-    saved; `argument_passing` is for one call; `moves_a_step` is the share of native steps beside which a
-    register is moved, as measured beyond all this.
+    `registers` are the words that values are held in at once, `scratch_registers` those of them that need
+    not be saved; `parking_registers` hold further words, which a move brings where instructions reach them.
+    `overwrites` are the kinds of step whose result takes the place of their first operand. Where
+    `branches_compare`, a branch on a comparison of words needs no step before it; where a comparison is
+    kept as a number, that costs `condition_as_value` more. `save_and_restore` is for one call, its n the
+    registers saved; `argument_passing` is for one call; `moves_a_step` is what measured compiled code had
+    beyond all this, in moves for each native step; below 0 where a compiler makes one of several steps.
     """
 
     registers: Quantity
@@ -190,8 +189,8 @@ class SurroundingCode:
     def _faults(self) -> Iterator[str]:
         for key in ("registers", "parking_registers", "scratch_registers"):
             quantity = getattr(self, key)
-            if quantity is not None and quantity.value != int(quantity.value):
-                yield f"{key}.value must be a whole number, not {quantity.value!r}"
+            if quantity is not None and not (quantity.value >= 0 and quantity.value == int(quantity.value)):
+                yield f"{key}.value must be a whole number, 0 or more, not {quantity.value!r}"
         if self.registers.value < 1:
             yield f"registers.value must be at least 1, not {self.registers.value!r}"
         if self.scratch_registers.value > self.registers.value:
@@ -203,8 +202,11 @@ class SurroundingCode:
             if kind not in COUNTED_KINDS:
                 yield f"overwrites must name kinds of step, not {kind!r}"
         moves = self.moves_a_step.value
-        if moves > MOST_MOVES_A_STEP:
-            yield f"moves_a_step.value must be moves a step, at most {MOST_MOVES_A_STEP}, not {moves!r}"
+        if not LEAST_MOVES_A_STEP <= moves <= MOST_MOVES_A_STEP:
+            yield (
+                f"moves_a_step.value must be moves a step, from {LEAST_MOVES_A_STEP} to {MOST_MOVES_A_STEP}, "
+                f"not {moves!r}"
+            )
 
 
 @dataclass(frozen=True, slots=True)
@@ -367,7 +369,7 @@ def _refuse(what: str, faults: Iterable[str]) -> None:
         raise CostModelError(what, found)
 
 
-def _not_negative(part: Price | Quantity, *keys: str) -> Iterator[str]:
+def _not_negative(part: Price, *keys: str) -> Iterator[str]:
     for key in keys:
         value = getattr(part, key)
         if value < 0:

@@ -19,7 +19,7 @@ from typing import TYPE_CHECKING, NamedTuple, TypeVar
 
 from softfloat_py.errors import OperandError, QuantityError
 from softfloat_py.pricing.cost_model import CostModel
-from softfloat_py.pricing.program_price import AROUND_CALLS, BESIDE_STEPS, program_price
+from softfloat_py.pricing.program_price import AROUND_CALLS, BESIDE_STEPS, CALIBRATION, program_price
 from softfloat_py.pricing.table_reader import cost_model
 
 if TYPE_CHECKING:
@@ -118,8 +118,10 @@ class Estimate:
 
     @cached_property
     def around(self) -> dict[str, float]:
-        """Cycles of what surrounds the steps: calls with saved registers, and moves and spills."""
-        return {what: self.by_step.get(what, 0.0) for what in (AROUND_CALLS, BESIDE_STEPS)}
+        """Cycles of what surrounds the steps: calls with saved registers, moves and spills, and what compiled
+        code was measured to have beyond these (below 0 if it had less), where it was.
+        """
+        return {what: self.by_step.get(what, 0.0) for what in (AROUND_CALLS, BESIDE_STEPS, CALIBRATION)}
 
     @cached_property
     def each_call(self) -> dict[tuple[str, str], Spread]:

@@ -1,8 +1,8 @@
 """What a step of a program becomes on a machine.
 
-A step is expanded for the machine, with the constants among its operands as they are, and run once on operands
-that have the feature in question; what was counted in that run is what the CPU does. Nothing here is counted
-by hand.
+A step is expanded for the machine, with the constants among its operands as they are, and run once on
+operands that have the feature in question; what was counted in that run is what the CPU does. Nothing here
+is counted by hand.
 """
 
 from __future__ import annotations
@@ -40,9 +40,7 @@ class Shape(NamedTuple):
 
 def shape_of(step: Step) -> Shape:
     """The shape of a step."""
-    given = tuple(
-        operand if isinstance(operand, Constant) else operand.width for operand in step.operands
-    )
+    given = tuple(operand if isinstance(operand, Constant) else operand.width for operand in step.operands)
     return Shape(step.kind.name, given, step.immediate, step.target.width)
 
 

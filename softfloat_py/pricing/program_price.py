@@ -31,9 +31,10 @@ from softfloat_py.pricing.native_steps import native_steps, shape_of
 from softfloat_py.routines.steps import Feature, constant_width
 
 AROUND_CALLS = "calls and saved registers"
+CALIBRATION = "as compiled code was measured"
 BESIDE_STEPS = "moves and spills"
 
-# Cycles by phase and by what takes them: a counted kind, or one of the two above.
+# Cycles by phase and by what takes them: a counted kind, or one of the three above.
 Cycles = Mapping[tuple[str, str], float]
 
 
@@ -156,7 +157,9 @@ class _Pricing:
         return known | loaded if room else known
 
     def branch(self, statement: If, known: frozenset[int], before_loop: int | None) -> None:
-        """Charge what an `if` costs on either side, as the counting rules have it (`integer_form.counting`)."""
+        """Charge what an `if` costs on either side, as the counting rules have it
+        (`integer_form.counting`).
+        """
         phase, then, otherwise = statement.phase, statement.then, statement.otherwise
         held, missed = "branch_not_taken", "branch_taken"
         if then.returns:
@@ -201,7 +204,9 @@ class _Pricing:
         if isinstance(operand, Constant):
             words = count_words(constant_width(operand.value), self.machine.word)
             wide = constant_width(operand.value) > self.machine.immediate_bits
-            price = self.model.cycles("load_constant", self.machine.word, None) if wide else self.native("move")
+            price = (
+                self.model.cycles("load_constant", self.machine.word, None) if wide else self.native("move")
+            )
             self.charge(stretch, phase, "load_constant", words * price)
 
     def cycles_of(self, step: Step, feature: int | None, *, with_loads: bool) -> Cycles:
@@ -220,7 +225,10 @@ class _Pricing:
                 cycles[step.phase, kind] += times * self.price(*entry[1:])
         if kind == "compare":
             cycles[step.phase, kind] = self.comparison(step, cycles[step.phase, kind])
-        cycles[step.phase, BESIDE_STEPS] += self.beside(step, feature, natives)
+        cycles[step.phase, BESIDE_STEPS] += self.beside(step, feature)
+        measured = natives * self.model.surrounding_code.moves_a_step.value
+        if measured:
+            cycles[step.phase, CALIBRATION] += measured * self.native("move")
         return cycles
 
     def price(self, kind: str, width: int, feature: int | None) -> float:
@@ -238,12 +246,11 @@ class _Pricing:
         words = max(count_words(operand.width, self.machine.word) for operand in step.operands)
         return min(cycles, (words - 1) * self.native("branch_not_taken"))
 
-    def beside(self, step: Step, feature: int | None, natives: int) -> float:
+    def beside(self, step: Step, feature: int | None) -> float:
         """Cycles of copies, and of what lies in memory for want of registers."""
         beside = self.context.beside(step, feature)
-        allowance = natives * self.model.surrounding_code.moves_a_step.value
         access = (self.native("load") + self.native("store")) / 2
-        return (beside.copied + beside.parked + allowance) * self.native("move") + beside.spilled * access
+        return (beside.copied + beside.parked) * self.native("move") + beside.spilled * access
 
 
 def _last_stretch(block: Block) -> int:

@@ -1,5 +1,6 @@
 """What people look at: text and HTML of estimates, cost models and explanations. Nothing is computed here.
 
-Reading order: layout (how numbers, bits and tables are written), estimate_table, cpu_table, then the parts
-of an explanation: phases, encodings, provenance, worksheet, rounding_words, listing, explanation.
+Reading order: layout (how numbers, bits and tables are written), estimate_table, bounds_table,
+calibration_table, cpu_table, then the parts of an explanation: phases, encodings, provenance, worksheet,
+rounding_words, listing, explanation.
 """

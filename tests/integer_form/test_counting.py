@@ -39,7 +39,8 @@ ONE_ADDITION = [
     Entry("unpack", "shift_right", 31, 23),
     Entry("unpack", "shift_right", 31, 23),
     # if exponent == 255: it is not, and passes by the side that returns
-    Entry("unpack", "load_constant", 8), Entry("unpack", "compare", 8), Entry("unpack", "branch_not_taken", 0),
+    Entry("unpack", "load_constant", 8), Entry("unpack", "compare", 8),
+    Entry("unpack", "branch_not_taken", 0),
     # significand = field(larger, 0, 23) | leading_one
     Entry("unpack", "load_constant", 23), Entry("unpack", "and", 23),
     Entry("unpack", "load_constant", 24), Entry("unpack", "or", 24),

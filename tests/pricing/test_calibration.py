@@ -88,12 +88,14 @@ def test_readings_that_scatter_leave_residuals() -> None:
     assert (0.9 * cycles - best, 1.1 * cycles - best) == pytest.approx((low, high), rel=1e-3)
 
 
-def test_no_figure_falls_below_nothing() -> None:
-    """A board quicker than the model without any moves leaves the figure at 0, and a residual."""
-    least = SUMS.estimate(with_figures(0, sf.cost_model(CPU).surrounding_code.argument_passing.cycles)).cycles
+def test_no_figure_falls_below_its_least() -> None:
+    """A board quicker than the model with the fewest moves leaves the figure there, and a residual."""
+    least = SUMS.estimate(
+        with_figures(-0.5, sf.cost_model(CPU).surrounding_code.argument_passing.cycles)
+    ).cycles
     found = sf.calibrate(CPU, [Measurement(SUMS, least - 100)])
 
-    assert {"moves_a_step": 0} == found.figures
+    assert {"moves_a_step": -0.5} == found.figures
     assert [-100] == pytest.approx(list(found.residuals))
     assert "the model's other figures are too high for what was measured" in str(found)
 

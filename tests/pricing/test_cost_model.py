@@ -287,7 +287,6 @@ def test_only_steps_counted_with_an_n_may_grow_with_it() -> None:
             ["cycles", "cycles_per_n", "up_to_width"],
             lambda: Price(-1, PUBLISHED, cycles_per_n=-2, up_to_width=0),
         ),
-        (["value"], lambda: Quantity(-1, PUBLISHED)),
         (["lowest_mhz"], lambda: Clock(0, 10, 5, PUBLISHED)),
         (["highest_mhz"], lambda: Clock(20, 10, 15, PUBLISHED)),
         (["default_mhz"], lambda: Clock(10, 20, 5, PUBLISHED)),
@@ -328,9 +327,12 @@ def _model(machine: Machine, extra: str | None = None) -> CostModel:
 @pytest.mark.parametrize(
     ("faults", "changes"),
     [
-        (["registers.value must be a whole number, not 12.5"], {"registers": Quantity(12.5, PUBLISHED)}),
         (
-            ["scratch_registers.value must be a whole number, not 2.5"],
+            ["registers.value must be a whole number, 0 or more, not 12.5"],
+            {"registers": Quantity(12.5, PUBLISHED)},
+        ),
+        (
+            ["scratch_registers.value must be a whole number, 0 or more, not 2.5"],
             {"scratch_registers": Quantity(2.5, PUBLISHED)},
         ),
         (
@@ -348,7 +350,7 @@ def _model(machine: Machine, extra: str | None = None) -> CostModel:
             {"overwrites": ("ad", "and", "equal")},
         ),
         (
-            ["moves_a_step.value must be moves a step, at most 10, not 17"],
+            ["moves_a_step.value must be moves a step, from -0.5 to 10, not 17"],
             {"moves_a_step": Quantity(17, PUBLISHED)},
         ),
     ],

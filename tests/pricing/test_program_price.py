@@ -19,7 +19,7 @@ from softfloat_py.operations import OPERATIONS, program_of
 from softfloat_py.options import COMPLETE, LEAN
 from softfloat_py.pricing.cost_model import CostModel, Price, Quantity
 from softfloat_py.pricing.native_steps import Shape, native_steps
-from softfloat_py.pricing.program_price import AROUND_CALLS, BESIDE_STEPS, Cycles, program_price
+from softfloat_py.pricing.program_price import AROUND_CALLS, BESIDE_STEPS, CALIBRATION, Cycles, program_price
 from softfloat_py.pricing.table_reader import cost_model, cost_models
 from softfloat_py.routines.language import Bits
 from tests.engines.running import run_generated
@@ -80,11 +80,14 @@ def test_word_in_memory_is_priced_between_load_and_store() -> None:
 
 
 def test_measured_moves_come_with_native_steps() -> None:
-    """A share of a move beside each native step is added: six of them where each step is two words."""
-    model = invented_cpu.invented_cpu(4, moves_a_step=Quantity(0.25, INVENTED))
-    beside = only_stretch(model, program(invented_cpu.heights, crest=8, trough=8))[BESIDE_STEPS]
+    """A share of a move for each native step is added, or taken off: six of them where each step is two
+    words.
+    """
+    for share in (0.25, -0.25):
+        model = invented_cpu.invented_cpu(4, moves_a_step=Quantity(share, INVENTED))
+        beside = only_stretch(model, program(invented_cpu.heights, crest=8, trough=8))[CALIBRATION]
 
-    assert 6 * 0.25 * MOVE == beside
+        assert 6 * share * MOVE == beside
 
 
 def test_step_that_depends_on_an_operand_is_priced_by_feature() -> None:
@@ -110,7 +113,8 @@ def test_constant_is_loaded_once_while_registers_last() -> None:
 def test_constant_is_loaded_before_a_loop() -> None:
     """A loop finds its constant in a register, loaded in the stretch before it, if there is one left."""
     masked = program(invented_cpu.masked_in_rounds, crest=8)
-    # Held are crest as it was and as it becomes, and the counter; a fourth register has room for the constant.
+    # Held are crest as it was and as it becomes, and the counter; a fourth register has room for the
+    # constant.
     roomy = invented_cpu.invented_cpu(**registers(4))
     cramped = invented_cpu.invented_cpu(**registers(3))
     # The loop's own counter, 4, is brought to a register by a move; the last branch of four falls through.

@@ -127,9 +127,9 @@ WRONG: dict[str, tuple[list[tuple[str, str]], list[str]]] = {
         ],
     ),
     "negative": (
-        [("cycles = 9", "cycles = -9"), ("value = 0.25", "value = -0.25")],
+        [("cycles = 9", "cycles = -9"), ("value = 0.25", "value = -0.75")],
         [
-            "surrounding_code.moves_a_step.value must be 0 or more, not -0.25",
+            "surrounding_code.moves_a_step.value must be moves a step, from -0.5 to 10, not -0.75",
             "steps.multiply.cycles must be 0 or more, not -9",
         ],
     ),
@@ -189,7 +189,7 @@ WRONG: dict[str, tuple[list[tuple[str, str]], list[str]]] = {
         [
             "clock.lowest_mhz must be in MHz, at most 10000, not 1000000",
             "clock.highest_mhz must be in MHz, at most 10000, not 32000000",
-            "surrounding_code.moves_a_step.value must be moves a step, at most 10, not 25",
+            "surrounding_code.moves_a_step.value must be moves a step, from -0.5 to 10, not 25",
             "abilities.word must be one of 4, 8, 16, 32, 64 bits, not 2",
         ],
     ),
@@ -202,7 +202,7 @@ WRONG: dict[str, tuple[list[tuple[str, str]], list[str]]] = {
         [
             "clock.lowest_mhz must be above 0, not 0",
             "abilities.multiplier_bits must be a whole number from 0 to 16, the word, not 32",
-            "surrounding_code.registers.value must be a whole number, not 5.5",
+            "surrounding_code.registers.value must be a whole number, 0 or more, not 5.5",
         ],
     ),
     "surroundings of another shape": (
