@@ -58,7 +58,7 @@ class Flags(IntFlag):
 
     @property
     def underflow(self) -> bool:
-        """An inexact result that is tiny after rounding (clause 7.5)."""
+        """An inexact result that is tiny, after or before rounding by `Options.tininess` (clause 7.5)."""
         return bool(self & Flags.UNDERFLOW)
 
     @property

@@ -4,26 +4,40 @@ from __future__ import annotations
 
 import json
 import sys
+from collections.abc import Callable, Iterable
 from dataclasses import replace
+from fractions import Fraction
 
 import numpy as np
 import pytest
 
 from benchmarks import __main__ as command_line
-from benchmarks.arrays import array_rows
+from benchmarks.arrays import FUSED, array_rows, wide_rows
+from benchmarks.conversions import conversion_rows, rounded_to_int32
 from benchmarks.imports import import_rows
 from benchmarks.loops import loop
-from benchmarks.operands import MEASURED, operands
+from benchmarks.operands import BINADES, MEASURED, encodings, operands
 from benchmarks.peers import MpfrNumbers, MpmathNumbers, numpy_contestant
 from benchmarks.pricing import pricing_rows, wave_height_tally
 from benchmarks.report import json_text, text, three_digits
 from benchmarks.row import Row, Target
 from benchmarks.scalars import scalar_rows
 from benchmarks.sizes import FULL, QUICK, Sizes
+from benchmarks.texts import shortest, text_rows, with_forty_digits
 from benchmarks.timing import Contestant, best_times
-from softfloat_py import binary16, binary32, cost_models
+from softfloat_py import binary16, binary32, binary128, cost_models, fused_multiply_add
 
-TINY = Sizes(elements=200, numbers=20, samples=4, settling=2, rounds=1, imports=1)
+TINY = Sizes(
+    elements=200,
+    wide_elements=200,
+    numbers=20,
+    texts=5,
+    samples=4,
+    settling=2,
+    rounds=1,
+    processes=1,
+    imports=1,
+)
 BESIDE_GMPY2 = Row("array addition", "lean", "ns", 30.0, {"gmpy2": 120.0, "numpy": 2.0}, Target(0.5, "gmpy2"))
 ALONE = Row("pricing", "", "ms", 7.5, target=Target(5))
 
@@ -33,10 +47,43 @@ def test_arrays_are_measured_beside_all_peers() -> None:
     rows = list(array_rows(TINY, [binary16]))
 
     expected = [
-        (f"array {operation} binary16", options) for operation in MEASURED for options in ("complete", "lean")
+        (f"array {operation} binary16", options)
+        for operation in (*MEASURED, FUSED)
+        for options in ("complete", "lean")
     ]
     assert expected == [(row.what, row.options) for row in rows]
-    assert all({"gmpy2", "mpmath", "numpy"} == row.peers.keys() for row in rows)
+    assert all({"gmpy2", "mpmath", "numpy"} == row.peers.keys() for row in rows if FUSED not in row.what)
+    assert all({"gmpy2"} == row.peers.keys() for row in rows if FUSED in row.what)
+    assert all(figure > 0 for row in rows for figure in (row.ours, *row.peers.values()))
+
+
+def test_wide_arrays_are_measured_beside_gmpy2() -> None:
+    """Operations on binary128 have two rows each, without a target."""
+    rows = list(wide_rows(TINY))
+
+    assert 2 * len((*MEASURED, FUSED)) == len(rows)
+    assert {"array addition binary128", "array fused_multiply_add binary128"} < {row.what for row in rows}
+    assert all({"gmpy2"} == row.peers.keys() and row.target is None for row in rows)
+
+
+def test_conversions_are_measured_beside_gmpy2_and_numpy() -> None:
+    """Two conversions of format and one to integers have two rows each."""
+    rows = list(conversion_rows(TINY))
+
+    assert [
+        "array convert_format binary64 to binary32",
+        "array convert_format binary32 to binary16",
+        "array convert_to_integer binary32 to int32",
+    ] == [row.what for row in rows[::2]]
+    assert 6 == len(rows)
+    assert all({"gmpy2", "numpy"} == row.peers.keys() for row in rows)
+
+
+def test_texts_are_measured_beside_python_and_gmpy2() -> None:
+    """Python's floats stand beside binary64, MPFR numbers beside binary128, both ways."""
+    rows = list(text_rows(TINY))
+
+    assert ["python", "python", "gmpy2", "gmpy2"] == [peer for row in rows for peer in row.peers]
     assert all(figure > 0 for row in rows for figure in (row.ours, *row.peers.values()))
 
 
@@ -50,11 +97,15 @@ def test_scalars_are_measured_beside_mpmath() -> None:
 
 
 def test_pricing_is_measured_the_first_time_and_again() -> None:
-    """An interpreter of its own prices the tally on all CPUs, which gives two rows."""
+    """An interpreter of its own loads all cost tables and prices the tally twice, which gives three rows."""
     rows = list(pricing_rows(TINY))
 
-    what = f"pricing on {len(cost_models())} CPUs"
-    assert [f"{what}, first time", f"{what}, again"] == [row.what for row in rows]
+    cpus = f"{len(cost_models())} CPUs"
+    assert [
+        f"cost tables of {cpus}, first time",
+        f"pricing on {cpus}, first time",
+        f"pricing on {cpus}, again",
+    ] == [row.what for row in rows]
     assert all(row.ours > 0 for row in rows)
 
 
@@ -82,25 +133,75 @@ def test_peers_compute_the_same(operation: str) -> None:
     in_numpy = numpy_contestant(operation, values).run()
     assert isinstance(in_numpy, np.ndarray)
 
-    mpfr_numbers, mpmath_numbers = MpfrNumbers(binary32, values), MpmathNumbers(binary32, values)
+    mpfr_numbers = MpfrNumbers(binary32, [array.tolist() for array in values])
+    mpmath_numbers = MpmathNumbers(binary32, values)
     for numbers in (mpfr_numbers.in_lists, mpfr_numbers.in_arrays, mpmath_numbers.in_lists):
         contestant = numbers(operation)
         assert 50 == contestant.operations
         assert in_numpy.tolist() == [float(number) for number in contestant.run()]  # type: ignore[attr-defined]
 
 
+def test_gmpy2_converts_as_numpy() -> None:
+    """Numbers made narrower, some to subnormal ones, and integers, ties to even, agree with numpy's."""
+    _, values, _ = operands(binary32, 1000)
+    values = np.concatenate([values, np.array([2.5, -3.5, 3e-5, -7e-8, 2**-20], np.float32)])
+    numbers = [values.tolist()]
+    halves = MpfrNumbers(binary32, numbers, binary16).in_lists("convert_format").run()
+    integers = MpfrNumbers(binary32, numbers).in_arrays("convert_to_integer").run()
+
+    assert values.astype(np.float16).tolist() == [float(half) for half in halves]  # type: ignore[attr-defined]
+    assert np.asarray(rounded_to_int32(values)).tolist() == [int(i) for i in integers]  # type: ignore[attr-defined]
+
+
+def test_gmpy2_fuses_as_ours() -> None:
+    """Both compute x y + z of binary128 with one rounding."""
+    bits = encodings(binary128, 50)
+    numbers = MpfrNumbers(binary128, [[binary128.decode(each) for each in several] for several in bits])
+    by_gmpy2 = numbers.in_lists(FUSED).run()
+    ours = fused_multiply_add(*(binary128.array_from_bits(several) for several in bits))
+
+    assert [Fraction(*number.as_integer_ratio()) for number in by_gmpy2] == [  # type: ignore[attr-defined]
+        binary128.decode(number.bits) for number in ours
+    ]
+
+
+@pytest.mark.parametrize("contests", [shortest, with_forty_digits])
+def test_texts_of_all_are_alike(
+    contests: Callable[[int], Iterable[tuple[str, str, dict[str, Contestant]]]],
+) -> None:
+    """The first contest of a pair delivers the same texts, the second the same numbers."""
+    (_, peer, to_text), (_, _, from_text) = contests(20)
+
+    assert to_text["ours"].run() == to_text[peer].run()
+    by_peer, ours = list(from_text[peer].run()), list(from_text["ours"].run())  # type: ignore[call-overload]
+    assert [Fraction(*number.as_integer_ratio()) for number in by_peer] == [
+        number.format.decode(number.bits) for number in ours
+    ]
+
+
 def test_operands_are_normal_numbers() -> None:
     """No operand is zero or subnormal, and the first, of which roots are taken, is positive."""
     smallest = np.finfo(np.float16).smallest_normal
-    x, y = operands(binary16, 100_000)
+    x, *others = operands(binary16, 100_000)
 
     assert x.min() >= smallest
-    assert np.abs(y).min() >= smallest
-    assert y.min() < 0 < y.max()
+    assert 2 == len(others)
+    for y in others:
+        assert np.abs(y).min() >= smallest
+        assert y.min() < 0 < y.max()
+
+
+def test_encodings_are_of_numbers_not_far_from_one() -> None:
+    """They lie within a few binades, and the first, of which roots are taken, is positive."""
+    x, *others = [[binary128.decode(bits) for bits in several] for several in encodings(binary128, 100)]
+
+    assert all(2**-BINADES <= abs(value) < 2**BINADES for several in (x, *others) for value in several)
+    assert min(x) > 0
+    assert all(min(several) < 0 < max(several) for several in others)
 
 
 def test_loops_use_the_numbers_own_operators() -> None:
-    """A loop delivers one result an element; a root is taken by the function given for it."""
+    """A loop delivers one result an element; where there is no operator, by the function given."""
     assert [0.75, 2.5] == loop("division", abs)([1.5, 5.0], [2.0, 2.0])
     assert [2.0, 3.0] == loop("square_root", abs)([-2.0, 3.0])
 
@@ -152,9 +253,9 @@ def test_figures_have_about_three_digits(figure: float, written: str) -> None:
 
 def test_quick_is_a_tenth() -> None:
     """The quick sizes are a tenth of the full ones."""
-    assert (FULL.elements, FULL.numbers, FULL.samples) == tuple(
-        10 * size for size in (QUICK.elements, QUICK.numbers, QUICK.samples)
-    )
+    sizes = ("elements", "wide_elements", "numbers", "texts", "samples")
+
+    assert [getattr(FULL, size) for size in sizes] == [10 * getattr(QUICK, size) for size in sizes]
 
 
 @pytest.mark.parametrize(("option", "beginning"), [("--quick", "Python 3"), ("--json", "{")])

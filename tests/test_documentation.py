@@ -130,14 +130,13 @@ def shown_part(command: Command, output: str) -> str:
     first, *others = current_block(command).text.split(MORE)
     if not others:
         return output
-    parts, place = [lines[: first.count("\n")]], first.count("\n")
+    place = first.count("\n")
+    parts = [lines[:place]]
     for other in others:
-        if other:
-            start = lines.index(other.splitlines(keepends=True)[0], place)
-            place = start + other.count("\n")
-            parts.append(lines[start:] if other is others[-1] else lines[start:place])
-        else:
-            parts.append([])
+        shown = other.splitlines(keepends=True)
+        start = lines.index(shown[0], place) if shown else len(lines)
+        place = start + len(shown)
+        parts.append(lines[start:] if other is others[-1] else lines[start:place])
     return MORE.join("".join(part) for part in parts)
 
 

@@ -16,7 +16,7 @@ from softfloat_py.environment import Flags, Rounding
 from softfloat_py.formats import Format, IntegerFormat, bfloat16, binary16, binary32, binary64
 from softfloat_py.options import Options
 from tests import strategies
-from tests.references import brain_float, host, integers, multiprecision, rational
+from tests.references import ml_floats, host, integers, multiprecision, rational
 from tests.references.predicates import CLASSES, COMPARISONS, is_subnormal
 
 FLUSHED = Options(subnormal_operands=False, subnormal_results=False)
@@ -30,7 +30,7 @@ ARRAY_REFERENCES = [
     pytest.param(host, binary16, id="host-binary16"),
     pytest.param(host, binary32, id="host-binary32"),
     pytest.param(host, binary64, id="host-binary64"),
-    pytest.param(brain_float, bfloat16, id="bfloat16"),
+    pytest.param(ml_floats, bfloat16, id="bfloat16"),
 ]
 
 
@@ -139,7 +139,7 @@ def test_array_comparisons_agree_with_rational_arithmetic(
     )  # fmt: skip
 
 
-@pytest.mark.parametrize("reference", [host, brain_float], ids=["host", "ml_dtypes"])
+@pytest.mark.parametrize("reference", [host, ml_floats], ids=["host", "ml_dtypes"])
 def test_array_conversions_agree_with_rational_arithmetic(reference: Any) -> None:
     """Host and ml_dtypes conversions between all their formats are those of rational arithmetic."""
     for source in reference.FLOATS:

@@ -1,4 +1,9 @@
 """Ways to run a routine: `direct` as it stands; `plain`, `arrays`, `stepwise` from its integer form.
 
-All deliver the same bits and flags; the last three the same counts.
+All deliver the same bits and flags; the last three the same counts. Beside them there is C from the same
+form, which counts nothing: c_files (header and source), c_writer, c_spellings, c_planning, c_ranges,
+c_lowering, c_target.
+
+Reading order: stepwise, plain, then arrays with its parts (array_analysis, array_writer, array_spellings,
+array_support, array_words); text is what those that write programs share.
 """

@@ -7,6 +7,6 @@ functions), functions (what users call).
 numpy's functions by topic: elementwise, reductions, statistics, ordering, truths, linear_algebra, sequences,
 index_notation. Beside them host_formats (to and from the host's dtypes) and saving (to and from files).
 
-Numbers as text: text_parsing and text_encoding (from text), text_specification, decimal_digits and text_layout
-(to text), number_text, text_conversion (the standard's conversions).
+Numbers as text: text_parsing and text_encoding (from text), text_specification, decimal_digits and
+text_layout (to text), number_text, text_conversion (the standard's conversions).
 """

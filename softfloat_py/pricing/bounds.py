@@ -119,12 +119,12 @@ class Bounds:
     @property
     def best(self) -> float:
         """The lowest estimate, times the lowest ratio of compiled code to estimates that the table has."""
-        return self.estimated.lowest * (self.cpu.compiled_ratios or (1.0, 1.0))[0]
+        return self.estimated.lowest * (self.cpu.compiled_call_ratios or (1.0, 1.0))[0]
 
     @property
     def worst(self) -> float:
         """The highest estimate, times the highest ratio of compiled code to estimates that the table has."""
-        return self.estimated.highest * (self.cpu.compiled_ratios or (1.0, 1.0))[1]
+        return self.estimated.highest * (self.cpu.compiled_call_ratios or (1.0, 1.0))[1]
 
     @cached_property
     def typical(self) -> float:

@@ -214,7 +214,9 @@ class CompiledCode:
     """One comparison of whole estimates with compiled code: its measured cycles / the estimated cycles.
 
     Above 1, compiled code took longer than estimated. `operations` says what was compared, in what format
-    and with what options; the note of `origin` is shown with every estimate on the CPU.
+    and with what options; the ratios are of means over many calls, the lowest and highest of all that was
+    compared. Those of single calls, where they were looked at, lie further apart. The note of `origin` is
+    shown with every estimate on the CPU.
     """
 
     compiler: str
@@ -222,6 +224,8 @@ class CompiledCode:
     lowest_ratio: float
     highest_ratio: float
     origin: Origin
+    lowest_call_ratio: float | None = None
+    highest_call_ratio: float | None = None
 
     def __post_init__(self) -> None:
         _refuse("of a comparison", self._faults())
@@ -232,8 +236,23 @@ class CompiledCode:
         if self.highest_ratio < self.lowest_ratio:
             lowest = self.lowest_ratio
             yield f"highest_ratio must be at least lowest_ratio ({lowest!r}), not {self.highest_ratio!r}"
+        if self.call_ratios[0] > self.lowest_ratio or self.call_ratios[1] < self.highest_ratio:
+            yield (
+                "lowest_call_ratio and highest_call_ratio must lie outside of lowest_ratio and highest_ratio, "
+                f"not be {self.call_ratios[0]!r} and {self.call_ratios[1]!r}"
+            )
         if self.origin.standing is not Standing.MEASURED:
             yield f"standing must be 'measured', as a comparison is, not {self.origin.standing.value!r}"
+
+
+    @property
+    def call_ratios(self) -> tuple[float, float]:
+        """The lowest and highest ratio of a single call, as far as it was looked at."""
+        lowest, highest = self.lowest_call_ratio, self.highest_call_ratio
+        return (
+            self.lowest_ratio if lowest is None else lowest,
+            self.highest_ratio if highest is None else highest,
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -308,6 +327,12 @@ class CostModel:
         if not compared:
             return None
         return min(c.lowest_ratio for c in compared), max(c.highest_ratio for c in compared)
+
+    @property
+    def compiled_call_ratios(self) -> tuple[float, float] | None:
+        """As `compiled_ratios`, of single calls."""
+        calls = [compared.call_ratios for compared in self.compared_with_compiled_code]
+        return (min(low for low, _ in calls), max(high for _, high in calls)) if calls else None
 
     def price(self, kind: str, width: int) -> Price:
         """The price of a native step of a kind, counted under a width in bits.

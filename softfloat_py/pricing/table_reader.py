@@ -392,6 +392,8 @@ class _PartReader:
             operations=section.take("operations", _TEXT),
             lowest_ratio=section.take("lowest_ratio", _NUMBER),
             highest_ratio=section.take("highest_ratio", _NUMBER),
+            lowest_call_ratio=section.take("lowest_call_ratio", _NUMBER, default=None),
+            highest_call_ratio=section.take("highest_call_ratio", _NUMBER, default=None),
             origin=self.origin(section),
         )
 

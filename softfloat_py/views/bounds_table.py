@@ -62,7 +62,7 @@ def _record(bounds: Bounds) -> dict[str, Any]:
         "worst": bounds.worst,
         "lowest_estimate": bounds.estimated.lowest,
         "highest_estimate": bounds.estimated.highest,
-        "compiled_over_estimate": bounds.cpu.compiled_ratios,
+        "compiled_over_estimate": bounds.cpu.compiled_call_ratios,
     }
 
 
@@ -93,7 +93,7 @@ def _meaning() -> list[str]:
 
 
 def _trust(bounds: Bounds) -> list[str]:
-    ratios = bounds.cpu.compiled_ratios
+    ratios = bounds.cpu.compiled_call_ratios
     if ratios is None:
         return ["nothing has been measured on this CPU: best and worst are those of estimates, as they are"]
     lowest, highest = ratios

@@ -6,7 +6,15 @@ from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 
 from softfloat_py.lowering.machine import Machine
-from softfloat_py.pricing.cost_model import CostModel, Document, Origin, Price, Standing, SurroundingCode
+from softfloat_py.pricing.cost_model import (
+    CompiledCode,
+    CostModel,
+    Document,
+    Origin,
+    Price,
+    Standing,
+    SurroundingCode,
+)
 from softfloat_py.views.layout import Section, columns, sections_text
 
 _STANDINGS = {
@@ -38,10 +46,17 @@ def figures(model: CostModel) -> str:
 def comparisons(model: CostModel) -> list[str]:
     """A line each time estimates were compared with compiled code: the ratio, and of what."""
     rows = [
-        (f"{c.lowest_ratio:.2f} to {c.highest_ratio:.2f}", c.compiler, c.operations)
+        (f"{c.lowest_ratio:.2f} to {c.highest_ratio:.2f}", c.compiler, c.operations, _single_calls(c))
         for c in model.compared_with_compiled_code
     ]
-    return columns(rows, "<<<")
+    return columns(rows, "<<<<")
+
+
+def _single_calls(compared: CompiledCode) -> str:
+    if compared.lowest_call_ratio is None and compared.highest_call_ratio is None:
+        return ""
+    lowest, highest = compared.call_ratios
+    return f"single calls {lowest:.2f} to {highest:.2f}"
 
 
 def abilities(machine: Machine) -> str:

@@ -10,10 +10,18 @@ import pytest
 from numpy.typing import NDArray
 
 from softfloat_py.environment import Rounding
-from softfloat_py.formats import Format, bfloat16, binary16, binary32, binary64
+from softfloat_py.formats import (
+    Format,
+    bfloat16,
+    binary16,
+    binary32,
+    binary64,
+    ofp8_e4m3,
+    ofp8_e5m2,
+)
 from softfloat_py.operations import OPERATIONS
 from tests.engines.running import Use, run_on_arrays
-from tests.references import brain_float, host
+from tests.references import host, ml_floats
 from tests.strategies import corner_encodings
 
 COUNT = 1_000_000
@@ -54,7 +62,30 @@ def test_results_are_those_of_the_host(name: str, fmt: Format) -> None:
 @pytest.mark.parametrize("name", [*host.ARITHMETIC, "compare_quiet_not_equal", "compare_signaling_greater"])
 def test_results_are_those_of_ml_dtypes(name: str) -> None:
     """Ties to even, ml_dtypes' bfloat16 and the engine deliver the same bits."""
-    assert_same_results(name, bfloat16, brain_float.expected_array)
+    assert_same_results(name, bfloat16, ml_floats.expected_array)
+
+
+@pytest.mark.parametrize("fmt", [ofp8_e4m3, ofp8_e5m2], ids=lambda fmt: fmt.name)
+@pytest.mark.parametrize("name", [*host.ARITHMETIC, "compare_quiet_not_equal", "compare_signaling_greater"])
+def test_every_pair_of_8_bits_gives_what_ml_dtypes_gives(name: str, fmt: Format) -> None:
+    """All pairs of the 8-bit formats, overflow to NaN or infinity included, as ml_dtypes has them."""
+    every = np.arange(256, dtype=np.uint64)
+    operands = np.array([np.repeat(every, 256), np.tile(every, 256)])[: OPERATIONS[name].arity]
+    expected = ml_floats.expected_array(name, fmt, *operands)
+    results, _ = run_on_arrays(Use(name, fmt), EVEN, *operands)
+    wrong = np.flatnonzero(expected != results)
+
+    assert [] == [tuple(hex(bits) for bits in operands[:, place]) for place in wrong[:5]]
+
+
+@pytest.mark.parametrize("target", [ofp8_e4m3, ofp8_e5m2], ids=lambda fmt: fmt.name)
+def test_conversions_to_8_bits_are_those_of_ml_dtypes(target: Format) -> None:
+    """A million binary32 numbers become what ml_dtypes makes of them."""
+    encodings = operand_pairs(binary32)[0]
+    results, _ = run_on_arrays(Use("convert_format", binary32, parameter=target), EVEN, encodings)
+    wrong = np.flatnonzero(ml_floats.convert_format_array(binary32, target, encodings) != results)
+
+    assert [] == [hex(bits) for bits in encodings[wrong[:5]]]
 
 
 @pytest.mark.parametrize("fmt", HOSTED, ids=lambda fmt: fmt.name)
