@@ -213,7 +213,8 @@ def test_unknown_cpu(drift: str, refusal: Callable[..., str]) -> None:
 def test_unknown_format_and_options(drift: str, refusal: Callable[..., str]) -> None:
     """An unknown format or set of options is refused with those that are known and the nearest one."""
     assert refusal("estimate", drift, "--format", "binary23") == (
-        "the format must be one of binary16, binary32, binary64, bfloat16, not 'binary23'; "
+        "the format must be one of binary16, binary32, binary64, binary128, bfloat16, extended80, "
+        "ofp8_e4m3, ofp8_e5m2, not 'binary23'; "
         "did you mean 'binary32'?"
     )
     assert refusal("estimate", drift, "--options", "leen") == (

@@ -30,7 +30,7 @@ class Cpu:
 CPUS = (
     Cpu("Cortex-M0+", "cortex-m0plus", cortex_m0plus.TOOLCHAIN, cortex_m0plus.CortexM0Plus),
     Cpu("RV32IMC", "rv32imc-ibex", rv32.WITH_MULTIPLIER, rv32.RiscV32),
-    Cpu("RV32IC", None, rv32.WITHOUT_MULTIPLIER, rv32.RiscV32),
+    Cpu("RV32IC", "rv32ic-ibex", rv32.WITHOUT_MULTIPLIER, rv32.RiscV32),
     Cpu("RV32EC", "rv32ec-qingke", rv32.WITH_FEW_REGISTERS, rv32.Ch32V003),
     Cpu("ATmega328P", "atmega", avr.ATMEGA, avr.Atmega328P),
     Cpu("ATtiny85", "attiny", avr.ATTINY, avr.Attiny85),
