@@ -53,7 +53,7 @@ FIRST_NAN = Options(
 LARGER_NAN = Options(
     nan=NaNResult.LARGER_PAYLOAD, nan_payload=Payload.ONES, tininess=Tininess.BEFORE_ROUNDING
 )
-FLUSHED_RESULTS = Options(subnormal_results=False, saturate=True, negative_nan=True)
+FLUSHED_RESULTS = Options(subnormal_results=False, saturate=True, negative_nan=True, in_memory=True)
 ALL_OPTIONS = (
     COMPLETE, LEAN, FLUSHED, BY_RECIPROCAL, BY_PARTS, NO_SPECIALS, BARE, FIRST_NAN, LARGER_NAN,
     FLUSHED_RESULTS,
