@@ -8,30 +8,35 @@ from __future__ import annotations
 
 import argparse
 import json
-import math
 import os
 import re
 import reprlib
 import sys
-from collections.abc import Callable, Mapping, Sequence
-from fractions import Fraction
+from collections.abc import Callable, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, NoReturn, TypeAlias, TypeVar
+from typing import TYPE_CHECKING, NoReturn, TypeAlias
 
 from softfloat_py.c_export import EMIT, MULTIPLIER_HELP, WORD_HELP, asked_for, wanted, without_parameter
+from softfloat_py.command_words import (
+    above_zero,
+    chosen,
+    model_named,
+    operand,
+    operation_and_operands,
+    shielded,
+    time_in_seconds,
+    whole,
+)
 from softfloat_py.comparing import HOST_FLOATS, compare_with_host
 from softfloat_py.engines.c_target import target_for
 from softfloat_py.environment import Rounding, environment
-from softfloat_py.errors import OperandError, SoftFloatError, UnknownNameError
-from softfloat_py.formats import KNOWN_FORMATS, Format
+from softfloat_py.errors import SoftFloatError
+from softfloat_py.formats import KNOWN_FORMATS
 from softfloat_py.kernel_files import holds_host_floats, load_kernel_file
-from softfloat_py.numbers.number import Number
-from softfloat_py.operations import OPERATIONS, Operation, operation_named
+from softfloat_py.operations import OPERATIONS
 from softfloat_py.options import NAMED_OPTIONS
 from softfloat_py.pricing.bounds import Bounds
-from softfloat_py.pricing.cost_model import CostModel
-from softfloat_py.pricing.table_reader import cost_model, cost_models, load_cost_model
-from softfloat_py.suggestions import nearest_name
+from softfloat_py.pricing.table_reader import cost_model, cost_models
 from softfloat_py.tally import Tally, work_of
 from softfloat_py.views import bounds_table, cpu_table, estimate_table
 from softfloat_py.views.explanation import explain
@@ -41,7 +46,6 @@ if TYPE_CHECKING:
     Commands: TypeAlias = "argparse._SubParsersAction[Parser]"
 
 Command = Callable[[argparse.Namespace], int]
-T = TypeVar("T")
 
 ABOUT = """\
 IEEE 754 arithmetic done with integers only, counted step by step, and priced for CPUs without an FPU.
@@ -105,15 +109,12 @@ note: a host float was returned, so that part of the computation left the emulat
       (math functions and float() compute on the host and are not counted)"""
 
 ROUNDINGS = {rounding.name.lower(): rounding for rounding in Rounding}
-SIGNS = {row.symbol: name for name, row in OPERATIONS.items() if row.symbol}
-NUMBER = re.compile(r"[+-]?(\d|\.\d|inf|nan)", re.IGNORECASE)
-TIMES = {"us": 1e-6, "µs": 1e-6, "ms": 1e-3, "s": 1.0, "min": 60.0, "h": 3600.0, "": 1.0}
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command; gives the exit status."""
     given = sys.argv[1:] if arguments is None else list(arguments)
-    parsed = parser().parse_args([_shielded(argument) for argument in given])
+    parsed = parser().parse_args([shielded(argument) for argument in given])
     try:
         status: int = parsed.command(parsed)
         sys.stdout.flush()
@@ -132,10 +133,10 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 def estimate(parsed: argparse.Namespace) -> int:
     """Run a kernel and print what it costs."""
-    models = [_model(name) for name in parsed.cpu or cost_models()]
-    fmt = _chosen("format", parsed.format, KNOWN_FORMATS)
+    models = [model_named(name) for name in parsed.cpu or cost_models()]
+    fmt = chosen("format", parsed.format, KNOWN_FORMATS)
     kernel_file = load_kernel_file(parsed.kernel)
-    with environment(options=_chosen("options", parsed.options, NAMED_OPTIONS)):
+    with environment(options=chosen("options", parsed.options, NAMED_OPTIONS)):
         result, tally = kernel_file.counted_run(kernel_file.arguments(fmt))
     returned, left = reprlib.repr(result), holds_host_floats(result)
     clock_hz = None if parsed.clock is None else parsed.clock * 1e6
@@ -165,28 +166,28 @@ def cpus(parsed: argparse.Namespace) -> int:
     if parsed.name is None:
         print(cpu_table.listing([cost_model(name) for name in cost_models()]))
     else:
-        print(cpu_table.figures(_model(parsed.name)))
+        print(cpu_table.figures(model_named(parsed.name)))
     return 0
 
 
 def explain_operation(parsed: argparse.Namespace) -> int:
     """Print one operation step by step."""
-    name, texts = _operation_and_operands([word.strip() for word in parsed.words])
-    fmt = _chosen("format", parsed.format, KNOWN_FORMATS)
-    target = None if parsed.target is None else _chosen("format", parsed.target, KNOWN_FORMATS)
-    rounding = _chosen("rounding", parsed.rounding, ROUNDINGS)
+    name, texts = operation_and_operands([word.strip() for word in parsed.words])
+    fmt = chosen("format", parsed.format, KNOWN_FORMATS)
+    target = None if parsed.target is None else chosen("format", parsed.target, KNOWN_FORMATS)
+    rounding = chosen("rounding", parsed.rounding, ROUNDINGS)
     row = OPERATIONS[name]
     if row.operands == row.integer_operands and target is None:
         target = fmt  # no operand says which format is meant
-    with environment(rounding=rounding, options=_chosen("options", parsed.options, NAMED_OPTIONS)):
-        operands = [_operand(row, place, text, fmt) for place, text in enumerate(texts)]
+    with environment(rounding=rounding, options=chosen("options", parsed.options, NAMED_OPTIONS)):
+        operands = [operand(row, place, text, fmt) for place, text in enumerate(texts)]
         print(explain(name, *operands, target=target, width=parsed.width, signed=not parsed.unsigned))
     return 0
 
 
 def compare(parsed: argparse.Namespace) -> int:
     """Print a comparison with the host; 1 if anything differs."""
-    fmt = _chosen("format", parsed.format, KNOWN_FORMATS)
+    fmt = chosen("format", parsed.format, KNOWN_FORMATS)
     operations = None if parsed.operations is None else parsed.operations.split(",")
     comparison = compare_with_host(fmt, operations=operations, samples=parsed.samples, seed=parsed.seed)
     print(comparison)
@@ -195,12 +196,12 @@ def compare(parsed: argparse.Namespace) -> int:
 
 def bound(parsed: argparse.Namespace) -> int:
     """Print best, typical and worst cycles of operations."""
-    fmt = _chosen("format", parsed.format, KNOWN_FORMATS)
-    options = _chosen("options", parsed.options, NAMED_OPTIONS)
+    fmt = chosen("format", parsed.format, KNOWN_FORMATS)
+    options = chosen("options", parsed.options, NAMED_OPTIONS)
     names = dict.fromkeys(parsed.operations.split(",") if parsed.operations else [])
     works = [work_of(each.operation, fmt, options, each.parameter) for each in map(wanted, names)]
     works = works or [work_of(each.operation, fmt, options) for each in without_parameter()]
-    found = [[Bounds(work, model) for work in works] for model in map(_model, parsed.cpu)]
+    found = [[Bounds(work, model) for work in works] for model in map(model_named, parsed.cpu)]
     if parsed.json:
         print(json.dumps(bounds_table.as_data([each for on_cpu in found for each in on_cpu]), indent=2))
     else:
@@ -210,8 +211,8 @@ def bound(parsed: argparse.Namespace) -> int:
 
 def emit_c(parsed: argparse.Namespace) -> int:
     """Write a header and a source, and print their names."""
-    fmt = _chosen("format", parsed.format, KNOWN_FORMATS)
-    options = _chosen("options", parsed.options, NAMED_OPTIONS)
+    fmt = chosen("format", parsed.format, KNOWN_FORMATS)
+    options = chosen("options", parsed.options, NAMED_OPTIONS)
     target = target_for(parsed.word, parsed.multiplier)
     unit = asked_for(fmt, options, target, parsed.operations)
     try:
@@ -257,12 +258,17 @@ def _add_estimate(commands: Commands) -> None:
     add = _command(commands, "estimate", estimate, ESTIMATE).add_argument
     add("kernel", metavar="KERNEL.py", help="the kernel file")
     add("--cpu", action="append", metavar="NAME", help=CPU_HELP)
-    add("--clock", type=_above_zero, metavar="MHZ", help="clock in MHz (default: the model's usual one)")
+    add("--clock", type=above_zero, metavar="MHZ", help="clock in MHz (default: the model's usual one)")
     add("--format", default="binary32", metavar="NAME", help="format of all floats (default: binary32)")
     add(
         "--options", default="lean", metavar="NAME", help=f"one of {', '.join(NAMED_OPTIONS)} (default: lean)"
     )
-    add("--deadline", type=_time, metavar="TIME", help="time there is: 250ms, 0.25s, 20min, 1200 (seconds)")
+    add(
+        "--deadline",
+        type=time_in_seconds,
+        metavar="TIME",
+        help="time there is: 250ms, 20min, 1200 (seconds)",
+    )
     add("--json", action="store_true", help="print everything as JSON")
 
 
@@ -300,12 +306,12 @@ def _add_compare(commands: Commands) -> None:
     add("--operations", metavar="NAMES", help="names joined by commas (default: all that the host has)")
     add(
         "--samples",
-        type=_whole,
+        type=whole,
         default=100_000,
         metavar="N",
         help="random samples an operation, 0 for the corner operands alone (default: 100000)",
     )
-    add("--seed", type=_whole, default=1, metavar="N", help="of the random samples (default: 1)")
+    add("--seed", type=whole, default=1, metavar="N", help="of the random samples (default: 1)")
 
 
 def _add_c(commands: Commands) -> None:
@@ -322,101 +328,6 @@ def _add_c(commands: Commands) -> None:
 
 def _first_sentence(about: str) -> str:
     return re.split(r"[.:](?:\s|$)", about.replace("\n", " "), maxsplit=1)[0]
-
-
-def _shielded(argument: str) -> str:
-    """A negative number with a space before it, which keeps the parser from taking it for an option."""
-    return f" {argument}" if argument.startswith("-") and NUMBER.match(argument) else argument
-
-
-def _above_zero(text: str) -> float:
-    return _demanded(text, "a number above 0", float, _is_positive)
-
-
-def _whole(text: str) -> int:
-    return _demanded(text, "a whole number, 0 or more", int, lambda value: value >= 0)
-
-
-def _time(text: str) -> float:
-    """A time in seconds."""
-    required = "a time above 0, such as 250ms, 0.25s, 20min or 1200 (seconds)"
-    return _demanded(text, required, _seconds, _is_positive)
-
-
-def _demanded(text: str, required: str, read: Callable[[str], T], holds: Callable[[T], bool]) -> T:
-    """What a text stands for, or one sentence; it quotes the text without the space of `_shielded`."""
-    try:
-        value = read(text)
-        if holds(value):
-            return value
-    except ValueError:
-        pass
-    raise argparse.ArgumentTypeError(f"must be {required}, not {text.strip()!r}")
-
-
-def _is_positive(value: float) -> bool:
-    return 0 < value < math.inf
-
-
-def _seconds(text: str) -> float:
-    parts = re.fullmatch(r"\s*(\d+\.?\d*|\.\d+)\s*([a-zµ]*)", text)
-    if parts is None or parts[2] not in TIMES:
-        raise ValueError(text)
-    return float(parts[1]) * TIMES[parts[2]]
-
-
-def _chosen(what: str, name: str, known: Mapping[str, T]) -> T:
-    if name not in known:
-        raise UnknownNameError(f"the {what}", name, list(known), nearest_name(name, known))
-    return known[name]
-
-
-def _model(name: str) -> CostModel:
-    return load_cost_model(name) if name.endswith(".toml") else cost_model(name)
-
-
-def _operation_and_operands(words: Sequence[str]) -> tuple[str, Sequence[str]]:
-    """The operation's name, which may stand before the operands or after the first, and their texts."""
-    first, second = [*words, "", ""][:2]
-    between = second and (NUMBER.match(first) or (_is_operation(second) and not _is_operation(first)))
-    name, *operands = [second, first, *words[2:]] if between else words
-    return operation_named(SIGNS.get(name, name)).name, operands
-
-
-def _is_operation(word: str) -> bool:
-    return word in SIGNS or word in OPERATIONS
-
-
-def _number(text: str, fmt: Format) -> Number:
-    """A decimal number, rounded once to the format, or an encoding."""
-    try:
-        value = int(text, 16) if text.lower().startswith("0x") else _exact(text)
-    except (ValueError, ZeroDivisionError):
-        raise OperandError(
-            f"an operand must be a decimal number or an encoding like 0x3fc00000, not {text!r}"
-        ) from None
-    return fmt.from_bits(value) if isinstance(value, int) else fmt(value)
-
-
-def _exact(text: str) -> Fraction | float:
-    """The exact number a text stands for; a float where it is a signed zero, an infinity or a NaN."""
-    if text.lower().lstrip("+-") in ("inf", "infinity", "nan"):
-        return float(text)
-    return Fraction(text) or float(text)
-
-
-def _operand(operation: Operation, place: int, text: str, fmt: Format) -> Number | int:
-    """What a text stands for in its place among the operands."""
-    if dict(enumerate(operation.operands)).get(place) in operation.integer_operands:
-        return _integer(operation, text)
-    return _number(text, fmt)
-
-
-def _integer(operation: Operation, text: str) -> int:
-    try:
-        return int(text, 0)
-    except ValueError:
-        raise OperandError(f"{operation.name} takes a whole number, not {text!r}") from None
 
 
 # -- what is shown -------------------------------------------------------------------------------------

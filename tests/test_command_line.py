@@ -482,7 +482,7 @@ def test_explain_with_direction_and_options(capsys: pytest.CaptureFixture[str]) 
 
 
 def test_explain_refusals(refusal: Callable[..., str]) -> None:
-    """What cannot be explained is refused in one sentence."""
+    """What cannot be explained is refused in one sentence; a number that is none, at its character."""
     for words in (
         ["6.25", "+", "much"],
         ["much", "+", "6.25"],
@@ -490,7 +490,9 @@ def test_explain_refusals(refusal: Callable[..., str]) -> None:
         ["sqrt", "much"],
     ):
         assert refusal("explain", *words) == (
-            "an operand must be a decimal number or an encoding like 0x3fc00000, not 'much'"
+            "the text of a number needs a sign, a digit, a point, inf or nan at the caret, not 'm':\n"
+            "  much\n"
+            "  ^"
         )
     assert refusal("explain", "6.25", "+", "0x1ffffffff") == (
         "an encoding of binary32 must lie between 0 and 0xffffffff (32 bits), not 0x1ffffffff"

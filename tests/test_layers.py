@@ -26,6 +26,7 @@ FLOW = (
     ("pricing",),
     ("views",),
     ("comparing", "double_rounding", "kernel_files", "c_export"),
+    ("command_words",),
     ("__main__", "__init__"),
 )
 PLACES = {room: place for place, rooms in enumerate(FLOW) for room in rooms}

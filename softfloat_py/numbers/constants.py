@@ -26,7 +26,7 @@ SATURATING = Options(saturate=True)
 ADVICE = {
     "bool": "convert it first, for example int(value)",
     "complex": "compute with its real and imaginary parts",
-    "str": "convert it first, for example float(text)",
+    "str": "write {name}.from_text(text)",
     "Decimal": "convert it first: Fraction(value) is exact",
 }
 
@@ -34,7 +34,7 @@ ADVICE = {
 def refusal(what: str, fmt: Format, value: object) -> OperandError:
     """The error for an operand that is no constant of a format; `what` needs it."""
     kind = type(value).__name__.rstrip("_")
-    advice = f"; {ADVICE[kind]}" if kind in ADVICE else ""
+    advice = f"; {ADVICE[kind].format(name=fmt.name)}" if kind in ADVICE else ""
     return OperandError(
         f"{what} of {fmt.name} needs an int, a float or a Fraction, "
         f"not {value!r} ({type(value).__name__}){advice}"

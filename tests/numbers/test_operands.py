@@ -107,7 +107,7 @@ def test_host_arrays_of_floats_are_refused(value: Any) -> None:
     [
         (True, "True (bool); convert it first, for example int(value)"),
         (1j, "1j (complex); compute with its real and imaginary parts"),
-        ("1", "'1' (str); convert it first, for example float(text)"),
+        ("1", "'1' (str); write binary32.from_text(text)"),
         (Decimal(1), "Decimal('1') (Decimal); convert it first: Fraction(value) is exact"),
         ([1], "[1] (list)"),
     ],

@@ -1,0 +1,110 @@
+"""What stands on the command line, and what it stands for: numbers, times, names, operations."""
+
+from __future__ import annotations
+
+import argparse
+import math
+import re
+from collections.abc import Callable, Mapping, Sequence
+from typing import TypeVar
+
+from softfloat_py.errors import OperandError, UnknownNameError
+from softfloat_py.formats import Format
+from softfloat_py.numbers.number import Number
+from softfloat_py.operations import OPERATIONS, Operation, operation_named
+from softfloat_py.pricing.cost_model import CostModel
+from softfloat_py.pricing.table_reader import cost_model, load_cost_model
+from softfloat_py.suggestions import nearest_name
+
+T = TypeVar("T")
+NUMBER = re.compile(r"[+-]?(\d|\.\d|inf|nan)", re.IGNORECASE)
+TIMES = {"us": 1e-6, "µs": 1e-6, "ms": 1e-3, "s": 1.0, "min": 60.0, "h": 3600.0, "": 1.0}
+SIGNS = {row.symbol: name for name, row in OPERATIONS.items() if row.symbol}
+
+
+def shielded(argument: str) -> str:
+    """A negative number with a space before it, which keeps the parser from taking it for an option."""
+    return f" {argument}" if argument.startswith("-") and NUMBER.match(argument) else argument
+
+
+def above_zero(text: str) -> float:
+    """A number above 0."""
+    return _demanded(text, "a number above 0", float, _is_positive)
+
+
+def whole(text: str) -> int:
+    """A whole number, 0 or more."""
+    return _demanded(text, "a whole number, 0 or more", int, lambda value: value >= 0)
+
+
+def time_in_seconds(text: str) -> float:
+    """A time in seconds."""
+    required = "a time above 0, such as 250ms, 0.25s, 20min or 1200 (seconds)"
+    return _demanded(text, required, _seconds, _is_positive)
+
+
+def _demanded(text: str, required: str, read: Callable[[str], T], holds: Callable[[T], bool]) -> T:
+    """What a text stands for, or one sentence; it quotes the text without the space of `shielded`."""
+    try:
+        value = read(text)
+        if holds(value):
+            return value
+    except ValueError:
+        pass
+    raise argparse.ArgumentTypeError(f"must be {required}, not {text.strip()!r}")
+
+
+def _is_positive(value: float) -> bool:
+    return 0 < value < math.inf
+
+
+def _seconds(text: str) -> float:
+    parts = re.fullmatch(r"\s*(\d+\.?\d*|\.\d+)\s*([a-zµ]*)", text)
+    if parts is None or parts[2] not in TIMES:
+        raise ValueError(text)
+    return float(parts[1]) * TIMES[parts[2]]
+
+
+def chosen(what: str, name: str, known: Mapping[str, T]) -> T:
+    """What a name stands for; UnknownNameError, with a suggestion, where it is not known."""
+    if name not in known:
+        raise UnknownNameError(f"the {what}", name, list(known), nearest_name(name, known))
+    return known[name]
+
+
+def model_named(name: str) -> CostModel:
+    """A cost model by its name, or from a file of one's own."""
+    return load_cost_model(name) if name.endswith(".toml") else cost_model(name)
+
+
+def operation_and_operands(words: Sequence[str]) -> tuple[str, Sequence[str]]:
+    """The operation's name, which may stand before the operands or after the first, and their texts."""
+    first, second = [*words, "", ""][:2]
+    between = second and (NUMBER.match(first) or (_is_operation(second) and not _is_operation(first)))
+    name, *operands = [second, first, *words[2:]] if between else words
+    return operation_named(SIGNS.get(name, name)).name, operands
+
+
+def _is_operation(word: str) -> bool:
+    return word in SIGNS or word in OPERATIONS
+
+
+def _number(text: str, fmt: Format) -> Number:
+    """A decimal or hexadecimal number, rounded once to the format, or an encoding."""
+    if re.fullmatch("0x[0-9a-f]+", text, re.IGNORECASE):
+        return fmt.from_bits(int(text, 16))
+    return fmt.from_text(text)
+
+
+def operand(operation: Operation, place: int, text: str, fmt: Format) -> Number | int:
+    """What a text stands for in its place among the operands."""
+    if dict(enumerate(operation.operands)).get(place) in operation.integer_operands:
+        return _integer(operation, text)
+    return _number(text, fmt)
+
+
+def _integer(operation: Operation, text: str) -> int:
+    try:
+        return int(text, 0)
+    except ValueError:
+        raise OperandError(f"{operation.name} takes a whole number, not {text!r}") from None
