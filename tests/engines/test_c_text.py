@@ -23,7 +23,11 @@ from softfloat_py.routines.language import Bits
 from softfloat_py.routines.steps import STEPS
 
 NOWHERE = Position("", 0, 0)
-EXPANDED = {"count_leading_zeros", "add_with_carry", "subtract_with_borrow"}  # C has nothing like them
+# C has nothing like them.
+EXPANDED = {
+    "count_leading_zeros", "add_with_carry", "subtract_with_borrow", "shift_left_through_carry",
+    "shift_right_through_carry",
+}  # fmt: skip
 
 
 def unit(fmt: Format, word: int, *names: str, options: Options = LEAN, multiplier: int | None = None) -> Unit:

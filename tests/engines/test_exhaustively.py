@@ -12,16 +12,17 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from softfloat_py.environment import Rounding
-from softfloat_py.formats import Format, bfloat16, binary16, binary32
+from softfloat_py.environment import Flags, Rounding
+from softfloat_py.formats import Format, bfloat16, binary16, binary32, ofp8_e4m3, ofp8_e5m2
 from softfloat_py.operations import OPERATIONS
 from softfloat_py.options import Options
 from tests.engines.drawing import BY_RECIPROCAL, FLUSHED
 from tests.engines.running import Use, reference, run_on_arrays
+from tests.references import predicates
 from tests.references.exact_rounding import Destination, Outcome
 
 SIX_BITS = Format("e3p3", exponent_bits=3, precision=3)
-EIGHT_BITS = Format("e4p4", exponent_bits=4, precision=4)
+EIGHT_BITS = (ofp8_e4m3, ofp8_e5m2)
 EVEN = Rounding.TIES_TO_EVEN
 
 # Remainders and augmented arithmetic are judged in files of their own.
@@ -85,7 +86,7 @@ def outcomes_of_pairs(name: str, fmt: Format) -> list[tuple[Outcome, ...]]:
     return [outcomes_of_pair(name, fmt, x, y, values) for x in every for y in every]
 
 
-@pytest.mark.parametrize("fmt", [SIX_BITS, EIGHT_BITS], ids=lambda fmt: fmt.name)
+@pytest.mark.parametrize("fmt", [SIX_BITS, *EIGHT_BITS], ids=lambda fmt: fmt.name)
 @pytest.mark.parametrize("name", ROUNDED_PAIRS)
 def test_every_pair_is_rounded_correctly(name: str, fmt: Format) -> None:
     """Every pair of a small format gives the expected result and flags in all five directions."""
@@ -112,10 +113,34 @@ def test_every_pair_is_rounded_correctly_with_options(name: str, options: Option
         assert_equal(expected, run_on_arrays(use, rounding, *operands), operands)
 
 
-@pytest.mark.parametrize("fmt", [SIX_BITS, EIGHT_BITS], ids=lambda fmt: fmt.name)
-@pytest.mark.parametrize("name", [name for name in PAIRS if name not in ROUNDED_PAIRS])
+@pytest.mark.parametrize("fmt", [SIX_BITS, *EIGHT_BITS], ids=lambda fmt: fmt.name)
+@pytest.mark.parametrize("name", predicates.COMPARISONS)
 def test_every_pair_is_compared_correctly(name: str, fmt: Format) -> None:
-    """Every pair of a small format is compared, and its minimum and maximum found, as expected."""
+    """Every pair of a small format is compared as expected: relations are found once for all predicates."""
+    operands = all_pairs(fmt)
+    relations = relations_of_pairs(fmt)
+    signalling = np.array([predicates.is_signaling(fmt, bits) for bits in range(1 << fmt.width)])
+    holds = np.isin(relations, [relation.value for relation in predicates.COMPARISONS[name]])
+    invalid = signalling[operands[0]] | signalling[operands[1]]
+    if name in predicates.SIGNALING_COMPARISONS:
+        invalid = relations == predicates.UNORDERED.value
+    delivered, flags = run_on_arrays(Use(name, fmt), EVEN, *operands)
+
+    assert [] == np.flatnonzero(holds != delivered).tolist()
+    assert [] == np.flatnonzero(invalid * int(Flags.INVALID_OPERATION) != flags).tolist()
+
+
+@cache
+def relations_of_pairs(fmt: Format) -> NDArray[np.int64]:
+    """How the first of each pair stands to the second."""
+    every = range(1 << fmt.width)
+    return np.array([predicates.relation(fmt, x, y).value for x in every for y in every])
+
+
+@pytest.mark.parametrize("fmt", [SIX_BITS, *EIGHT_BITS], ids=lambda fmt: fmt.name)
+@pytest.mark.parametrize("name", [n for n in PAIRS if n not in {*ROUNDED_PAIRS, *predicates.COMPARISONS}])
+def test_every_pair_of_other_operations_is_as_expected(name: str, fmt: Format) -> None:
+    """Minimum, maximum and their kin, signs and orders of every pair of a small format are as expected."""
     use, operands = Use(name, fmt), all_pairs(fmt)
     pairs = zip(*(operand.tolist() for operand in operands), strict=True)
 
@@ -158,7 +183,7 @@ def test_both_methods_find_the_same_roots() -> None:
 
 # Less range in all directions, more range, where subnormal numbers become normal, in one each side of zero.
 CONVERSIONS_TO_FEWER_BITS = [
-    *((EIGHT_BITS, rounding) for rounding in Rounding),
+    *((ofp8_e4m3, rounding) for rounding in Rounding),
     (bfloat16, EVEN),
     (bfloat16, Rounding.TOWARD_NEGATIVE),
 ]
