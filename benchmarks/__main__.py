@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import argparse
 import sys
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from importlib.util import find_spec
 from typing import TYPE_CHECKING
 
@@ -44,13 +44,18 @@ def parser() -> argparse.ArgumentParser:
 
 def measured(sizes: Sizes) -> Iterator[Row]:
     """All rows, each announced on standard error when it has been measured."""
-    from benchmarks.arrays import array_rows  # late, for they need the peers
+    from benchmarks.arrays import array_rows, wide_rows  # late, for they need the peers
+    from benchmarks.conversions import conversion_rows
     from benchmarks.imports import import_rows
     from benchmarks.pricing import pricing_rows
     from benchmarks.scalars import scalar_rows
+    from benchmarks.texts import text_rows
 
-    print("measuring arrays, numbers, pricing and imports:", file=sys.stderr)
-    for rows in (array_rows, scalar_rows, pricing_rows, import_rows):
+    print("measuring arrays, numbers, texts, pricing and imports:", file=sys.stderr)
+    measurements: tuple[Callable[[Sizes], Iterator[Row]], ...] = (
+        array_rows, wide_rows, conversion_rows, scalar_rows, text_rows, pricing_rows, import_rows,
+    )  # fmt: skip
+    for rows in measurements:
         for row in rows(sizes):
             print(f"  {row.what} {row.options}".rstrip(), file=sys.stderr)
             yield row

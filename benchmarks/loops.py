@@ -3,19 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from functools import partial
 from typing import Any
 
 Loop = Callable[..., list[Any]]
 Numbers = Sequence[Any]
 
 
-def loop(operation: str, square_root: Callable[[Any], Any]) -> Loop:
-    """A function of lists, one an operand; `square_root` is that of the numbers in them."""
+def loop(operation: str, function: Callable[..., Any]) -> Loop:
+    """A function of lists, one an operand: of Python's operator or, where there is none, of `function`."""
+    return _LOOPS.get(operation) or partial(_each, function)
 
-    def square_roots(x: Numbers) -> list[Any]:
-        return [square_root(a) for a in x]
 
-    return square_roots if operation == "square_root" else _LOOPS[operation]
+def _each(function: Callable[..., Any], *lists: Numbers) -> list[Any]:
+    return list(map(function, *lists))
 
 
 def _sums(x: Numbers, y: Numbers) -> list[Any]:

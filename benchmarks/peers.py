@@ -6,7 +6,9 @@ MPFR computes with the format's precision and exponent range and rounds subnorma
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from operator import pos
+from typing import Any
 
 import gmpy2  # type: ignore[import-untyped]
 import mpmath  # type: ignore[import-untyped]
@@ -17,6 +19,15 @@ from benchmarks.operands import Values, taken
 from benchmarks.timing import Contestant
 from softfloat_py.formats import Format
 from softfloat_py.operations import OPERATIONS
+
+# What does the operations that no operator of two operands does: gmpy2's functions; the sign +, which rounds
+# to the precision in force; Python's round, which gives an integer, ties to even.
+MPFR_FUNCTIONS: Mapping[str, Callable[..., Any]] = {
+    "square_root": gmpy2.sqrt,
+    "fused_multiply_add": gmpy2.fma,
+    "convert_format": pos,
+    "convert_to_integer": round,
+}
 
 
 def versions() -> str:
@@ -29,40 +40,58 @@ def versions() -> str:
 
 def numpy_contestant(operation: str, values: Sequence[Values]) -> Contestant:
     """The host's own floating point, on arrays."""
-    ufunc = getattr(np, OPERATIONS[operation].ufunc or "")
-    arrays = taken(operation, values)
+    return host_contestant(getattr(np, OPERATIONS[operation].ufunc or ""), taken(operation, values))
+
+
+def host_contestant(function: Callable[..., object], arrays: Sequence[Values]) -> Contestant:
+    """A function of numpy's on arrays, whose warnings nobody sees."""
 
     def run() -> object:
         with np.errstate(all="ignore"):
-            return ufunc(*arrays)
+            return function(*arrays)
 
-    return Contestant(run, values[0].size)
+    return Contestant(run, arrays[0].size)
+
+
+def mpfr_context(fmt: Format) -> gmpy2.context:
+    """A format's precision, exponents and subnormal results."""
+    return gmpy2.context(
+        precision=fmt.precision,
+        emin=fmt.emin - fmt.trailing_bits + 1,  # MPFR's significands lie in [1/2, 1), hence + 1
+        emax=fmt.emax + 1,
+        subnormalize=True,
+    )
 
 
 class MpfrNumbers:
-    """Operands as numbers of MPFR; converted once, since that takes longer than computing with them."""
+    """Operands as numbers of MPFR; converted once, since that takes longer than computing with them.
 
-    def __init__(self, fmt: Format, values: Sequence[Values]) -> None:
-        self._size = values[0].size
-        self._context = gmpy2.context(
-            precision=fmt.precision,
-            emin=fmt.emin - fmt.trailing_bits + 1,  # MPFR's significands lie in [1/2, 1), hence + 1
-            emax=fmt.emax + 1,
-            subnormalize=True,
-        )
-        with gmpy2.context(self._context):
-            self._lists = [[gmpy2.mpfr(value) for value in array.tolist()] for array in values]
+    `values` are lists of numbers of the format, floats or Fractions; results are in the format `target`, the
+    same if not given.
+    """
+
+    def __init__(self, fmt: Format, values: Sequence[Sequence[Any]], target: Format | None = None) -> None:
+        self._size = len(values[0])
+        with gmpy2.context(mpfr_context(fmt)):
+            self._lists = [[gmpy2.mpfr(value) for value in several] for several in values]
+        self._context = mpfr_context(target or fmt)
+
+    def contestants(self, operation: str) -> dict[str, Contestant]:
+        """Both ways to compute with many; a peer's time is the shorter of theirs."""
+        return {"gmpy2 in lists": self.in_lists(operation), "gmpy2 in arrays": self.in_arrays(operation)}
 
     def in_lists(self, operation: str) -> Contestant:
         """An operation in a loop."""
-        return self._contestant(loop(operation, gmpy2.sqrt), taken(operation, self._lists))
+        compute = loop(operation, MPFR_FUNCTIONS.get(operation, pos))
+        return self._contestant(compute, taken(operation, self._lists))
 
     def in_arrays(self, operation: str) -> Contestant:
         """An operation by numpy on arrays of objects."""
-        ufunc = getattr(np, OPERATIONS[operation].ufunc or "")
-        if operation == "square_root":  # numpy looks for a method of that name, which the numbers have not
-            ufunc = np.frompyfunc(gmpy2.sqrt, 1, 1)
         lists = taken(operation, self._lists)
+        if operation in MPFR_FUNCTIONS:  # numpy looks for methods, which the numbers have not
+            ufunc: Any = np.frompyfunc(MPFR_FUNCTIONS[operation], len(lists), 1)
+        else:
+            ufunc = getattr(np, OPERATIONS[operation].ufunc or "")
         return self._contestant(ufunc, [np.fromiter(numbers, object, self._size) for numbers in lists])
 
     def _contestant(self, compute: Callable[..., object], arguments: Sequence[object]) -> Contestant:

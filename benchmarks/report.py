@@ -12,9 +12,9 @@ from benchmarks.row import Row, Target
 from benchmarks.sizes import Sizes
 from softfloat_py.views.layout import columns, grouped
 
-PEERS = ("gmpy2", "mpmath", "numpy")
+PEERS = ("gmpy2", "mpmath", "numpy", "python")
 HEADINGS = ("", "options", "ours", *PEERS, "", *(f"ours/{peer}" for peer in PEERS), "target", "")
-ALIGNMENT = "<<>>>><>>><<"
+ALIGNMENT = "<<>>>>><>>>><<"
 VERDICTS = {True: "met", False: "missed", None: ""}
 
 
@@ -34,11 +34,12 @@ def json_text(rows: Sequence[Row], sizes: Sizes) -> str:
 def _heading(sizes: Sizes) -> list[str]:
     return [
         f"Python {platform.python_version()} on {platform.machine()}, {versions()}",
-        f"arrays: {grouped(sizes.elements)} normal numbers, mpmath on one in {sizes.mpmath_share}; "
-        "gmpy2 in lists or in arrays of objects, whichever is faster",
-        f"scalars: {grouped(sizes.numbers)} operations one by one",
-        "ours is always counted, up to reading the tally's steps; ns an operation, ms in all",
-        f"best of {sizes.rounds} rounds, everyone in turn; imports: median of {sizes.imports}",
+        f"arrays: {grouped(sizes.elements)} normal numbers, {grouped(sizes.wide_elements)} of binary128; "
+        f"mpmath on one in {sizes.mpmath_share}; gmpy2 in lists or arrays of objects, whichever is faster",
+        f"scalars: {grouped(sizes.numbers)} operations one by one; texts: {grouped(sizes.texts)} one by one",
+        "ours is counted, texts apart, up to reading the tally's steps; ns an operation, ms in all",
+        f"best of {sizes.rounds} rounds, everyone in turn; pricing: best of {sizes.processes} processes; "
+        f"imports: median of {sizes.imports}",
     ]
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 import softfloat_py as sf
+from benchmarks.arrays import counted
 from benchmarks.loops import loop
 from benchmarks.operands import MEASURED, Values, operands, taken
 from benchmarks.peers import MpmathNumbers
@@ -37,10 +38,4 @@ def counted_numbers(operation: str, options: sf.Options, values: Sequence[Values
     """One operation on lists of numbers, counted, until the tally's steps are read."""
     on_lists = loop(operation, sf.square_root)
     lists = [[FORMAT(value) for value in array.tolist()] for array in taken(operation, values)]
-
-    def run() -> object:
-        with sf.environment(options=options), sf.counting() as tally:
-            results = on_lists(*lists)
-        return results, tally.steps
-
-    return Contestant(run, values[0].size)
+    return Contestant(counted(lambda: on_lists(*lists), options), values[0].size)

@@ -12,20 +12,20 @@ from contextvars import ContextVar
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
-from types import CodeType, FrameType
+from types import FrameType
 from typing import TYPE_CHECKING, Any, NamedTuple, Protocol
 
 from softfloat_py.formats import Format
 from softfloat_py.integer_form.counting import Entry, Usage, bill_of
 from softfloat_py.integer_form.grammar import Program
-from softfloat_py.operations import Operation, program_of
+from softfloat_py.operations import Operation, operation_named, program_of
 from softfloat_py.options import Options
 
 if TYPE_CHECKING:
     from softfloat_py.pricing.cost_model import CostModel
     from softfloat_py.pricing.estimate import Estimate
 
-LOG_LIMIT = 1 << 15  # runs kept as they are before they are turned into counts: a few megabytes
+RECORDS_LIMIT = 1 << 12  # different records of a place that are kept before they are turned into counts
 
 
 class Line(NamedTuple):
@@ -33,6 +33,11 @@ class Line(NamedTuple):
 
     file: str
     number: int
+
+    @classmethod
+    def of(cls, frame: FrameType) -> Line:
+        """The line that a frame is at."""
+        return cls(frame.f_code.co_filename, frame.f_lineno)
 
     @property
     def text(self) -> str:
@@ -69,7 +74,7 @@ class Work:
 
     def __reduce__(self) -> tuple[Any, ...]:
         """A copy, or what another process reads, is again the one of its kind."""
-        return work_of, (self.operation, self.format, self.options, self.parameter)
+        return _work_named, (self.operation.name, self.format, self.options, self.parameter)
 
     def origin(self, line: Line) -> Origin:
         """Its runs from a line, as reports name them."""
@@ -80,6 +85,10 @@ class Work:
 def work_of(operation: Operation, fmt: Format, options: Options, parameter: Any = None) -> Work:
     """The one `Work` of an operation in a format with options."""
     return Work(operation, fmt, options, parameter)
+
+
+def _work_named(name: str, fmt: Format, options: Options, parameter: Any) -> Work:
+    return work_of(operation_named(name), fmt, options, parameter)
 
 
 class Runner(Protocol):
@@ -93,8 +102,29 @@ class Runner(Protocol):
         """What runs did, from the records they left and how often each was left."""
 
 
-# One run: what ran, the record it left, and the user's line.
-Run = tuple[Runner, tuple[int, ...], Line]
+class Records(dict[tuple[int, ...], int]):
+    """How often each record was left by runs of a program that a place in the user's code started.
+
+    `records[record] += 1` notes a run. What they took is worked out when somebody asks, or where there are
+    too many different ones. `code` is kept lest its id, which stands for it in `Tally.places`, go to another.
+    """
+
+    def __init__(self, tally: Tally, runner: Runner, frame: FrameType) -> None:
+        super().__init__()
+        self.tally, self.runner = tally, runner
+        self.line, self.code = Line.of(frame), frame.f_code
+
+    def __missing__(self, record: tuple[int, ...]) -> int:
+        if len(self) >= RECORDS_LIMIT:
+            self.settle()
+        return 0
+
+    def settle(self) -> None:
+        """Turn the records into a usage of the tally."""
+        if self:
+            self.tally.note_usage(self.runner.work, self.runner.usage(self), self.line)
+            self.tally.keep_records(self.runner, self)
+            self.clear()
 
 
 class Tally:
@@ -111,33 +141,27 @@ class Tally:
         self._usage: dict[tuple[Work, Line], Usage] = {}
         self._cells: list[tuple[Origin, Entry, int]] | None = None
         self._by_feature: Counter[tuple[str, int, int | None]] | None = None
-        self.lines: dict[tuple[int, int], Line] = {}
-        self._code: list[CodeType] = []
-        self.log: list[Run] = []
+        # By what ran, the id of the user's code and the place in it. A frame knows its place at once, but
+        # counts its lines from the top of a function, which may take longer than an operation.
+        self.places: dict[tuple[Runner, int, int], Records] = {}
 
     # -- noting ------------------------------------------------------------------------------------
 
-    def line_of(self, frame: FrameType) -> Line:
-        """The line that a frame is at.
+    def records_at(self, runner: Runner, frame: FrameType) -> Records:
+        """Where the records of runs that a frame starts are noted.
 
-        A frame counts its lines from the top, which takes longer than an operation where functions are long.
-        So that is done once for each place in the code, which is kept lest its id go to another.
+        An operator on numbers, where every nanosecond is felt, looks into `places` by itself first.
         """
-        place = id(frame.f_code), frame.f_lasti
-        line = self.lines.get(place)
-        if line is None:
-            line = self.lines[place] = Line(frame.f_code.co_filename, frame.f_lineno)
-            self._code.append(frame.f_code)
-        return line
+        place = runner, id(frame.f_code), frame.f_lasti
+        if place not in self.places:
+            self.places[place] = Records(self, runner, frame)
+        return self.places[place]
 
-    def note_runs(self, runs: Iterable[Run]) -> None:
-        """Note runs by their records; what they took is worked out when somebody asks.
-
-        An operator on numbers, where every nanosecond is felt, appends to `log` by itself.
-        """
-        self.log.extend(runs)
-        if len(self.log) >= LOG_LIMIT:
-            self.settle()
+    def note_runs(self, runner: Runner, records: Iterable[tuple[int, ...]], frame: FrameType) -> None:
+        """Note runs that a frame started by their records."""
+        times = self.records_at(runner, frame)
+        for record in records:
+            times[record] += 1
 
     def note_usage(self, work: Work, usage: Usage, line: Line) -> None:
         """Note runs whose usage is known."""
@@ -146,23 +170,22 @@ class Tally:
         self._cells = self._by_feature = None
 
     def settle(self) -> None:
-        """Turn what is logged into usages, all equal records of a line at once."""
-        records: defaultdict[tuple[Runner, Line], dict[tuple[int, ...], int]] = defaultdict(dict)
-        for (runner, record, line), times in Counter(self.log).items():
-            records[runner, line][record] = times
-        self.log.clear()
-        for (runner, line), times_by_record in records.items():
-            self.note_usage(runner.work, runner.usage(times_by_record), line)
-            if self.each_call:
-                self._records[runner].update(times_by_record)
+        """Turn all noted records into usages."""
+        for records in self.places.values():
+            records.settle()
+        self.places.clear()
+
+    def keep_records(self, runner: Runner, records: Mapping[tuple[int, ...], int]) -> None:
+        """Keep the records of calls beside their usage, if each call is to be told from the others."""
+        if self.each_call:
+            self._records[runner].update(records)
 
     def absorb(self, other: Tally) -> None:
         """Add another tally's calls and steps to this one."""
         for (work, line), usage in other.usages().items():
             self.note_usage(work, usage, line)
-        if self.each_call:
-            for runner, times_by_record in other.records().items():
-                self._records[runner].update(times_by_record)
+        for runner, records in other.records().items():
+            self.keep_records(runner, records)
 
     # -- reading -----------------------------------------------------------------------------------
 

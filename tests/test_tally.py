@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import json
+import pickle
 from collections import Counter
+from copy import deepcopy
 from pathlib import Path
 from typing import Any
 
@@ -15,7 +17,7 @@ from softfloat_py.engines import plain
 from softfloat_py.environment import environment
 from softfloat_py.errors import OperandError, TallyFileError
 from softfloat_py.formats import Format, binary16, binary32
-from softfloat_py.numbers.applying import apply, apply_arrays, prepare
+from softfloat_py.numbers.applying import apply, apply_arrays
 from softfloat_py.operations import OPERATIONS, program_of
 from softfloat_py.options import COMPLETE, LEAN, NaNResult, Options
 from softfloat_py.tally import Line, Tally, counting, work_of
@@ -115,18 +117,52 @@ def test_arrays_are_counted_as_their_elements() -> None:
     assert of_elements.steps_by_phase == of_arrays.steps_by_phase
 
 
-def test_more_calls_than_the_log_holds_are_all_counted() -> None:
-    """A long run is counted to the last call, though the log is emptied on the way."""
-    function = plain.compiled(program_of(OPERATIONS["negate"], binary32, LEAN))
-    _, record = run_generated(function, (RISE,))
-    runner, tally = prepare(OPERATIONS["negate"], binary32, LEAN), Tally()
-    for _ in range(7):
-        tally.note_runs((runner, record, Line(__file__, 1)) for _ in range(10_000))
+@pytest.mark.parametrize("limit", [1, 3, 1000])
+def test_runs_beyond_the_limit_of_records_are_all_counted(
+    limit: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """However few different records are kept, runs are counted to the last, as if each were counted alone."""
+    monkeypatch.setattr("softfloat_py.tally.RECORDS_LIMIT", limit)
+    x, alone = binary32(1.0), Tally()
+    others = [binary32(1 / n) for n in range(1, 40)]
+    with counting() as together:
+        results = [x - other for other in others]
+    for other in others:
+        with counting() as one:
+            results.append(x - other)
+        alone += one
 
-    assert {("negate", "binary32"): 70_000} == tally.calls
-    assert (
-        dict.fromkeys([("xor", 32), ("load_constant", 32), ("call", 0), ("return", 0)], 70_000) == tally.steps
-    )
+    assert {("subtraction", "binary32"): 39} == together.calls
+    assert alone.steps == together.steps
+    assert alone.features == together.features
+
+
+def test_one_line_run_in_several_ways_is_filed_under_each() -> None:
+    """The same place in the code may compute in several formats, with several options and operations."""
+    with counting() as tally:
+        for fmt in (binary16, binary32):
+            for options in (LEAN, COMPLETE):
+                x = fmt(1.5)
+                with environment(options=options):
+                    results = [x * x, x - x]
+
+    assert 4 == len({(origin.format, origin.options) for origin in tally.calls_by_origin})
+    assert 1 == len({origin.line for origin in tally.calls_by_origin})
+    assert "results = [x * x, x - x]" == next(iter(tally.calls_by_origin)).line.text
+    assert 4 * 2 == tally.total_calls
+    assert 2 == len(results)
+
+
+def test_a_copy_of_a_tally_adds_up_with_it() -> None:
+    """A tally may be copied, or sent to another process, and what is the same stays the same."""
+    with environment(options=LEAN), counting() as tally:
+        computed("addition", RISE, PUSH)
+    steps = tally.steps
+
+    for copy in (deepcopy(tally), pickle.loads(pickle.dumps(tally))):
+        assert copy == tally
+        assert 1 == len((tally + copy).usages())
+        assert {step: 2 * n for step, n in steps.items()} == (tally + copy).steps
 
 
 # -- reading -----------------------------------------------------------------------------------------------

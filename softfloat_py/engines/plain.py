@@ -11,7 +11,7 @@ them, which is what makes it fast.
 
 from __future__ import annotations
 
-from collections import Counter
+from collections import Counter, defaultdict
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
@@ -111,23 +111,32 @@ class RecordLayout:
     features: tuple[int, ...]  # for each site, the place of its feature in the record
 
     def usage(self, records: Counter[tuple[int, ...]], bill: Bill) -> Usage:
-        """What all runs did, from records and how often each was left."""
+        """What all runs did, from records and how often each was left.
+
+        Records of the same way through the program differ in their features alone.
+        """
         total_runs = [0] * self.program.stretches
         features: list[Counter[int]] = [Counter() for _ in self.features]
-        for record, times in records.items():
-            runs = self.stretch_runs(record)
-            for number, runs_of_one in enumerate(runs):
-                total_runs[number] += times * runs_of_one
+        ways: defaultdict[Run, list[Run]] = defaultdict(list)
+        for record in records:
+            ways[record[: 1 + len(self.loop_counters)]].append(record)
+        for way, alike in ways.items():
+            runs, times = self.stretch_runs(way), sum(records[record] for record in alike)
+            total_runs = [
+                total + times * runs_of_one for total, runs_of_one in zip(total_runs, runs, strict=True)
+            ]
             for site, place, histogram in zip(bill.sites, self.features, features, strict=True):
                 if runs[site.stretch]:
-                    histogram[record[place]] += times
+                    for record in alike:
+                        histogram[record[place]] += records[record]
         return Usage(records.total(), total_runs, features)
 
-    def stretch_runs(self, record: tuple[int, ...]) -> list[int]:
-        """How often each stretch ran in the run that left this record."""
+    def stretch_runs(self, way: tuple[int, ...]) -> list[int]:
+        """How often each stretch ran in a run whose record begins so: a path and loop counters."""
         runs = [0] * self.program.stretches
-        counted = dict(zip(self.loop_counters, record[1:], strict=False))
-        self._enter(self.program.body, 1, record[0], counted, runs)
+        path, *counters = way
+        counted = dict(zip(self.loop_counters, counters, strict=True))
+        self._enter(self.program.body, 1, path, counted, runs)
         return runs
 
     def _enter(self, block: Block, times: int, path: int, counted: dict[int, int], runs: list[int]) -> bool:

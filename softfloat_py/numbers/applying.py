@@ -19,7 +19,7 @@ from softfloat_py.environment import current
 from softfloat_py.formats import Format
 from softfloat_py.operations import Operation, program_of
 from softfloat_py.options import Options
-from softfloat_py.tally import Work, counting_now, work_of
+from softfloat_py.tally import Line, Work, counting_now, work_of
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -96,7 +96,7 @@ def apply(operation: Operation, fmt: Format, bits: tuple[int, ...], parameter: A
         environment.raised |= outcome[results]
     tally = counting_now.get()
     if tally is not None:
-        tally.note_runs([(prepared, outcome[-1], tally.line_of(user_frame()))])
+        tally.note_runs(prepared, [outcome[-1]], user_frame())
     return outcome[0] if results == 1 else outcome[:results]
 
 
@@ -124,8 +124,7 @@ def apply_in_turn(
             environment.raised |= outcome[results]
     tally = counting_now.get()
     if tally is not None:
-        line = tally.line_of(user_frame())
-        tally.note_runs((prepared, outcome[-1], line) for outcome in outcomes)
+        tally.note_runs(prepared, (outcome[-1] for outcome in outcomes), user_frame())
     return result
 
 
@@ -150,9 +149,7 @@ def apply_arrays(
     outcome = arrays.compiled(program).run(operands, environment.direction, keep_counts=counting)
     environment.raised |= outcome.flags
     if tally is not None and outcome.usage is not None:
-        tally.note_usage(
-            work_of(operation, fmt, options, parameter), outcome.usage, tally.line_of(user_frame())
-        )
+        tally.note_usage(work_of(operation, fmt, options, parameter), outcome.usage, Line.of(user_frame()))
     return outcome.results[0] if operation.results == 1 else outcome.results
 
 

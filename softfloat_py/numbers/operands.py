@@ -20,7 +20,7 @@ from softfloat_py.numbers.applying import Prepared, apply, apply_arrays, prepare
 from softfloat_py.numbers.constants import constant, is_real, refusal
 from softfloat_py.operations import INTEGER_BITS, OPERATIONS, Operation, Result
 from softfloat_py.routines.sign_and_class import FloatClass
-from softfloat_py.tally import LOG_LIMIT, counting_now
+from softfloat_py.tally import counting_now
 
 if TYPE_CHECKING:
     from softfloat_py.numbers.number import Number
@@ -262,12 +262,11 @@ def number_operator(number: type[Number]) -> Callable[[Operation, bool], Callabl
                 bits, record = outcome
             tally = counting_now.get()
             if tally is not None:
-                log = tally.log
                 frame = sys._getframe(1)
-                line = tally.lines.get((id(frame.f_code), frame.f_lasti)) or tally.line_of(frame)
-                log.append((ready, record, line))
-                if len(log) >= LOG_LIMIT:
-                    tally.settle()
+                records = tally.places.get((ready, id(frame.f_code), frame.f_lasti))
+                if records is None:
+                    records = tally.records_at(ready, frame)
+                records[record] += 1
             if truth:
                 return bits == 1
             result = number()
