@@ -110,7 +110,7 @@ def _saved_options(options: Options) -> dict[str, Any]:
 
 
 def _read_options(saved: Mapping[str, Any]) -> Options:
-    given = {}
+    given: dict[str, Any] = {}
     for name, value in saved.items():
         usual = getattr(COMPLETE, name)
         given[name] = type(usual)[value] if isinstance(usual, Enum) else value
