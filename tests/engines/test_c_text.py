@@ -85,6 +85,51 @@ def test_no_products_without_a_multiplier() -> None:
     assert "*" not in without_comments
 
 
+@pytest.mark.parametrize("word", [8, 16])
+def test_branches_take_carries_on_small_cpus(word: int) -> None:
+    """Where a condition made a number is dear, a carry counts the next word up; elsewhere it is added."""
+    by_branch = re.compile(r"if \((\w+) < \w+\) \{\n +(\w+) = \2 \+ 1u;")
+
+    assert by_branch.search(unit(binary64, word, "addition").source())
+    assert not by_branch.search(unit(binary64, 32, "addition").source())
+
+
+def test_bytes_move_and_places_are_few_on_8_bits() -> None:
+    """A wide value is shifted by whole bytes, or by less than one."""
+    source = unit(binary64, 8, "addition", "multiplication", "division", "square_root").source()
+    distances = {int(n) for n in re.findall(r"(?:<<|>>) (\d+)", source)}
+
+    assert set() == {n for n in distances if n > 7 and n % 8}
+    assert re.search(r"for \(rounds.*\n(.*\n)?.* = \w+ (<<|>>) 1;\n +if \(.*\) \{", source)
+
+
+def test_a_bit_of_a_wide_value_is_taken_from_its_word() -> None:
+    """The bit that decides how to round is looked at where it lies, and nothing is shifted for it."""
+    rounding = unit(binary64, 8, "addition").source().split("/* round */")[1]
+
+    assert re.match(r"\s+increment = \(uint8_t\)\(\(uint8_t\)\(\(\w+_0 >> 3\) & 1u\) \+ 3\);", rounding)
+
+
+def test_factors_of_16_bits_keep_their_type() -> None:
+    """With a multiplier of 16 bits and such words, compilers are kept from widening what they multiply."""
+    source = unit(binary32, 16, "multiplication").source()
+    declared = re.findall(r"volatile uint16_t (.*);", source)[0].split(", ")
+
+    assert set(declared) == set(re.findall(r"\(uint32_t\)(\w+) \*", source)) | {
+        factor for product in re.findall(r"(\w+) \* (\w+)", source) for factor in product
+    }
+    assert "volatile" not in unit(binary32, 8, "multiplication").source()
+    assert "volatile" not in unit(binary32, 32, "multiplication").source()
+
+
+def test_what_a_loop_carries_changes_in_place() -> None:
+    """A side that leaves a carried value alone has nothing to say, even if it is used after the loop."""
+    source = unit(binary32, 8, "multiplication", multiplier=0).source()
+    rounds = source[source.index("for (rounds") :]
+
+    assert re.match(r".*\n.*\n +if \(lower & 1u\) \{\n +upper = upper \+ \w+;\n +\}\n", rounds)
+
+
 def test_types_are_those_of_the_operands() -> None:
     """Encodings are unsigned integers that hold them, integers signed ones, comparisons give truth."""
     header = unit(
@@ -182,6 +227,15 @@ def test_comparisons_decided_by_ranges(
     operands = (Constant(constant, 8), x) if first else (x, Constant(constant, 8))
 
     assert outcome is ranges.outcome(Step(Variable("t", 2, 1), STEPS[kind], operands, 0, "", NOWHERE))
+
+
+def test_what_is_shifted_out_is_nothing() -> None:
+    """A shift beyond the bound delivers 0, and is left out; a shorter one is kept."""
+    ranges, x = Ranges(32), Variable("x", 1, 8)
+    ranges.note(x, 0b1111)
+    shifts = [Step(Variable("t", 2, 8 - n), STEPS["shift_right"], (x,), n, "", NOWHERE) for n in (3, 4)]
+
+    assert [None, Constant(0, 1)] == [ranges.equivalent(shift) for shift in shifts]
 
 
 def test_parentheses_around_all_are_left_out() -> None:

@@ -23,6 +23,8 @@ from tests.engines.running import ENGINES, Use, run_generated
 
 TINY = Format("e2p3", exponent_bits=2, precision=3)
 EVEN = Rounding.TIES_TO_EVEN
+# One to a nearest number and one that depends on the sign: the paths of the others are among theirs.
+TWO_DIRECTIONS = (Rounding.TIES_TO_AWAY, Rounding.TOWARD_NEGATIVE)
 
 # Rows that only the lowering uses, whose programs are never run on arrays.
 OF_THE_LOWERING = {
@@ -34,7 +36,7 @@ OF_THE_LOWERING = {
 
 
 @pytest.mark.parametrize("name", OPERATIONS)
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(data=st.data(), fmt=any_format(), options=st.sampled_from(ALL_OPTIONS))
 def test_engines_agree(data: st.DataObject, name: str, fmt: Format, options: Options) -> None:
     """Result, flags and counts are the same on every engine, whatever the format, options and direction."""
@@ -63,7 +65,7 @@ def test_engines_agree_on_a_whole_format(name: str, options: Options) -> None:
     """On all operands of a small format, engines agree; arrays and records count what the steps add up to."""
     use = Use(name, TINY, options)
     rows = list(product(range(1 << TINY.width), repeat=OPERATIONS[name].arity))
-    for rounding in Rounding if options.all_directions else [EVEN]:
+    for rounding in TWO_DIRECTIONS if options.all_directions else [EVEN]:
         direct = [ENGINES["direct"](use, rounding, row).outcome for row in rows]
         stepped = [stepwise.run(use.program, use.arguments(rounding, row)) for row in rows]
         counted: Counter[Entry] = Counter()
