@@ -35,12 +35,23 @@ from softfloat_py.integer_form.specialising import useful_part
 from softfloat_py.lowering.expansions import expand
 from softfloat_py.lowering.machine import Machine
 from softfloat_py.lowering.program import in_words
-from softfloat_py.routines.language import Bits, Routine, constant, field, resize, shift_left, unrolled
-from softfloat_py.routines.steps import STEPS
+from softfloat_py.routines.language import (
+    Bits,
+    Routine,
+    add_modulo,
+    constant,
+    field,
+    resize,
+    shift_left,
+    subtract_modulo,
+    unrolled,
+)
 
 
 def in_c_steps(program: Program, target: Target) -> Program:
     """The program in steps that C has; parameters and results in words of the widest type, lowest first."""
+    if target.narrow:
+        program = replace(program, body=_Picking(program, target).block(program.body))
     words = _in_words(program, target.machine)
     for _ in range(2):  # what is expanded brings carries and constants of its own
         words = replace(words, body=_Rewriting(words, target).block(words.body))
@@ -93,6 +104,33 @@ def shift_left_by_words(x: Bits, distance: Bits, width: int, word: int) -> Bits:
     return shift_left(x, resize(distance, (word - 1).bit_length()), width)
 
 
+def counted_up(x: Bits, carry: Bits, word: int) -> Bits:
+    """x + carry in a word, wrapping around."""
+    if carry:
+        x = add_modulo(x, 1, word)
+    return x
+
+
+def counted_down(x: Bits, carry: Bits, word: int) -> Bits:
+    """x - carry in a word, wrapping around."""
+    if carry:
+        x = subtract_modulo(x, 1, word)
+    return x
+
+
+def bits_of_word(x: Bits, low: int, width: int, place: int, mask: Bits) -> Bits:
+    """Some bits of the word of x that begins at a place."""
+    return (field(x, low, width) >> place) & mask
+
+
+# Steps that take in a carry, done by a branch.
+BY_BRANCH: dict[str, Routine] = {
+    "add": counted_up,
+    "add_modulo": counted_up,
+    "subtract_modulo": counted_down,
+}
+
+
 class _Rewriting:
     """Walks over a program in words, expands steps that C has not and leaves out those that do nothing."""
 
@@ -101,7 +139,7 @@ class _Rewriting:
         self.builder = Builder(first_variable=1 + max(v.number for v in _variables(program)))
         self.renamed: dict[Variable, Operand] = {}
         self.ranges = Ranges(target.widest)
-        self.carries = _steps_with_carry(program)
+        self.orders: set[Operand] = set()  # outcomes of comparisons for order
 
     def of(self, operand: Operand) -> Operand:
         return self.renamed.get(operand, operand) if isinstance(operand, Variable) else operand
@@ -171,8 +209,8 @@ class _Rewriting:
         """Add a step, or what stands for it."""
         self.builder.phase, self.builder.position = step.phase, step.position
         kind = step.kind.name
-        if kind == "high_word" and step.operands[0] in self.carries:
-            self.keep(step.target, self.carry_out(self.carries[step.operands[0]]))
+        if self.target.narrow and kind in BY_BRANCH and self.takes_carry(step):
+            self.keep(step.target, self.by_branch(step))
         elif kind == "count_leading_zeros":
             self.keep(step.target, self.expanded(step))
         elif kind == "multiply" and self.is_too_wide(step):
@@ -191,8 +229,8 @@ class _Rewriting:
         if step.kind.name in RENAMING and isinstance(result, Variable):
             self.ranges.origins[result] = step.operands[0]
         self.renamed[step.target] = result
-        if step.target in self.carries:
-            self.carries[result] = step
+        if step.kind.name in ("less", "less_or_equal"):
+            self.orders.add(result)
 
     def keep(self, target: Variable, result: Operand) -> None:
         """Let a result stand for a variable, in the variable's width."""
@@ -204,12 +242,15 @@ class _Rewriting:
             result = fitted
         self.renamed[target] = result
 
-    def carry_out(self, step: Step) -> Operand:
-        """The bit that a shift by one place loses: C has no carry, but the bit can be seen before."""
-        shifted = step.operands[0]
-        if step.kind.name == "shift_left_through_carry":
-            return self.builder.emit("shift_right", [shifted], shifted.width - 1)
-        return self.builder.emit("and", [shifted, Constant(1, 1)])
+    def takes_carry(self, step: Step) -> bool:
+        """Whether a step on a whole word takes in what another word has left over."""
+        return step.target.width >= self.target.widest and step.operands[1] in self.orders
+
+    def by_branch(self, step: Step) -> Operand:
+        """A step that takes in a carry, where a branch that asks for it is cheaper."""
+        x, carry = step.operands
+        arguments = {"x": x, "carry": carry, "word": self.target.widest}
+        return self.written_out(BY_BRANCH[step.kind.name], arguments)
 
     def is_too_wide(self, step: Step) -> bool:
         return max(operand.width for operand in step.operands) > self.target.multiplier
@@ -221,9 +262,9 @@ class _Rewriting:
         return expand(self.builder, step.kind.name, words, step.immediate, width, machine)[0]
 
     def is_far(self, step: Step) -> bool:
-        """Whether a shift may be by more than a word of a CPU whose words are not the widest type."""
+        """Whether a shift may be by more than a byte, on a CPU that shifts by one place at a time."""
         distance = step.operands[1]
-        words = self.target.word < self.target.widest and step.target.width > self.target.word
+        words = self.target.word == 8 and step.target.width > self.target.word
         return (
             words and isinstance(distance, Variable) and distance.width > (self.target.word - 1).bit_length()
         )
@@ -250,6 +291,38 @@ class _Rewriting:
         return self.written_out(product_of_digits, {"x": x, "y": y, "digit": self.target.multiplier})
 
 
+class _Picking(_Rewriting):
+    """Walks over a program of any width, and takes bits picked out of a wide value from their own word."""
+
+    def __init__(self, program: Program, target: Target) -> None:
+        super().__init__(program, target)
+        self.shifts: dict[Operand, Step] = {}
+
+    def step(self, step: Step) -> None:
+        self.builder.phase, self.builder.position = step.phase, step.position
+        picked = self.picked(step) if step.kind.name == "and" else None
+        if picked is not None:
+            self.keep(step.target, picked)
+            return
+        self.emit(step)
+        if step.kind.name == "shift_right" and step.operands[0].width > self.target.widest:
+            self.shifts[self.renamed[step.target]] = step
+
+    def picked(self, step: Step) -> Operand | None:
+        """The bits that a mask leaves of a wide value shifted right, if one word holds them."""
+        shifted, mask = step.operands
+        shift = self.shifts.get(shifted)
+        if shift is None or not isinstance(mask, Constant):
+            return None
+        word, place = divmod(shift.immediate, self.target.widest)
+        if place + mask.value.bit_length() > self.target.widest:
+            return None
+        wide, low = shift.operands[0], word * self.target.widest
+        width = min(self.target.widest, wide.width - low)
+        arguments = {"x": wide, "low": low, "width": width, "place": place, "mask": mask}
+        return self.written_out(bits_of_word, arguments)
+
+
 def _variables(program: Program) -> Iterator[Variable]:
     """Every variable a program assigns."""
     yield from program.parameters
@@ -267,10 +340,3 @@ def _assigned(statement: Statement) -> Sequence[Variable]:
         case Loop(carried=carried):
             return [item.variable for item in carried]
     return []
-
-
-def _steps_with_carry(program: Program) -> dict[Operand, Step]:
-    """The shifts through the carry, by their results."""
-    steps = (s for block in program.body.walk() for s in block.statements if isinstance(s, Step))
-    kinds = (STEPS["shift_left_through_carry"], STEPS["shift_right_through_carry"])
-    return {step.target: step for step in steps if step.kind in kinds}

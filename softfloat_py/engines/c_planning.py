@@ -30,9 +30,11 @@ class Plan:
         self.target = target
         self.same = _renamings(program, target)
         self.uses = self._count_uses()
-        self.nested = self._nested()
+        factors = set(self._factors())
+        self.nested = self._nested(factors)
         self.shared: dict[Variable, Operand] = {}
         _Sharing(self).share(program.body, ())
+        self.factors = {self.variable(factor) for factor in factors}
 
     def of(self, operand: Operand) -> Operand:
         """What an operand is another name of."""
@@ -64,12 +66,19 @@ class Plan:
             uses.update(used - inside)
         return uses
 
-    def _nested(self) -> dict[Operand, Step]:
+    def _factors(self) -> Iterator[Operand]:
+        """What must be seen to be of 16 bits, for the compiler to take the CPU's product of 16 bits."""
+        if self.target.word == self.target.multiplier == 16:
+            for step in _steps(self.program.body):
+                if step.kind.name == "multiply" and self.target.type_bits(step.target.width) == 32:
+                    yield from (self.of(operand) for operand in step.operands if operand.width <= 16)
+
+    def _nested(self, factors: set[Operand]) -> dict[Operand, Step]:
         """The steps that are written where their one use is."""
         sizes: dict[Operand, int] = {}
         nested: dict[Operand, Step] = {}
         for step in _steps(self.program.body):
-            if step.target in self.same:
+            if step.target in self.same or step.target in factors:
                 continue
             size = sum(sizes.get(self.of(operand), 1) for operand in step.operands)
             if self.uses[step.target] == 1 and size <= LARGEST_NESTED and not self.is_wide_product(step):
@@ -85,6 +94,7 @@ class _Sharing:
         self.loops: dict[Operand, Place] = dict.fromkeys(plan.program.parameters, ())
         self.defined: dict[Operand, Place] = {}
         self.uses: dict[Operand, list[Place]] = defaultdict(list)
+        self.carried: set[Operand] = set()
         self.find_places(plan.program.body, (), ())
 
     # -- places ------------------------------------------------------------------------------------
@@ -111,6 +121,7 @@ class _Sharing:
                     self.use([statement.condition], place, loop)
                 case Loop():
                     body = (*place, 0)
+                    self.carried.update(item.variable for item in statement.carried)
                     self.use([item.following for item in statement.carried], (*body, END), body)
                     self.find_places(statement.body, body, body)
                     self.use([item.initial for item in statement.carried], place, loop)
@@ -166,11 +177,14 @@ class _Sharing:
         if not isinstance(source, Variable):
             return False
         bits = self.plan.target.type_bits
+        uses = self.uses[source]
+        if source in self.carried:  # it is set again at the end of each round, before what follows the loop
+            uses = [use for use in uses if use[: len(loop)] == loop]
         return (
             self.loops.get(source) == loop
             and not _is_inside(self.defined[source], place)
             and bits(target.width) == bits(source.width)
-            and not any(_is_after(use, place) for use in self.uses[source])
+            and not any(_is_after(use, place) for use in uses)
         )
 
 
@@ -188,17 +202,27 @@ def _is_after(place: Place, statement: Place) -> bool:
 
 
 def _renamings(program: Program, target: Target) -> dict[Variable, Operand]:
-    """The variables that are others under a new name: C has no widths to change, moves as it likes, and lets
-    go of what does not fit its widest type.
+    """The variables that are others under a new name: C has no widths to change but those of its types, moves
+    as it likes, and lets go of what does not fit its widest type.
     """
     steps = list(_steps(program.body))
     products = {step.target for step in steps if _is_wide_product(step, target)}
     same: dict[Variable, Operand] = {}
     for step in steps:
         wrapped = step.kind.name == "low_word" and step.immediate == target.widest
-        if step.kind.name in RENAMING or (wrapped and step.operands[0] not in products):
+        renamed = step.kind.name in RENAMING and not _narrows(step, same, target)
+        if renamed or (wrapped and step.operands[0] not in products):
             same[step.target] = step.operands[0]
     return same
+
+
+def _narrows(step: Step, same: dict[Variable, Operand], target: Target) -> bool:
+    """Whether a value goes on in a narrower type than it was computed in."""
+    source = step.operands[0]
+    while isinstance(source, Variable) and source in same:
+        source = same[source]
+    bits = target.type_bits
+    return isinstance(source, Variable) and bits(step.target.width) < bits(source.width)
 
 
 def _is_wide_product(step: Step, target: Target) -> bool:

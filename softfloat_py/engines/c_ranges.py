@@ -72,6 +72,8 @@ class Ranges:
         match step.kind.name:
             case "low_word" if first.width <= self.widest and self.bound(first) >> step.immediate == 0:
                 return first
+            case "shift_right" if self.bound(first) >> step.immediate == 0:
+                return Constant(0, 1)
             case "add_modulo" if isinstance(first, Constant) and first.value == 0:
                 return step.operands[1]
             case "less" | "less_or_equal" | "equal" | "not_equal":

@@ -88,6 +88,8 @@ class Spelling:
                 return self.joined(step, bits)
             case "multiply":
                 return self.product(step, bits)
+            case "resize":
+                return cast(self.value(step.operands[0], bits), bits)
             case "and":
                 return self.conjunction(step, bits)
             case "add_modulo" | "subtract_modulo":
@@ -106,8 +108,6 @@ class Spelling:
                 return self.shift_left(step, bits)
             case "shift_right" | "shift_right_variable":
                 return self.shift_right(step, bits)
-            case "shift_left_through_carry" | "shift_right_through_carry":
-                return self.shift_through_carry(step, bits)
             case name:
                 raise NotImplementedError(f"C has no step {name}")
 
@@ -192,6 +192,8 @@ class Spelling:
         """A shift right, in the operand's type or the result's, whichever is wider."""
         shifted = at_least(self.value(step.operands[0], 0), bits)
         if not step.kind.name.endswith("variable"):
+            if step.immediate >= shifted.bits:
+                shifted = cast(shifted, self.target.type_bits(step.operands[0].width))
             near, far = step.immediate % self.target.word, step.immediate // self.target.word
             narrow = self.target.type_bits(step.operands[0].width - far * self.target.word)
             if near and far and narrow < shifted.bits:
@@ -205,13 +207,6 @@ class Spelling:
             return str(step.immediate)
         text = bare(self.value(step.operands[1], 0).text)
         return text if text.isidentifier() else f"({text})"
-
-    def shift_through_carry(self, step: Step, bits: int) -> Term:
-        """A shift by one place of a full word, without the bit that it loses."""
-        shifted, carry = (at_least(self.value(operand, 0), bits) for operand in step.operands)
-        if step.kind.name == "shift_left_through_carry":
-            return self.computed(f"(({shifted.text} << 1) | {carry.text})", bits)
-        return self.computed(f"(({carry.text} << {bits - 1}) | ({shifted.text} >> 1))", bits)
 
     def lower(self, step: Step, bits: int) -> Term:
         """The lowest bits of a value."""

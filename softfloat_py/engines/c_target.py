@@ -9,6 +9,9 @@ from softfloat_py.lowering.machine import Machine
 
 # The factors' bits where nothing else is asked for: what each kind of CPU multiplies by itself, if it does.
 MULTIPLIERS = {8: 8, 16: 16, 32: 16, 64: 32}
+# Places by which wide values are better shifted one at a time: CPUs of 8 bits do it no other way; for those
+# of 16 bits, as measured on an MC68000, it pays for one place.
+CARRY_PLACES = {8: 4, 16: 1, 32: 0, 64: 0}
 LEGAL_MULTIPLIERS = {8: (0, 8, 16), 16: (0, 8, 16), 32: (0, 8, 16, 32), 64: (0, 8, 16, 32)}
 
 
@@ -16,10 +19,11 @@ LEGAL_MULTIPLIERS = {8: (0, 8, 16), 16: (0, 8, 16), 32: (0, 8, 16, 32), 64: (0, 
 class Target:
     """The word of a CPU, and how many bits the factors of a product may have that C's `*` computes.
 
-    Words of 8, 16 or 32 bits: values are cut into `uint32_t`, and no type is wider, except for the product of
-    two factors of 32 bits and what is passed in and out. Values that need less are held in the narrowest type
-    that is no narrower than the word. Words of 64 bits: all is `uint64_t`. A `multiplier` of 0 leaves no
-    product to the compiler.
+    Words of 8, 16 or 32 bits: values are cut into `uint32_t`, and no type is wider, except for the product
+    of two factors of 32 bits and what is passed in and out. Values that need less are held in the narrowest
+    type that is no narrower than the word. With words of 8 and 16 bits, a branch takes a carry on to the next
+    word. A CPU of 32 bits that adds 16 at a time, as the MC68000 does, has words of 16 here. Words of 64
+    bits: all is `uint64_t`. A `multiplier` of 0 leaves no product to the compiler.
 
     Raises ConventionError where word and multiplier do not go together.
     """
@@ -47,6 +51,13 @@ class Target:
         return 64 if self.word == 64 else 32
 
     @property
+    def narrow(self) -> bool:
+        """Whether the CPU's words are not the widest type: there, a wide number made of a condition is dearer
+        than a branch.
+        """
+        return self.word < self.widest
+
+    @property
     def machine(self) -> Machine:
         """What C computes by itself on the widest type; `c_lowering` does what is then still too much."""
         return Machine(
@@ -56,6 +67,8 @@ class Target:
             multiplier_bits=self.multiplier,
             leading_zero_count=False,
             immediate_bits=self.widest,
+            carry_places=CARRY_PLACES[self.word],
+            unit=8 if self.word == 8 else 0,
         )
 
     def type_bits(self, width: int) -> int:

@@ -1,8 +1,10 @@
 """Writes a program as the body of a C function.
 
 Values that are used once are written where they are used; all others are variables with the routine's names.
-Declarations come first in each block, as older compilers want it. Where control flow meets, each side sets
-the variables that go on; where several are set at once, those that others still need are set last.
+Declarations come first in each block, as older compilers want it. Factors of 16 bits are volatile where the
+CPU multiplies no more: compilers otherwise forget that they have no more bits, and call a product of 32 bits.
+Where control flow meets, each side sets the variables that go on; where several are set at once, those that
+others still need are set last.
 """
 
 from __future__ import annotations
@@ -44,13 +46,13 @@ class _Scope:
     """A C block under construction: what is declared, and what it does."""
 
     declarations: Lines = field(default_factory=list)
-    uninitialised: dict[int, list[str]] = field(default_factory=dict)
+    uninitialised: dict[tuple[int, str], list[str]] = field(default_factory=dict)
     lines: Lines = field(default_factory=list)
 
     def rendered(self) -> Lines:
         """The block's lines, declarations first."""
         plain = [
-            line for bits, names in sorted(self.uninitialised.items()) for line in _declared(bits, names)
+            line for (_, kind), names in sorted(self.uninitialised.items()) for line in _declared(kind, names)
         ]
         return [*plain, *_without_empty_headings([*self.declarations, *self.lines])]
 
@@ -101,11 +103,12 @@ class Writer:
         """Declare a variable, with what it is set to if nothing has been done yet in its block."""
         bits = self.bits_of(variable)
         name = self.name(variable)
+        kind = f"volatile uint{bits}_t" if variable in self.plan.factors else f"uint{bits}_t"
         self.terms[variable] = Term(name, bits)
         if text is not None and not self.scope.lines:
-            self.scope.declarations.append(f"uint{bits}_t {name} = {text};")
+            self.scope.declarations.append(f"{kind} {name} = {text};")
             return name
-        self.scope.uninitialised.setdefault(bits, []).append(name)
+        self.scope.uninitialised.setdefault((bits, kind), []).append(name)
         if text is not None:
             self.scope.lines.append(f"{name} = {text};")
         return name
@@ -233,8 +236,8 @@ class Writer:
         return self.plan.variable(operand) == variable
 
 
-def _declared(bits: int, names: list[str]) -> Lines:
-    return wrap(f"uint{bits}_t {', '.join(names)};", WIDTH, subsequent_indent=INDENT)
+def _declared(kind: str, names: list[str]) -> Lines:
+    return wrap(f"{kind} {', '.join(names)};", WIDTH, subsequent_indent=INDENT)
 
 
 def _without_empty_headings(lines: Lines) -> Lines:

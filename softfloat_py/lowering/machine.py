@@ -20,6 +20,9 @@ class Machine:
     its time grows with the distance. `multiplier_bits`: widest w for which a native product w x w → 2w
     exists, 0 for none. `leading_zero_count`: one instruction counts the leading zeros of a word.
     `immediate_bits`: a constant of up to so many significant bits costs nothing beside its step.
+    `carry_places`: where there is a barrel shifter, values of several words are still shifted through the
+    carry, one place at a time, by up to so many places. `unit`: values of several words move by multiples of
+    so many bits at little cost; 0 for no less than a word.
 
     Raises CostModelError listing every field that is not legal.
     """
@@ -30,6 +33,8 @@ class Machine:
     multiplier_bits: int
     leading_zero_count: bool
     immediate_bits: int
+    carry_places: int = 0
+    unit: int = 0
 
     def __post_init__(self) -> None:
         faults = list(self._faults())
@@ -44,7 +49,19 @@ class Machine:
         if self.word not in WORDS:
             yield f"word must be one of {', '.join(map(str, WORDS))} bits, not {self.word!r}"
             return
-        for width in ("multiplier_bits", "immediate_bits"):
+        for width in ("multiplier_bits", "immediate_bits", "carry_places", "unit"):
             value = getattr(self, width)
             if type(value) is not int or not 0 <= value <= self.word:
                 yield f"{width} must be a whole number from 0 to {self.word}, the word, not {value!r}"
+            elif width == "unit" and value and self.word % value:
+                yield f"unit must divide the word of {self.word} bits, not be {value!r}"
+
+    @property
+    def moved_by(self) -> int:
+        """Values of several words move by multiples of so many bits at little cost."""
+        return self.unit or self.word
+
+    @property
+    def shifts_by_places(self) -> bool:
+        """Whether shifts of several words always go one place at a time."""
+        return not self.barrel_shifter or self.carry_places >= self.moved_by // 2

@@ -9,10 +9,10 @@ no source.
 
 from __future__ import annotations
 
-from softfloat_py.lowering.addition import add
+from softfloat_py.lowering.addition import add, add_word
 from softfloat_py.lowering.machine import Machine
-from softfloat_py.lowering.shifts import shift_left_constant, shift_right_constant
-from softfloat_py.lowering.words import count_words, fitted, total_width, word_at
+from softfloat_py.lowering.shifts import shift_left_constant, shift_right_constant, shift_right_with_carry
+from softfloat_py.lowering.words import fitted, total_width, word_at
 from softfloat_py.routines.language import Bits, constant, field, high_word, low_word, resize, unrolled
 
 
@@ -39,18 +39,15 @@ def multiply_by_columns(
 ) -> tuple[Bits, ...]:
     """x × y, one column of digit products after the other, what is above a digit going to the next column.
 
-    A column of n products of d-bit digits, and what came from the one before, is less than 2^(2d + b), b
-    being the bits of n, since d is not less than b.
+    The digits are such that no column's sum is wider than a word.
     """
     first, second = small_digits(x, digit, word), small_digits(y, digit, word)
-    terms = min(len(first), len(second))
-    room = 2 * digit + terms.bit_length()
     carried = constant(0, 1)
     result: tuple[Bits, ...] = ()
     for column in unrolled(len(first) + len(second) - 1):
         total = carried
         for index in unrolled(max(0, column - len(second) + 1), min(len(first), column + 1)):
-            total = sum_within(total, first[index] * second[column - index], room)
+            total = sum_within(total, first[index] * second[column - index], word)
         result = (*result, field(total, 0, digit))
         carried = total >> digit if total.width > digit else constant(0, 1)
     return joined_digits((*result, carried), digit, width, word)
@@ -58,11 +55,28 @@ def multiply_by_columns(
 
 def column_digit(x_width: int, y_width: int, machine: Machine) -> int:
     """The widest digits whose columns fit a word, 0 if none do."""
-    for digit in unrolled(machine.multiplier_bits, 0, -1):
-        terms = count_words(min(x_width, y_width), digit)
-        if 2 * digit + terms.bit_length() <= machine.word and digit >= terms.bit_length():
+    for digit in range(machine.multiplier_bits, 0, -1):
+        if columns_fit(x_width, y_width, digit, machine.word):
             return digit
     return 0
+
+
+def columns_fit(x_width: int, y_width: int, digit: int, word: int) -> bool:
+    """Whether no sum of a column is wider than a word, with what comes from the column before."""
+    first, second = largest_digits(x_width, digit), largest_digits(y_width, digit)
+    carried = 0
+    for column in range(len(first) + len(second) - 1):
+        pairs = range(max(0, column - len(second) + 1), min(len(first), column + 1))
+        total = carried + sum(first[index] * second[column - index] for index in pairs)
+        if total >> word:
+            return False
+        carried = total >> digit
+    return True
+
+
+def largest_digits(width: int, digit: int) -> list[int]:
+    """The digits of the largest number of a width, lowest first."""
+    return [(1 << min(digit, width - low)) - 1 for low in range(0, width, digit)]
 
 
 def sum_within(x: Bits, y: Bits, room: int) -> Bits:
@@ -142,21 +156,29 @@ def add_at(
 def multiply_by_adding(
     x: tuple[Bits, ...], y: tuple[Bits, ...], width: int, machine: Machine
 ) -> tuple[Bits, ...]:
-    """x × y by shift and add: the multiplier's lowest bit decides, then it goes right and the multiplicand
-    left.
+    """x × y by add and shift: the multiplier's lowest bit decides, then the product so far goes right, into
+    the place that the multiplier leaves.
     """
     word = machine.word
-    places = len(y) * word - word + y[len(y) - 1].width
-    total_bits = count_words(width, word) * word
-    result = fitted((constant(0, 1),), total_bits, word)
-    multiplicand = fitted(x, total_bits, word)
-    multiplier_bits = len(y) * word
-    multiplier = fitted(y, multiplier_bits, word)
+    x_bits, places = total_width(x, word), total_width(y, word)
+    upper = fitted((constant(0, 1),), len(x) * word, word)
+    lower = fitted(y, len(y) * word, word)
     for _ in range(places):
-        if field(multiplier[0], 0, 1):
-            result = add(result, multiplicand, total_bits, machine)
-        multiplicand = shift_left_constant(multiplicand, 1, total_bits, machine)
-        multiplier = fitted(
-            shift_right_constant(multiplier, 1, multiplier_bits, machine), multiplier_bits, word
-        )
-    return fitted(result, width, word)
+        carry = constant(0, 1)
+        if field(lower[0], 0, 1):
+            upper, carry = sum_and_carry(fitted(upper, x_bits, word), x, machine)
+        shifted = shift_right_with_carry((*lower, *upper), carry, machine)
+        lower, upper = shifted[: len(y)], shifted[len(y) :]
+    return fitted(shift_right_constant((*lower, *upper), len(y) * word - places, width, machine), width, word)
+
+
+def sum_and_carry(
+    x: tuple[Bits, ...], y: tuple[Bits, ...], machine: Machine
+) -> tuple[tuple[Bits, ...], Bits]:
+    """x + y in as many full words, and the carry out of them."""
+    carry = constant(0, 1)
+    result: tuple[Bits, ...] = ()
+    for index in unrolled(len(x)):
+        total, carry = add_word(x[index], y[index], carry, index == 0, machine)
+        result = (*result, resize(total, machine.word))
+    return result, carry

@@ -7,6 +7,9 @@ one place at a time through the carry, in the direction that takes fewer places.
 By a variable distance: with a barrel shifter, words are exchanged by the distance's upper bits and shifted by
 its lower ones, without a branch. Otherwise a loop shifts one place a round, after jumps of whole words. A
 distance may itself have several words; what its upper ones say are whole words to move by.
+
+A machine whose unit is less than its word is the C of a small CPU: there, what moves by whole units are bytes
+of a longer type.
 """
 
 from __future__ import annotations
@@ -29,48 +32,86 @@ from softfloat_py.routines.language import (
 
 
 def shift_left_constant(x: tuple[Bits, ...], distance: int, width: int, machine: Machine) -> tuple[Bits, ...]:
-    """x << distance, which `width` bits hold."""
+    """x << distance, which `width` bits hold; within a word, no carry is needed."""
     word = machine.word
-    words, places = distance // word, distance % word
-    if places and not machine.barrel_shifter and places > word // 2:
-        # One word further up, then a few places back down.
-        raised = raise_words(fitted(x, len(x) * word, word), words + 1)
-        raised = fitted(raised, len(raised) * word, word)
-        return fitted(shift_right_by_places(raised, word - places, machine), width, word)
-    raised = raise_words(x, words)
-    if places == 0:
-        return fitted(raised, width, word)
-    raised = fitted(raised, max(count_words(width, word), len(raised)) * word, word)
-    if not machine.barrel_shifter:
+    if machine.carry_places and total_width(x, word) + distance % word <= word:
+        return fitted(raise_words((x[0] << distance % word,), distance // word), width, word)
+    places = distance % machine.moved_by
+    if places and goes_by_places(places, machine):
+        if places > machine.moved_by // 2:  # one unit further up, then a few places back down
+            back = machine.moved_by - places
+            raised = raise_units(fitted(x, len(x) * word, word), distance + back, machine)
+            raised = fitted(raised, count_words(width + back, word) * word, word)
+            return fitted(shift_right_by_places(raised, back, machine), width, word)
+        raised = raise_units(x, distance - places, machine)
+        raised = fitted(raised, count_words(width, word) * word, word)
         return fitted(shift_left_by_places(raised, places, machine), width, word)
-    result: tuple[Bits, ...] = ()
-    for index in unrolled(count_words(width, word)):
-        upper = low_word(word_at(raised, index) << places, word)
-        result = (*result, upper | (word_at(raised, index - 1) >> (word - places)))
-    return fitted(result, width, word)
+    raised = raise_words(x, distance // word)
+    return fitted(shift_left_within(raised, distance % word, width, word), width, word)
 
 
 def shift_right_constant(
     x: tuple[Bits, ...], distance: int, width: int, machine: Machine
 ) -> tuple[Bits, ...]:
-    """x >> distance, which `width` bits hold."""
+    """x >> distance, which `width` bits hold; within a word, no carry is needed."""
     word = machine.word
-    words, places = distance // word, distance % word
-    if places and not machine.barrel_shifter and places > word // 2:
-        raised = fitted(x, (len(x) + 1) * word, word)
-        shifted = shift_left_by_places(raised, word - places, machine)
-        return fitted(lower_words(shifted, words + 1), width, word)
-    lowered = lower_words(x, words)
-    if places == 0:
-        return fitted(lowered, width, word)
-    lowered = fitted(lowered, len(lowered) * word, word)
-    if not machine.barrel_shifter:
+    if machine.carry_places and distance // word == len(x) - 1:
+        return fitted((x[len(x) - 1] >> distance % word,), width, word)
+    places = distance % machine.moved_by
+    if places and goes_by_places(places, machine):
+        if places > machine.moved_by // 2:
+            back = machine.moved_by - places
+            raised = shift_left_by_places(fitted(x, (len(x) + 1) * word, word), back, machine)
+            return fitted(lower_units(raised, distance + back, machine), width, word)
+        lowered = lower_units(x, distance - places, machine)
+        lowered = fitted(lowered, len(lowered) * word, word)
         return fitted(shift_right_by_places(lowered, places, machine), width, word)
+    lowered = lower_words(x, distance // word)
+    return fitted(shift_right_within(lowered, distance % word, width, word), width, word)
+
+
+def goes_by_places(places: int, machine: Machine) -> bool:
+    """Whether a shift by less than a unit is best done one place at a time."""
+    return not machine.barrel_shifter or min(places, machine.moved_by - places) <= machine.carry_places
+
+
+def shift_left_within(x: tuple[Bits, ...], places: int, width: int, word: int) -> tuple[Bits, ...]:
+    """x << places, which are less than a word, by a barrel shifter; what `width` bits do not hold is lost."""
+    if places == 0:
+        return x
+    full = fitted(x, max(count_words(width, word), len(x)) * word, word)
     result: tuple[Bits, ...] = ()
     for index in unrolled(count_words(width, word)):
-        lower = word_at(lowered, index) >> places
-        result = (*result, lower | low_word(word_at(lowered, index + 1) << (word - places), word))
-    return fitted(result, width, word)
+        upper = low_word(word_at(full, index) << places, word)
+        result = (*result, upper | (word_at(full, index - 1) >> (word - places)))
+    return result
+
+
+def shift_right_within(x: tuple[Bits, ...], places: int, width: int, word: int) -> tuple[Bits, ...]:
+    """The lowest `width` bits of x >> places, which are less than a word, by a barrel shifter."""
+    if places == 0:
+        return x
+    full = fitted(x, len(x) * word, word)
+    result: tuple[Bits, ...] = ()
+    for index in unrolled(count_words(width, word)):
+        lower = word_at(full, index) >> places
+        result = (*result, lower | low_word(word_at(full, index + 1) << (word - places), word))
+    return result
+
+
+def raise_units(x: tuple[Bits, ...], distance: int, machine: Machine) -> tuple[Bits, ...]:
+    """x << distance, a multiple of the machine's unit; with words above where they may be needed."""
+    word = machine.word
+    raised = raise_words(x, distance // word)
+    if distance % word == 0:
+        return raised
+    return shift_left_within(raised, distance % word, (len(raised) + 1) * word, word)
+
+
+def lower_units(x: tuple[Bits, ...], distance: int, machine: Machine) -> tuple[Bits, ...]:
+    """x >> distance, a multiple of the machine's unit."""
+    lowered = lower_words(x, distance // machine.word)
+    return shift_right_within(lowered, distance % machine.word, len(lowered) * machine.word, machine.word)
 
 
 def raise_words(x: tuple[Bits, ...], words: int) -> tuple[Bits, ...]:
@@ -89,37 +130,75 @@ def lower_words(x: tuple[Bits, ...], words: int) -> tuple[Bits, ...]:
 def shift_left_by_places(x: tuple[Bits, ...], places: int, machine: Machine) -> tuple[Bits, ...]:
     """Full words shifted left, one place at a time through the carry."""
     for _ in unrolled(places):
-        x = shift_left_once(x, machine.word)
+        x = shift_left_once(x, machine)
     return x
 
 
 def shift_right_by_places(x: tuple[Bits, ...], places: int, machine: Machine) -> tuple[Bits, ...]:
     """Full words shifted right, one place at a time through the carry."""
     for _ in unrolled(places):
-        x = shift_right_once(x, machine.word)
+        x = shift_right_once(x, constant(0, 1), machine)
     return x
 
 
-def shift_left_once(x: tuple[Bits, ...], word: int) -> tuple[Bits, ...]:
-    """Full words shifted left by one place, from the lowest word up."""
+def shift_left_once(x: tuple[Bits, ...], machine: Machine) -> tuple[Bits, ...]:
+    """Full words shifted left by one place."""
+    if sees_bits_first(machine):
+        return shift_left_by_branches(x, machine.word)
     carry = constant(0, 1)
     result: tuple[Bits, ...] = ()
     for part in x:
         shifted = shift_left_through_carry(part, carry)
-        result = (*result, low_word(shifted, word))
-        carry = high_word(shifted, word)
+        result = (*result, low_word(shifted, machine.word))
+        carry = high_word(shifted, machine.word)
     return result
 
 
-def shift_right_once(x: tuple[Bits, ...], word: int) -> tuple[Bits, ...]:
-    """Full words shifted right by one place, from the highest word down."""
-    carry = constant(0, 1)
+def shift_right_once(x: tuple[Bits, ...], carry: Bits, machine: Machine) -> tuple[Bits, ...]:
+    """Full words shifted right by one place, a bit coming in from above."""
+    if sees_bits_first(machine):
+        return shift_right_by_branches(x, carry, machine.word)
     result: tuple[Bits, ...] = ()
     for index in unrolled(len(x) - 1, -1, -1):
         shifted = shift_right_through_carry(x[index], carry)
-        result = (low_word(shifted, word), *result)
-        carry = high_word(shifted, word)
+        result = (low_word(shifted, machine.word), *result)
+        carry = high_word(shifted, machine.word)
     return result
+
+
+def sees_bits_first(machine: Machine) -> bool:
+    """Whether a bit that goes over to another word must be looked at before it is lost: there is no carry."""
+    return machine.barrel_shifter and not machine.carry_flag
+
+
+def shift_left_by_branches(x: tuple[Bits, ...], word: int) -> tuple[Bits, ...]:
+    """Full words shifted left by one place, the highest first: nothing needs what it was any more."""
+    result: tuple[Bits, ...] = ()
+    for index in unrolled(len(x) - 1, -1, -1):
+        shifted = low_word(x[index] << 1, word)
+        if field(word_at(x, index - 1), word - 1, 1) if index > 0 else constant(0, 1):
+            shifted = shifted | 1
+        result = (shifted, *result)
+    return result
+
+
+def shift_right_by_branches(x: tuple[Bits, ...], carry: Bits, word: int) -> tuple[Bits, ...]:
+    """Full words shifted right by one place, the lowest first."""
+    result: tuple[Bits, ...] = ()
+    for index in unrolled(len(x)):
+        shifted = resize(x[index] >> 1, word)
+        if field(x[index + 1], 0, 1) if index + 1 < len(x) else carry:
+            shifted = shifted | (1 << (word - 1))
+        result = (*result, shifted)
+    return result
+
+
+def shift_right_with_carry(x: tuple[Bits, ...], carry: Bits, machine: Machine) -> tuple[Bits, ...]:
+    """Full words shifted right by one place, a bit coming in from above, the way the machine does it best."""
+    if goes_by_places(1, machine):
+        return shift_right_once(x, carry, machine)
+    word = machine.word
+    return fitted(shift_right_within((*x, carry), 1, len(x) * word, word), len(x) * word, word)
 
 
 def shift_left_variable(
@@ -128,7 +207,7 @@ def shift_left_variable(
     """x << distance, which `width` bits hold; distance below width."""
     word = machine.word
     full = fitted(x, count_words(width, word) * word, word)
-    if not machine.barrel_shifter:
+    if machine.shifts_by_places:
         return fitted(shift_left_by_loop(full, distance, machine), width, word)
     places, full = exchange_words(full, distance, 1, word)
     result: tuple[Bits, ...] = ()
@@ -147,7 +226,7 @@ def shift_right_variable(
     """x >> distance, in `width` bits; distance below width."""
     word = machine.word
     full = fitted(x, count_words(width, word) * word, word)
-    if not machine.barrel_shifter:
+    if machine.shifts_by_places:
         return fitted(shift_right_by_loop(full, distance, machine), width, word)
     places, full = exchange_words(full, distance, -1, word)
     result: tuple[Bits, ...] = ()
@@ -176,7 +255,7 @@ def exchange_words(
 
 
 def shift_left_by_loop(x: tuple[Bits, ...], distance: tuple[Bits, ...], machine: Machine) -> tuple[Bits, ...]:
-    """Full words shifted left by whole words, then one place a round."""
+    """Full words shifted left by whole words, by units, then one place a round."""
     word = machine.word
     x = jump_by_upper_words(x, distance, 1, word)
     places = distance[0]
@@ -184,15 +263,20 @@ def shift_left_by_loop(x: tuple[Bits, ...], distance: tuple[Bits, ...], machine:
         if places >= word:
             x = jump(x, 1, word)
             places = places - word
+    for _ in unrolled(most_moves(places, machine)):
+        if places >= machine.moved_by:
+            moved = shift_left_within(x, machine.moved_by, len(x) * word, word)
+            x = fitted(moved, len(x) * word, word)
+            places = places - machine.moved_by
     for _ in range(places):
-        x = shift_left_once(x, word)
+        x = shift_left_once(x, machine)
     return x
 
 
 def shift_right_by_loop(
     x: tuple[Bits, ...], distance: tuple[Bits, ...], machine: Machine
 ) -> tuple[Bits, ...]:
-    """Full words shifted right by whole words, then one place a round."""
+    """Full words shifted right by whole words, by units, then one place a round."""
     word = machine.word
     x = jump_by_upper_words(x, distance, -1, word)
     places = distance[0]
@@ -200,14 +284,24 @@ def shift_right_by_loop(
         if places >= word:
             x = jump(x, -1, word)
             places = places - word
+    for _ in unrolled(most_moves(places, machine)):
+        if places >= machine.moved_by:
+            moved = shift_right_within(x, machine.moved_by, len(x) * word, word)
+            x = fitted(moved, len(x) * word, word)
+            places = places - machine.moved_by
     for _ in range(places):
-        x = shift_right_once(x, word)
+        x = shift_right_once(x, constant(0, 1), machine)
     return x
 
 
 def most_jumps(x: tuple[Bits, ...], places: Bits, word: int) -> int:
     """How often x can be moved by a word before nothing is left of it, or of the distance."""
     return min(len(x) - 1, ((1 << places.width) - 1) // word)
+
+
+def most_moves(places: Bits, machine: Machine) -> int:
+    """How often a unit can be taken from what a distance has beyond whole words."""
+    return min(machine.word // machine.moved_by - 1, ((1 << places.width) - 1) // machine.moved_by)
 
 
 def jump_by_upper_words(

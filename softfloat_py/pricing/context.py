@@ -1,8 +1,9 @@
 """What stands around the steps of a program on a CPU, as far as the program itself tells.
 
-- *Registers.* The values needed at a step may be more words than there are registers. Then that share of
-  every operand and result is parked in registers which instructions do not reach, or lies in memory (the
-  same share for all values: common practice, no source).
+- *Registers.* Compilers hold a value in an integer type: one of 8, 16 or 32 bits, or several of 32. The
+  values needed at a step may be more words than there are registers. Then that share of every operand and
+  result is parked in registers which instructions do not reach, or lies in memory (the same share for all
+  values: common practice, no source).
 - *Loops.* What a loop does not touch is put away before it.
 - *Copies.* Where a step's result takes the place of its first operand, and that is needed later, it is copied
   before; unless the step may as well overwrite the second.
@@ -32,6 +33,7 @@ from softfloat_py.lowering.machine import Machine
 from softfloat_py.lowering.words import count_words
 from softfloat_py.pricing.native_steps import Shape, expansion_of, is_native, run_of, shape_of
 
+TYPES = (8, 16, 32)  # bits of the integer types that values are held in
 COMMUTATIVE = ("add", "and", "or", "xor", "multiply")
 
 
@@ -71,7 +73,7 @@ class Context:
         self.conditions = _conditions(program)
         self.loops = _Loops(program, self.liveness)
         steps = (s for block in program.body.walk() for s in block.statements if isinstance(s, Step))
-        self.words = max([self._words(frozenset(program.parameters)), *(self.held(step) for step in steps)])
+        self.words = max([self._words(frozenset(program.parameters)), *(self._peak(step) for step in steps)])
 
     def beside(self, step: Step, feature: int | None) -> Beside:
         """What stands beside a step that meets a feature."""
@@ -80,9 +82,9 @@ class Context:
             parked, spilled = self.registers.shares_beyond(self.held(step))
             touched = _words_touched(step, self.machine.word)
             return Beside(self._copied(step), parked * touched, spilled * touched)
-        besides = self._held(step, self.liveness.after[id(step)] - {step.target})
-        kept = tuple(self._is_needed_after(step, operand) for operand in step.operands)
-        beyond = words_beyond_registers(shape, feature, self.machine, self.registers, besides, kept)
+        beyond = words_beyond_registers(
+            shape, feature, self.machine, self.registers, self._besides(step), self._kept(step)
+        )
         return Beside(self._copied(step), *beyond)
 
     def held(self, step: Step) -> int:
@@ -90,6 +92,21 @@ class Context:
         loops around it.
         """
         return self._held(step, self.liveness.after[id(step)] | self.liveness.kept(step.operands))
+
+    def _peak(self, step: Step) -> int:
+        """As `held`, and what the step's expansion needs at the most."""
+        shape = shape_of(step)
+        if step.kind.counted_as is None or is_native(shape, self.machine):
+            return self.held(step)
+        return max(self.held(step), self._besides(step) + most_inside(shape, self.machine, self._kept(step)))
+
+    def _besides(self, step: Step) -> int:
+        """Words held while a step is expanded, its result left out, and operands that nothing needs later."""
+        return self._held(step, self.liveness.after[id(step)] - {step.target})
+
+    def _kept(self, step: Step) -> tuple[bool, ...]:
+        """Which operands are needed later."""
+        return tuple(self._is_needed_after(step, operand) for operand in step.operands)
 
     def _held(self, step: Step, needed: Values) -> int:
         if id(step) in self.loops.worked_on:
@@ -113,7 +130,15 @@ class Context:
 
     def _words(self, values: Values) -> int:
         """Words that values take; what only decides is in the flags."""
-        return sum(count_words(value.width, self.machine.word) for value in values - self.conditions)
+        return sum(words_of_type(value.width, self.machine.word) for value in values - self.conditions)
+
+
+def words_of_type(width: int, word: int) -> int:
+    """Words of the integer type, or types, that compilers hold a value in."""
+    for bits in TYPES:
+        if width <= bits:
+            return count_words(bits, word)
+    return count_words(width, TYPES[-1]) * count_words(TYPES[-1], word)
 
 
 @cache
@@ -138,7 +163,7 @@ def words_beyond_registers(
     """
     program = expansion_of(shape, machine)
     liveness = liveness_of(program)
-    counted = frozenset(p for p in program.parameters if kept["abc".index(p.name[0])])
+    counted = _counted(program, kept)
     total = [0.0, 0.0]
     for event in run_of(shape, feature, machine).events:
         step = event.statement
@@ -148,6 +173,22 @@ def words_beyond_registers(
             for place, share in enumerate(registers.shares_beyond(held_besides + len(inside))):
                 total[place] += share * touched
     return total[0], total[1]
+
+
+@cache
+def most_inside(shape: Shape, machine: Machine, kept: tuple[bool, ...]) -> int:
+    """The most words that a step's expansion needs at once, beside operands that are kept anyway."""
+    program = expansion_of(shape, machine)
+    liveness = liveness_of(program)
+    counted = _counted(program, kept)
+    steps = [s for block in program.body.walk() for s in block.statements if isinstance(s, Step)]
+    needed = (liveness.after[id(step)] | liveness.kept(step.operands) for step in steps)
+    return max((len(words - counted) for words in needed), default=0)
+
+
+def _counted(program: Program, kept: tuple[bool, ...]) -> Values:
+    """The words of an expansion's operands that are held anyway."""
+    return frozenset(p for p in program.parameters if kept["abc".index(p.name[0])])
 
 
 def _words_touched(step: Step, word: int) -> int:

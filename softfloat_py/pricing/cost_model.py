@@ -103,24 +103,28 @@ class Origin:
 
 @dataclass(frozen=True, slots=True)
 class Price:
-    """Cycles of a step, cycles + cycles_per_n * n, for widths up to `up_to_width` bits (None: any)."""
+    """Cycles of a step, cycles + cycles_per_n * n, for widths up to `up_to_width` bits (None: any).
+
+    A price is for every n above `beyond_n`, and counts n from there; up to the next price's `beyond_n`.
+    """
 
     cycles: float
     origin: Origin
     cycles_per_n: float = 0.0
     up_to_width: int | None = None
+    beyond_n: int = 0
 
     def __post_init__(self) -> None:
         _refuse("of a price", self._faults())
 
     def _faults(self) -> Iterator[str]:
-        yield from _not_negative(self, "cycles", "cycles_per_n")
+        yield from _not_negative(self, "cycles", "cycles_per_n", "beyond_n")
         if self.up_to_width is not None and self.up_to_width < 1:
             yield f"up_to_width must be at least 1 bit, not {self.up_to_width!r}"
 
     def at(self, n: int) -> float:
         """Cycles for a step with this n: a distance, a number of set bits, of registers."""
-        return self.cycles + self.cycles_per_n * n
+        return self.cycles + self.cycles_per_n * (n - self.beyond_n)
 
 
 @dataclass(frozen=True, slots=True)
@@ -297,7 +301,8 @@ def _cycles_in(
 class CostModel:
     """A CPU: its abilities and what its native steps cost.
 
-    `steps` gives for each kind one price, or one for each width bracket, narrowest first.
+    `steps` gives for each kind one price, or one for each bracket of widths, narrowest first; within one, for
+    each bracket of n, from 0 up.
     """
 
     name: str
@@ -334,8 +339,8 @@ class CostModel:
         calls = [compared.call_ratios for compared in self.compared_with_compiled_code]
         return (min(low for low, _ in calls), max(high for _, high in calls)) if calls else None
 
-    def price(self, kind: str, width: int) -> Price:
-        """The price of a native step of a kind, counted under a width in bits.
+    def price(self, kind: str, width: int, n: int = 0) -> Price:
+        """The price of a native step of a kind, counted under a width in bits, with an n.
 
         A sum or shift one word wide is counted under more bits than a word, with its carry or what it
         drops; it is priced as a word. Raises UnknownNameError for a kind that is not native, and
@@ -348,7 +353,9 @@ class CostModel:
             raise CostModelError(
                 self.name, [f"steps.{kind} takes operands of up to {widest} bits, not {width}"]
             )
-        return next(price for price in self.steps[kind] if _covers(price, min(width, widest)))
+        covering = [price for price in self.steps[kind] if _covers(price, min(width, widest))]
+        narrowest = [price for price in covering if price.up_to_width == covering[0].up_to_width]
+        return max((p for p in narrowest if p.beyond_n < max(n, 1)), key=lambda price: price.beyond_n)
 
     def cycles(self, kind: str, width: int, feature: int | None) -> float:
         """Cycles of a native step; `feature` is its n, None for a kind that has none.
@@ -357,7 +364,7 @@ class CostModel:
         leading zeros its result. Raises as `price` does, and CostModelError for a missing n where the
         price depends on it.
         """
-        price = self.price(kind, width)
+        price = self.price(kind, width, feature or 0)
         if feature is None and price.cycles_per_n:
             raise CostModelError(self.name, [f"steps.{kind} is priced by n: give the step's n, not None"])
         return price.at(feature or 0)
@@ -441,14 +448,22 @@ def _not_native(machine: Machine, kind: str) -> Iterator[str]:
 
 
 def _growing_without_n(kind: str, prices: tuple[Price, ...]) -> Iterator[str]:
-    if kind not in KINDS_WITH_N and any(price.cycles_per_n for price in prices):
-        yield f"steps.{kind} must not have cycles_per_n: a step of this kind is counted without an n"
+    for key in ("cycles_per_n", "beyond_n"):
+        if kind not in KINDS_WITH_N and any(getattr(price, key) for price in prices):
+            yield f"steps.{kind} must not have {key}: a step of this kind is counted without an n"
 
 
 def _gaps(kind: str, prices: tuple[Price, ...], widest: int) -> Iterator[str]:
-    """Faults of width brackets: they rise, and the last one reaches the widest native step."""
+    """Faults of brackets: widths rise, and the last one reaches the widest native step; of one width, the n
+    that prices begin beyond rise from 0.
+    """
     limits = [price.up_to_width or widest for price in prices]
-    if any(later <= earlier for earlier, later in pairwise(limits)):
-        yield f"steps.{kind} must have its prices in rising order of up_to_width, not {limits}"
+    brackets = [(limit, price.beyond_n) for limit, price in zip(limits, prices, strict=True)]
+    if any(later <= earlier for earlier, later in pairwise(brackets)):
+        order = "up_to_width, and of beyond_n within one" if any(n for _, n in brackets) else "up_to_width"
+        said = brackets if any(n for _, n in brackets) else limits
+        yield f"steps.{kind} must have its prices in rising order of {order}, not {said}"
     elif limits and limits[-1] < widest:
         yield f"steps.{kind} must be priced up to {widest} bits, not {limits[-1]}"
+    for limit in sorted(set(limits) - {limit for limit, start in brackets if start == 0}):
+        yield f"steps.{kind} must be priced up to {limit} bits for every n: one price without beyond_n"

@@ -327,6 +327,8 @@ class _PartReader:
         parts = {"cycles": section.take("cycles", _NUMBER)}
         if with_n:
             parts["cycles_per_n"] = section.take("cycles_per_n", _NUMBER, default=0)
+        if bracket and with_n:
+            parts["beyond_n"] = section.take("beyond_n", _WHOLE, default=0)
         if bracket:
             parts["up_to_width"] = section.take("up_to_width", _WHOLE, default=None)
         return section.build(Price, origin=self.origin(section), **parts)

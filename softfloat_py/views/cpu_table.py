@@ -196,5 +196,7 @@ def _operation_figures(
 def _price_figures(name: str, prices: Sequence[Price]) -> Iterator[tuple[str, str, Origin]]:
     for price in prices:
         width = "" if price.up_to_width is None else f" to {price.up_to_width} bits"
-        per_n = f" + {price.cycles_per_n:g} n" if price.cycles_per_n else ""
-        yield f"{name}{width}".replace("_", " "), f"{price.cycles:g}{per_n}", price.origin
+        above = f"(n - {price.beyond_n})" if price.beyond_n else "n"
+        per_n = f" + {price.cycles_per_n:g} {above}" if price.cycles_per_n else ""
+        beyond = f", n above {price.beyond_n}" if price.beyond_n else ""
+        yield f"{name}{width}{beyond}".replace("_", " "), f"{price.cycles:g}{per_n}", price.origin

@@ -22,12 +22,19 @@ KINDS = tuple(EXPANSIONS)
 
 
 def machines(word: int) -> list[Machine]:
-    """Every sensible combination of abilities: shifting takes a carry flag or a barrel shifter."""
-    return [
+    """Every sensible combination of abilities: shifting takes a carry flag or a barrel shifter; and the C of
+    small CPUs, where wide values are shifted one place at a time by branches.
+    """
+    of_cpus = [
         Machine(word, carry, barrel, multiplier, zeros, 0)
         for carry, barrel in ((True, True), (True, False), (False, True))
         for multiplier, zeros in ((0, False), (word // 2, False), (word, True))
     ]
+    by_branches = [
+        Machine(word, False, True, multiplier, False, 0, carry_places=word // 4, unit=word // 2)
+        for multiplier in (0, word // 2, word)
+    ]
+    return [*of_cpus, *by_branches, Machine(word, False, True, 0, False, 0, carry_places=1)]
 
 
 def cases(kind: str, width: int) -> Iterator[tuple[tuple[int, ...], int]]:

@@ -1,4 +1,6 @@
-"""An MC68000 in machine68k: multiplications and long shifts take the time their operands ask for."""
+"""An MC68000 in machine68k: multiplications and long shifts take the time their operands ask for. An addition
+or a logic step on registers of 32 bits takes 6 clocks there, where the manual has 8.
+"""
 
 from __future__ import annotations
 
@@ -9,14 +11,14 @@ import pytest
 from tests.on_target.images import START, Image, Toolchain
 
 TOOLCHAIN = Toolchain(
-    word=32,
+    word=16,
     multiplier=16,
     compiler="m68k-linux-gnu-gcc",
     options=("-O2", "-std=c99", "-m68000"),
     package="gcc-m68k-linux-gnu",
     link=("-ffreestanding", "-fno-pic", "-static", "-nostdlib", f"-Wl,-Ttext={START:#x}", "-lgcc"),
 )
-RETURN_TO, STACK = 0x1000, 0x30000
+RETURN_TO, STACK, STRUCTURES = 0x1000, 0x30000, 0x38000
 A_LINE = 0xA000  # an instruction that ends a run
 STOP_CYCLES = 4  # of that instruction, which is none of the function's
 
@@ -32,19 +34,32 @@ class Mc68000:
         for start, data in image.segments:
             self.memory.w_block(start, data)
         self.memory.w16(RETURN_TO, A_LINE | self.machine.traps.alloc(lambda opcode, pc: None))
-        self.d0, self.d1 = machine68k.Register.D0, machine68k.Register.D1
+        self.d0 = machine68k.Register.D0
 
     def call(self, operation: str, operands: Sequence[int]) -> tuple[int, int]:
         """Result and cycles of a call, from entry to return."""
-        width = self.image.width
-        place = STACK
-        self.memory.w32(place, RETURN_TO)
-        for operand in operands:
-            for shift in range(width - 32, -1, -32):
-                place += 4
-                self.memory.w32(place, operand >> shift & 0xFFFFFFFF)
+        size = self.image.width // 8
+        self.memory.w32(STACK, RETURN_TO)
+        if size <= 4:
+            arguments = list(operands)
+        else:
+            arguments = [STRUCTURES + size * index for index in range(len(operands) + 1)]
+            for place, operand in zip(arguments, operands, strict=False):
+                self.write(place, operand, size)
+        for index, argument in enumerate(arguments):
+            self.memory.w32(STACK + 4 * (index + 1), argument)
         self.cpu.w_sp(STACK)
         self.cpu.w_pc(self.image.address(operation))
         cycles = self.cpu.execute(10**7).cycles - STOP_CYCLES
-        first, second = self.cpu.r_reg(self.d0), self.cpu.r_reg(self.d1)
-        return (first << 32 | second if width == 64 else first), cycles
+        if size <= 4:
+            return self.cpu.r_reg(self.d0), cycles
+        return self.read(arguments[-1], size), cycles
+
+    def write(self, place: int, number: int, size: int) -> None:
+        """Put a number into a structure: words of 32 bits, the lowest first."""
+        for index in range(0, size, 4):
+            self.memory.w32(place + index, number >> (8 * index) & 0xFFFFFFFF)
+
+    def read(self, place: int, size: int) -> int:
+        """Take a number from a structure."""
+        return sum(int(self.memory.r32(place + index)) << (8 * index) for index in range(0, size, 4))

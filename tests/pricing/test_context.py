@@ -8,7 +8,8 @@ import pytest
 
 from softfloat_py.integer_form.grammar import Program, Step
 from softfloat_py.lowering.machine import Machine
-from softfloat_py.pricing.context import Context, Registers, context_of
+from softfloat_py.pricing.context import Context, Registers, context_of, most_inside, words_of_type
+from softfloat_py.pricing.native_steps import shape_of
 from softfloat_py.routines.language import Bits
 from tests.pricing import invented_cpu
 from tests.pricing.invented_cpu import program
@@ -45,6 +46,32 @@ def test_words_held_are_those_of_operands_and_of_what_follows(held: list[int], w
 
     assert held == [around.held(step) for step in steps(heights)]
     assert max(held) == around.words
+
+
+@pytest.mark.parametrize(
+    ("words", "width", "word"),
+    [(1, 7, 8), (2, 9, 8), (4, 17, 8), (4, 32, 8), (8, 33, 8), (8, 56, 8), (16, 106, 8), (2, 33, 32)],
+)
+def test_values_are_held_in_integer_types(words: int, width: int, word: int) -> None:
+    """A value takes the words of the type it fits: 8, 16 or 32 bits, or several of 32."""
+    assert words == words_of_type(width, word)
+
+
+def product_of_two(crest: Bits, trough: Bits) -> Bits:
+    """A product of several words."""
+    return crest * trough
+
+
+def test_what_an_expansion_needs_counts_for_the_whole_program() -> None:
+    """Words that are needed only while a wide step is done are among those that the program holds."""
+    product = program(product_of_two, crest=16, trough=16)
+    machine = Machine(8, False, True, 0, False, 8)
+    around = context_of(product, machine, Registers(64, 0), ())
+    inside = most_inside(shape_of(steps(product)[0]), machine, (False, False))
+
+    # Operands and result: 2 + 2 + 4. Inside there are besides bits on their way from word to word.
+    assert 8 == around.held(steps(product)[0])
+    assert 8 < inside == around.words
 
 
 def test_most_words_held_count_for_the_whole_program() -> None:

@@ -72,7 +72,7 @@ MC68000 = [
 
 # Microchip DS40002198C, AVR Instruction Set Manual, column AVRe+, 16-bit program counter.
 ATMEGA = [
-    (2, "multiply", 8, 3),
+    (2 + 1 + 1 + 2, "multiply", 8, 3),  # MUL, MOVW, EOR, and two upper bytes
     (2, "branch_taken", 1, None),
     (1, "branch_not_taken", 1, None),
     (4, "call", 8, None),
@@ -280,6 +280,55 @@ def test_only_steps_counted_with_an_n_may_grow_with_it() -> None:
     )
 
 
+def test_prices_may_have_brackets_of_n() -> None:
+    """Within a width the price is that of the highest bracket below n, which counts n from its start."""
+    model = _model(_machine())
+    shifts = (
+        Price(1, PUBLISHED, cycles_per_n=2, up_to_width=8),
+        Price(5, PUBLISHED, up_to_width=8, beyond_n=4),
+        Price(3, PUBLISHED, cycles_per_n=1, up_to_width=16),
+        Price(6, PUBLISHED, cycles_per_n=3, up_to_width=16, beyond_n=7),
+    )
+    cpu = replace(model, steps={**model.steps, "shift_left": shifts})
+
+    assert [1, 3, 9, 5, 5] == [cpu.cycles("shift_left", 8, n) for n in (0, 1, 4, 5, 7)]
+    assert [4, 10, 9, 12] == [cpu.cycles("shift_left", 16, n) for n in (1, 7, 8, 9)]
+
+
+@pytest.mark.parametrize(
+    ("fault", "brackets"),
+    [
+        (
+            "steps.shift_left must have its prices in rising order of up_to_width, and of beyond_n within "
+            "one, not [(16, 0), (16, 9), (16, 4)]",
+            (0, 9, 4),
+        ),
+        ("steps.shift_left must be priced up to 16 bits for every n: one price without beyond_n", (4, 9)),
+    ],
+)
+def test_brackets_of_n_must_rise_from_nothing(fault: str, brackets: tuple[int, ...]) -> None:
+    """Prices by n leave no gap, and no bracket that is never reached."""
+    model = _model(_machine())
+    shifts = tuple(Price(1, PUBLISHED, beyond_n=n) for n in brackets)
+
+    with pytest.raises(CostModelError) as caught:
+        replace(model, steps={**model.steps, "shift_left": shifts})
+
+    assert (fault,) == caught.value.faults
+
+
+def test_shifts_of_mc68000_take_the_shortest_way() -> None:
+    """Beyond 8 places the distance comes from a register; from 16 on halves are exchanged before."""
+    cycles = cost_model("mc68000").cycles
+
+    assert 8 + 2 * 8 == cycles("shift_left", 32, 8)
+    assert 4 + 8 + 2 * 9 == cycles("shift_left", 32, 9)  # MOVEQ, LSL.L
+    assert 4 + 4 == cycles("shift_left", 32, 16)  # SWAP, CLR.W
+    assert 4 + 4 + 6 + 2 * 8 == cycles("shift_right", 32, 24)  # CLR.W, SWAP, LSR.W
+    assert 4 + 4 + 4 + 6 + 2 * 9 == cycles("shift_right", 32, 25)  # and MOVEQ
+    assert 8 + 8 + 6 == cycles("shift_right", 32, 31)  # ADD.L, SUBX.L, NEG.L
+
+
 @pytest.mark.parametrize(
     ("keys", "build"),
     [
@@ -338,7 +387,7 @@ def _model(machine: Machine, extra: str | None = None) -> CostModel:
         (
             [
                 "registers.value must be at least 1, not 0",
-                "scratch_registers.value must be at most registers.value (0), not 12",
+                "scratch_registers.value must be at most registers.value (0), not 8",
             ],
             {"registers": Quantity(0, PUBLISHED)},
         ),

@@ -108,7 +108,7 @@ PRINTED = [
     (3, "attiny", "call", 8, None),
     (3, "avrxt", "call", 8, None),
     (4, "avrxt", "return", 8, None),
-    (2, "avrxt", "multiply", 8, 4),
+    (2 + 1 + 1 + 2, "avrxt", "multiply", 8, 4),
     # Hazard3 documentation, Instruction timings: MUL 1 and MULHU 1, branch taken.
     (1 + 1, "rv32imc-hazard3", "multiply", 32, 9),
     (2, "rv32imc-hazard3", "branch_taken", 1, None),
