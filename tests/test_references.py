@@ -16,7 +16,7 @@ from softfloat_py.environment import Flags, Rounding
 from softfloat_py.formats import Format, IntegerFormat, bfloat16, binary16, binary32, binary64
 from softfloat_py.options import Options
 from tests import strategies
-from tests.references import ml_floats, host, integers, multiprecision, rational
+from tests.references import host, integers, ml_floats, multiprecision, rational
 from tests.references.predicates import CLASSES, COMPARISONS, is_subnormal
 
 FLUSHED = Options(subnormal_operands=False, subnormal_results=False)

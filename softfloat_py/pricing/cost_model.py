@@ -242,12 +242,11 @@ class CompiledCode:
             yield f"highest_ratio must be at least lowest_ratio ({lowest!r}), not {self.highest_ratio!r}"
         if self.call_ratios[0] > self.lowest_ratio or self.call_ratios[1] < self.highest_ratio:
             yield (
-                "lowest_call_ratio and highest_call_ratio must lie outside of lowest_ratio and highest_ratio, "
-                f"not be {self.call_ratios[0]!r} and {self.call_ratios[1]!r}"
+                "lowest_call_ratio and highest_call_ratio must lie outside of lowest_ratio and "
+                f"highest_ratio, not be {self.call_ratios[0]!r} and {self.call_ratios[1]!r}"
             )
         if self.origin.standing is not Standing.MEASURED:
             yield f"standing must be 'measured', as a comparison is, not {self.origin.standing.value!r}"
-
 
     @property
     def call_ratios(self) -> tuple[float, float]:

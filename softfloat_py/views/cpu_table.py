@@ -44,19 +44,19 @@ def figures(model: CostModel) -> str:
 
 
 def comparisons(model: CostModel) -> list[str]:
-    """A line each time estimates were compared with compiled code: the ratio, and of what."""
-    rows = [
-        (f"{c.lowest_ratio:.2f} to {c.highest_ratio:.2f}", c.compiler, c.operations, _single_calls(c))
-        for c in model.compared_with_compiled_code
-    ]
-    return columns(rows, "<<<<")
+    """For each comparison with compiled code the ratios, the compiler, and what was compared."""
+    lines = []
+    for compared in model.compared_with_compiled_code:
+        ratios = f"{compared.lowest_ratio:.2f} to {compared.highest_ratio:.2f}"
+        lines += [f"{ratios}{_single_calls(compared)}  {compared.compiler}", f"  {compared.operations}"]
+    return lines
 
 
 def _single_calls(compared: CompiledCode) -> str:
     if compared.lowest_call_ratio is None and compared.highest_call_ratio is None:
         return ""
     lowest, highest = compared.call_ratios
-    return f"single calls {lowest:.2f} to {highest:.2f}"
+    return f", single calls {lowest:.2f} to {highest:.2f}"
 
 
 def abilities(machine: Machine) -> str:
