@@ -5,6 +5,8 @@ or a logic step on registers of 32 bits takes 6 clocks there, where the manual h
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import cache
+from typing import Any
 
 import pytest
 
@@ -23,21 +25,32 @@ A_LINE = 0xA000  # an instruction that ends a run
 STOP_CYCLES = 4  # of that instruction, which is none of the function's
 
 
+@cache
+def the_machine() -> Any:
+    """The one machine there can be: all that a process makes share their state."""
+    machine68k = pytest.importorskip("machine68k", reason="needs machine68k from PyPI")
+    machine = machine68k.Machine(machine68k.CPUType.M68000, 256)
+    machine.mem.w16(RETURN_TO, A_LINE | machine.traps.alloc(lambda opcode, pc: None))
+    return machine
+
+
 class Mc68000:
-    """An MC68000."""
+    """An MC68000 with a program, which is put into memory whenever another one was there."""
+
+    loaded: Image | None = None
 
     def __init__(self, image: Image) -> None:
-        machine68k = pytest.importorskip("machine68k", reason="needs machine68k from PyPI")
         self.image = image
-        self.machine = machine68k.Machine(machine68k.CPUType.M68000, 256)
-        self.cpu, self.memory = self.machine.cpu, self.machine.mem
-        for start, data in image.segments:
-            self.memory.w_block(start, data)
-        self.memory.w16(RETURN_TO, A_LINE | self.machine.traps.alloc(lambda opcode, pc: None))
-        self.d0 = machine68k.Register.D0
+        machine = the_machine()
+        self.cpu, self.memory = machine.cpu, machine.mem
+        self.d0 = pytest.importorskip("machine68k").Register.D0
 
     def call(self, operation: str, operands: Sequence[int]) -> tuple[int, int]:
         """Result and cycles of a call, from entry to return."""
+        if Mc68000.loaded is not self.image:
+            for start, data in self.image.segments:
+                self.memory.w_block(start, data)
+            Mc68000.loaded = self.image
         size = self.image.width // 8
         self.memory.w32(STACK, RETURN_TO)
         if size <= 4:
