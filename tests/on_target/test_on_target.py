@@ -6,12 +6,20 @@ from functools import cache
 
 import numpy as np
 import pytest
+from numpy.typing import NDArray
 
 import softfloat_py as sf
 from softfloat_py.formats import Format, binary32, binary64
 from tests.engines.c_cases import corners
 from tests.on_target.cpus import CPUS, Cpu
-from tests.on_target.measuring import MEASURED_OPERATIONS, expected, measured, predicted, simulator_of
+from tests.on_target.measuring import (
+    MEASURED_OPERATIONS,
+    callers_part,
+    expected,
+    measured,
+    predicted,
+    simulator_of,
+)
 from tests.on_target.operands import operands_of
 
 pytestmark = pytest.mark.on_target
@@ -43,15 +51,7 @@ def simulators(tmp_path_factory: pytest.TempPathFactory):  # type: ignore[no-unt
 @pytest.mark.parametrize(("cpu", "fmt", "operation"), CASES)
 def test_bits_are_exact(cpu: Cpu, fmt: Format, operation: str, simulators) -> None:  # type: ignore[no-untyped-def]
     """On normal operands and corner ones the CPU delivers what the plain engine does."""
-    special = np.array(corners(fmt), dtype=np.uint64)
-    arity = operands_of(operation, fmt, "wide", 1).shape[1]
-    rows = np.concatenate(
-        [
-            operands_of(operation, fmt, "near", CALLS),
-            operands_of(operation, fmt, "wide", CALLS),
-            np.stack([np.roll(special, 5 * column) for column in range(arity)], axis=1),
-        ]
-    )
+    rows = all_rows(operation, fmt)
     results = measured(simulators(cpu, operation, fmt), operation, rows).results
 
     assert [] == list(rows[results != expected(operation, fmt, rows)])
@@ -66,6 +66,33 @@ def test_cycles_are_within_the_band(cpu: Cpu, fmt: Format, operation: str, simul
     ratio = cycles / predicted(operation, fmt, rows, str(cpu.model)).mean()
 
     assert lowest * 0.98 <= ratio <= highest * 1.02
+
+
+@pytest.mark.parametrize(("cpu", "fmt", "operation"), CASES)
+def test_every_call_is_within_the_bounds(cpu: Cpu, fmt: Format, operation: str, simulators) -> None:  # type: ignore[no-untyped-def]
+    """The bounds of an operation contain each call that was simulated, on normal operands and corner ones."""
+    if cpu.model is None:
+        pytest.skip(f"there is no cost model of {cpu.name}")
+    model = sf.cost_model(cpu.model)
+    bounds = sf.bounds(operation, fmt, model, options=sf.LEAN)
+    cycles = measured(simulators(cpu, operation, fmt), operation, all_rows(operation, fmt)).cycles
+    calls = cycles + callers_part(model)
+
+    assert bounds.best <= calls.min()
+    assert calls.max() <= bounds.worst
+
+
+def all_rows(operation: str, fmt: Format) -> NDArray[np.uint64]:
+    """Normal operands of both sets, and corner ones."""
+    special = np.array(corners(fmt), dtype=np.uint64)
+    arity = operands_of(operation, fmt, "wide", 1).shape[1]
+    return np.concatenate(
+        [
+            operands_of(operation, fmt, "near", CALLS),
+            operands_of(operation, fmt, "wide", CALLS),
+            np.stack([np.roll(special, 5 * column) for column in range(arity)], axis=1),
+        ]
+    )
 
 
 def band(cpu: Cpu, fmt: Format, operation: str) -> tuple[float, float]:
