@@ -1,6 +1,7 @@
 """From a tally to cycles and time.
 
-Reading order: cost_model (figures and the rules between them), table_reader (TOML), native_steps (what a
-counted step becomes on a CPU), context (what stands around it), program_price (both put together), estimate;
-then bounds (of a call) and calibration (figures fitted to a board).
+Reading order: figures (with their sources), abilities (which steps a machine must have priced), cost_model,
+table_reader with table_sections (TOML), native_steps (what a counted step becomes on a CPU), context (what
+stands around it), program_price (both put together), estimate; then bounds (of a call) and calibration
+(figures fitted to a board).
 """

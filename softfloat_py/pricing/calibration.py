@@ -28,15 +28,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from softfloat_py.errors import CostModelError, OperandError, QuantityError
-from softfloat_py.pricing.cost_model import (
-    LEAST_MOVES_A_STEP,
-    MOST_MOVES_A_STEP,
-    CostModel,
-    Document,
-    Origin,
-    Standing,
-)
+from softfloat_py.pricing.cost_model import LEAST_MOVES_A_STEP, MOST_MOVES_A_STEP, CostModel
 from softfloat_py.pricing.estimate import model_of
+from softfloat_py.pricing.figures import Document, Origin, Standing
 from softfloat_py.pricing.table_reader import cost_model, cost_models
 from softfloat_py.tally import Tally
 

@@ -1,4 +1,4 @@
-"""What a CPU charges for its steps: figures with their sources, and the rules between them.
+"""What a CPU charges for its steps, and for what stands around them.
 
 Nothing here knows how a model is written down; `table_reader` does. Every part checks itself when built
 and raises CostModelError listing all its faults, each beginning with the key at fault.
@@ -9,15 +9,22 @@ measured on the target before anything depends on them; they are no bound on the
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from enum import Enum
-from itertools import pairwise
 
 from softfloat_py.errors import CostModelError, UnknownNameError
 from softfloat_py.lowering.machine import Machine
 from softfloat_py.operations import OPERATIONS
-from softfloat_py.routines.steps import COUNTED_KINDS, STEPS, Feature
+from softfloat_py.pricing.abilities import contradictions, widest_native
+from softfloat_py.pricing.figures import (
+    Clock,
+    Origin,
+    Price,
+    Quantity,
+    Standing,
+    refuse,
+)
+from softfloat_py.routines.steps import COUNTED_KINDS
 
 # Operations an FPU may do; the standard's comparisons share the figure COMPARISONS.
 COMPARISONS = "comparisons"
@@ -38,130 +45,9 @@ FPU_OPERATIONS = (
 # Operations a library may do: all there are, the comparisons again under one figure.
 LIBRARY_OPERATIONS = (COMPARISONS, *(name for name in OPERATIONS if not name.startswith("compare_")))
 
-# Kinds of step whose price may grow with the n they are counted with.
-KINDS_WITH_N = frozenset(row.counted_as for row in STEPS.values() if row.feature is not Feature.NONE)
 
-_SHIFTS_THROUGH_CARRY = ("shift_left_through_carry", "shift_right_through_carry")
-_VARIABLE_SHIFTS = ("shift_left_variable", "shift_right_variable")
-
-# Beyond these a figure has another unit: a clock in Hz or kHz, a share in per cent.
-_HIGHEST_MHZ = 10_000
 LEAST_MOVES_A_STEP = -0.5
 MOST_MOVES_A_STEP = 10
-
-# The ability of a Machine without which a kind of step cannot be native.
-_ABILITY_BEHIND = {
-    "add_with_carry": "carry_flag",
-    "subtract_with_borrow": "carry_flag",
-    "shift_left_through_carry": "carry_flag",
-    "shift_right_through_carry": "carry_flag",
-    "multiply": "multiplier_bits",
-    "count_leading_zeros": "leading_zero_count",
-}
-
-
-class Standing(Enum):
-    """How a figure came to be known."""
-
-    PUBLISHED = "published"
-    MEASURED = "measured"
-    MEMORY = "memory"
-
-
-@dataclass(frozen=True, slots=True)
-class Document:
-    """Where figures come from: a manual, a measurement, or common practice."""
-
-    title: str
-    revision: str = ""
-    tables: str = ""
-    note: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Origin:
-    """Source and standing of one figure.
-
-    `derivation` says how a figure that stands in no table follows from those that do; `note` is a caveat.
-    """
-
-    document: Document
-    standing: Standing
-    derivation: str = ""
-    note: str = ""
-
-    def __post_init__(self) -> None:
-        _refuse("of an origin", self._faults())
-
-    def _faults(self) -> Iterator[str]:
-        if self.standing is Standing.PUBLISHED and not (self.document.revision and self.document.tables):
-            yield (
-                "standing must not be 'published' for a document without revision and tables, "
-                f"as {self.document.title!r} is; state them, or say 'memory'"
-            )
-
-
-@dataclass(frozen=True, slots=True)
-class Price:
-    """Cycles of a step, cycles + cycles_per_n * n, for widths up to `up_to_width` bits (None: any).
-
-    A price is for every n above `beyond_n`, and counts n from there; up to the next price's `beyond_n`.
-    """
-
-    cycles: float
-    origin: Origin
-    cycles_per_n: float = 0.0
-    up_to_width: int | None = None
-    beyond_n: int = 0
-
-    def __post_init__(self) -> None:
-        _refuse("of a price", self._faults())
-
-    def _faults(self) -> Iterator[str]:
-        yield from _not_negative(self, "cycles", "cycles_per_n", "beyond_n")
-        if self.up_to_width is not None and self.up_to_width < 1:
-            yield f"up_to_width must be at least 1 bit, not {self.up_to_width!r}"
-
-    def at(self, n: int) -> float:
-        """Cycles for a step with this n: a distance, a number of set bits, of registers."""
-        return self.cycles + self.cycles_per_n * (n - self.beyond_n)
-
-
-@dataclass(frozen=True, slots=True)
-class Quantity:
-    """A figure that is not a time, such as a number of registers."""
-
-    value: float
-    origin: Origin
-
-
-@dataclass(frozen=True, slots=True)
-class Clock:
-    """Usual range of the clock, and the frequency of an estimate that names none, in MHz."""
-
-    lowest_mhz: float
-    highest_mhz: float
-    default_mhz: float
-    origin: Origin
-
-    def __post_init__(self) -> None:
-        _refuse("of a clock", self._faults())
-
-    def _faults(self) -> Iterator[str]:
-        if self.lowest_mhz <= 0:
-            yield f"lowest_mhz must be above 0, not {self.lowest_mhz!r}"
-        values = {key: getattr(self, key) for key in ("lowest_mhz", "highest_mhz", "default_mhz")}
-        if max(values.values()) > _HIGHEST_MHZ:
-            for key, value in values.items():
-                if value > _HIGHEST_MHZ:
-                    yield f"{key} must be in MHz, at most {_HIGHEST_MHZ}, not {value!r}"
-        elif self.highest_mhz < self.lowest_mhz:
-            yield f"highest_mhz must be at least lowest_mhz ({self.lowest_mhz!r}), not {self.highest_mhz!r}"
-        elif not self.lowest_mhz <= self.default_mhz <= self.highest_mhz:
-            yield (
-                f"default_mhz must lie between lowest_mhz ({self.lowest_mhz!r}) "
-                f"and highest_mhz ({self.highest_mhz!r}), not be {self.default_mhz!r}"
-            )
 
 
 @dataclass(frozen=True, slots=True)
@@ -188,7 +74,7 @@ class SurroundingCode:
     moves_a_step: Quantity
 
     def __post_init__(self) -> None:
-        _refuse("of surrounding code", self._faults())
+        refuse("of surrounding code", self._faults())
 
     def _faults(self) -> Iterator[str]:
         for key in ("registers", "parking_registers", "scratch_registers"):
@@ -232,7 +118,7 @@ class CompiledCode:
     highest_call_ratio: float | None = None
 
     def __post_init__(self) -> None:
-        _refuse("of a comparison", self._faults())
+        refuse("of a comparison", self._faults())
 
     def _faults(self) -> Iterator[str]:
         if self.lowest_ratio <= 0:
@@ -319,7 +205,7 @@ class CostModel:
     def __post_init__(self) -> None:
         unpriced = [kind for kind, prices in self.steps.items() if not prices]
         empty = [f"steps.{kind} must have at least one price" for kind in unpriced]
-        _refuse(self.name, [*empty, *contradictions(self.machine, self.steps)])
+        refuse(self.name, [*empty, *contradictions(self.machine, self.steps)])
 
     def __repr__(self) -> str:
         return f"CostModel({self.name!r})"
@@ -347,7 +233,7 @@ class CostModel:
         """
         if kind not in self.steps:
             raise UnknownNameError(f"a native step of {self.name}", kind, list(self.steps))
-        widest = _widest(self.machine, kind)
+        widest = widest_native(self.machine, kind)
         if kind == "multiply" and width > widest:
             raise CostModelError(
                 self.name, [f"steps.{kind} takes operands of up to {widest} bits, not {width}"]
@@ -382,87 +268,5 @@ class CostModel:
         )
 
 
-def contradictions(machine: Machine, steps: Mapping[str, tuple[Price, ...]]) -> Iterator[str]:
-    """Faults between a machine's abilities and the steps that are priced, each beginning with its key.
-
-    A kind with no prices counts as priced: whoever reads a file in parts has refused its prices already.
-    """
-    yield from _unpriced_kinds(machine, steps)
-    for kind, prices in steps.items():
-        yield from _not_native(machine, kind)
-        yield from _growing_without_n(kind, prices)
-        yield from _gaps(kind, prices, _widest(machine, kind))
-
-
-def _refuse(what: str, faults: Iterable[str]) -> None:
-    found = list(faults)
-    if found:
-        raise CostModelError(what, found)
-
-
-def _not_negative(part: Price, *keys: str) -> Iterator[str]:
-    for key in keys:
-        value = getattr(part, key)
-        if value < 0:
-            yield f"{key} must be 0 or more, not {value!r}"
-
-
 def _covers(price: Price, width: int) -> bool:
     return price.up_to_width is None or width <= price.up_to_width
-
-
-def _widest(machine: Machine, kind: str) -> int:
-    """Bits of the widest native step of a kind."""
-    return machine.multiplier_bits if kind == "multiply" else machine.word
-
-
-def _possible(machine: Machine, kind: str) -> bool:
-    ability = _ABILITY_BEHIND.get(kind)
-    return ability is None or bool(getattr(machine, ability))
-
-
-def _required(machine: Machine, kind: str) -> bool:
-    """Whether the lowering may ask for a kind of step on this machine."""
-    if kind in _VARIABLE_SHIFTS:
-        return machine.barrel_shifter
-    if kind in _SHIFTS_THROUGH_CARRY:
-        return machine.carry_flag and not machine.barrel_shifter
-    return _possible(machine, kind)
-
-
-def _unpriced_kinds(machine: Machine, steps: Mapping[str, tuple[Price, ...]]) -> Iterator[str]:
-    for kind in COUNTED_KINDS:
-        if kind not in steps and _required(machine, kind):
-            yield f"steps.{kind} must be priced for a CPU with these abilities, and is missing"
-
-
-def _not_native(machine: Machine, kind: str) -> Iterator[str]:
-    if not _possible(machine, kind):
-        ability = _ABILITY_BEHIND[kind]
-        stated = str(getattr(machine, ability)).lower()
-        yield (
-            f"steps.{kind} must not be priced while abilities.{ability} is {stated}; "
-            f"correct the ability, or leave the price out"
-        )
-
-
-def _growing_without_n(kind: str, prices: tuple[Price, ...]) -> Iterator[str]:
-    for key in ("cycles_per_n", "beyond_n"):
-        if kind not in KINDS_WITH_N and any(getattr(price, key) for price in prices):
-            yield f"steps.{kind} must not have {key}: a step of this kind is counted without an n"
-
-
-def _gaps(kind: str, prices: tuple[Price, ...], widest: int) -> Iterator[str]:
-    """Faults of brackets: widths rise, and the last one reaches the widest native step; of one width, the n
-    that prices begin beyond rise from 0.
-    """
-    limits = [price.up_to_width or widest for price in prices]
-    brackets = [(limit, price.beyond_n) for limit, price in zip(limits, prices, strict=True)]
-    if any(later <= earlier for earlier, later in pairwise(brackets)):
-        order = "up_to_width, and of beyond_n within one" if any(n for _, n in brackets) else "up_to_width"
-        said = brackets if any(n for _, n in brackets) else limits
-        yield f"steps.{kind} must have its prices in rising order of {order}, not {said}"
-    elif limits and limits[-1] < widest:
-        yield f"steps.{kind} must be priced up to {widest} bits, not {limits[-1]}"
-    for limit in sorted(set(limits) - {limit for limit, start in brackets if start == 0}):
-        yield f"steps.{kind} must be priced up to {limit} bits for every n: one price without beyond_n"

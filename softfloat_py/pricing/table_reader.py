@@ -8,8 +8,7 @@ from __future__ import annotations
 
 import os
 import tomllib
-from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Sequence
 from functools import cache, reduce
 from importlib.resources import files
 from importlib.resources.abc import Traversable
@@ -19,22 +18,18 @@ from typing import Any, TypeVar
 from softfloat_py.errors import CostModelError, UnknownNameError
 from softfloat_py.formats import KNOWN_FORMATS
 from softfloat_py.lowering.machine import Machine
+from softfloat_py.pricing.abilities import contradictions
 from softfloat_py.pricing.cost_model import (
     FPU_OPERATIONS,
     LIBRARY_OPERATIONS,
     ArithmeticLibrary,
-    Clock,
     CompiledCode,
     CostModel,
-    Document,
     FloatingPointPart,
-    Origin,
-    Price,
-    Quantity,
-    Standing,
     SurroundingCode,
-    contradictions,
 )
+from softfloat_py.pricing.figures import Clock, Document, Origin, Price, Quantity, Standing
+from softfloat_py.pricing.table_sections import FLAG, NUMBER, TEXT, TEXTS, WHOLE, Curable, Section
 from softfloat_py.routines.steps import COUNTED_KINDS
 from softfloat_py.suggestions import nearest_name
 
@@ -128,125 +123,6 @@ def _laid_over(base: dict[str, Any], own: dict[str, Any]) -> dict[str, Any]:
     return result
 
 
-# -- tables --------------------------------------------------------------------------------------------
-
-
-@dataclass(frozen=True, slots=True)
-class _Shape:
-    """A kind of value a key may have: how it is said, and the test for it."""
-
-    said: str
-    holds: Callable[[Any], bool]
-
-
-_TEXT = _Shape("a text that is not empty", lambda value: isinstance(value, str) and bool(value.strip()))
-_FLAG = _Shape("true or false", lambda value: isinstance(value, bool))
-_WHOLE = _Shape("a whole number", lambda value: type(value) is int)
-_NUMBER = _Shape("a number below 1e9", lambda value: type(value) in (int, float) and abs(value) < 1e9)
-_TABLE = _Shape("a table", lambda value: isinstance(value, dict))
-_TEXTS = _Shape("a list of texts", lambda value: isinstance(value, list) and all(map(_TEXT.holds, value)))
-_TABLES = _Shape("a list of tables", lambda value: isinstance(value, list) and all(map(_TABLE.holds, value)))
-_PRICES = _Shape(
-    "a price { cycles = ... } or a list of prices",
-    lambda value: _TABLE.holds(value) or (_TABLES.holds(value) and bool(value)),
-)
-_REQUIRED = object()
-
-
-class _Curable(str):
-    """A fault that the entries of a base may take away: none while it is not known which base is meant."""
-
-    __slots__ = ()
-
-
-class _Section:
-    """One table of a file: hands out values by key, and notes each fault with its key path."""
-
-    def __init__(self, table: dict[str, Any], path: str, faults: list[str]) -> None:
-        self.table, self.path, self.faults = table, path, faults
-        self.known: list[str] = []
-        self._faults_before = len(faults)
-
-    def note(self, key: str, sentence: str, kind: type[str] = str) -> None:
-        self.faults.append(kind(f"{self.path}{key} {sentence}"))
-
-    def take(self, key: str, shape: _Shape, default: Any = _REQUIRED) -> Any:
-        """The value of a key; where it is missing or misshapen that is noted, and what comes is of no use."""
-        self.known.append(key)
-        if key not in self.table:
-            if default is _REQUIRED:
-                # An entry that states its source is taken whole, so no base completes it.
-                kind = str if "source" in self.table else _Curable
-                self.note(key, f"must be {shape.said}, and is missing", kind)
-            return default
-        value = self.table[key]
-        if not shape.holds(value):
-            self.note(key, f"must be {shape.said}, not {value!r}")
-        return value
-
-    def choose(self, key: str, legal: Iterable[str], kind: type[str] = str) -> str | None:
-        """The value of a key that must be one of some texts, None where it is not."""
-        value = self.take(key, _TEXT)
-        legal = list(legal)
-        if value in legal:
-            return str(value)
-        if _TEXT.holds(value):
-            self.note(key, f"must be one of {', '.join(legal)}, not {value!r}{_hint(value, legal)}", kind)
-        return None
-
-    def read(self, key: str, reader: Callable[[_Section], T | None], default: Any = _REQUIRED) -> T | None:
-        """What a reader makes of the table under a key."""
-        table = self.take(key, _TABLE, default)
-        return self._inside(table, f"{key}.", reader) if isinstance(table, dict) else None
-
-    def read_list(self, key: str, reader: Callable[[_Section], T | None]) -> tuple[T | None, ...]:
-        """What a reader makes of each table in the list under a key, nothing where the key is missing."""
-        tables = self.take(key, _TABLES, default=[])
-        return self._each_inside(key, tables, reader) if _TABLES.holds(tables) else ()
-
-    def read_prices(self, key: str, reader: Callable[[_Section], T | None]) -> tuple[T | None, ...]:
-        """What a reader makes of the one price under a key, or of each in a list."""
-        value = self.take(key, _PRICES)
-        if isinstance(value, dict):
-            return (self._inside(value, f"{key}.", reader),)
-        return self._each_inside(key, value, reader) if _PRICES.holds(value) else (None,)
-
-    def read_all(self, reader: Callable[[_Section], T | None]) -> dict[str, T | None]:
-        """What a reader makes of the tables under all keys, whatever they are."""
-        return {key: self.read(key, reader) for key in self.table}
-
-    def build(self, make: Callable[..., T], **parts: Any) -> T | None:
-        """A part made of values taken here, or None where one of them has a fault."""
-        if len(self.faults) > self._faults_before:
-            return None
-        try:
-            return make(**parts)
-        except CostModelError as error:
-            self.faults.extend(f"{self.path}{fault}" for fault in error.faults)
-            return None
-
-    def refuse_unknown_keys(self) -> None:
-        for key in self.table:
-            if key not in self.known:
-                self.note(key, f"is not a key that belongs here{_hint(key, self.known)}")
-
-    def _inside(self, table: dict[str, Any], step: str, reader: Callable[[_Section], T | None]) -> T | None:
-        section = _Section(table, self.path + step, self.faults)
-        result = reader(section)
-        section.refuse_unknown_keys()
-        return result
-
-    def _each_inside(
-        self, key: str, tables: list[dict[str, Any]], reader: Callable[[_Section], T | None]
-    ) -> tuple[T | None, ...]:
-        return tuple(self._inside(table, f"{key}[{index}].", reader) for index, table in enumerate(tables))
-
-
-def _hint(name: str, known: Iterable[str]) -> str:
-    closest = nearest_name(name, known)
-    return f"; did you mean {closest!r}?" if closest else ""
-
-
 # -- the parts of a model ------------------------------------------------------------------------------
 
 
@@ -254,7 +130,7 @@ def _model(name: str, source: str, table: dict[str, Any]) -> CostModel:
     whole, fault_of_bases = _with_bases(table)
     if fault_of_bases is not None:
         _, own_faults = _read_model(_own_entries(table), name)
-        known = [fault for fault in own_faults if not isinstance(fault, _Curable)]
+        known = [fault for fault in own_faults if not isinstance(fault, Curable)]
         raise CostModelError(source, [fault_of_bases, *known])
     model, faults = _read_model(whole, name)
     if model is None:
@@ -264,11 +140,11 @@ def _model(name: str, source: str, table: dict[str, Any]) -> CostModel:
 
 def _read_model(table: dict[str, Any], name: str) -> tuple[CostModel | None, list[str]]:
     """The model in a table, or None, and the faults of the table."""
-    root = _Section(table, "", faults=[])
+    root = Section(table, "", faults=[])
     reader = _PartReader(root.read("documents", _read_documents) or {})
     parts = {
-        "title": root.take("title", _TEXT),
-        "about": root.take("about", _TEXT),
+        "title": root.take("title", TEXT),
+        "about": root.take("about", TEXT),
         "clock": root.read("clock", reader.clock),
         "surrounding_code": root.read("surrounding_code", reader.surrounding_code),
         "compared_with_compiled_code": root.read_list("compared_with_compiled_code", reader.compiled_code),
@@ -278,7 +154,7 @@ def _read_model(table: dict[str, Any], name: str) -> tuple[CostModel | None, lis
     machine, machine_origin = root.read("abilities", reader.abilities) or (None, None)
     steps = root.read("steps", reader.steps) or {}
     if machine is not None:
-        root.faults.extend(map(_Curable, contradictions(machine, steps)))
+        root.faults.extend(map(Curable, contradictions(machine, steps)))
     root.refuse_unknown_keys()
     model = root.build(
         CostModel, name=name, machine=machine, machine_origin=machine_origin, steps=steps, **parts
@@ -286,19 +162,19 @@ def _read_model(table: dict[str, Any], name: str) -> tuple[CostModel | None, lis
     return model, root.faults
 
 
-def _read_documents(section: _Section) -> dict[str, Document]:
+def _read_documents(section: Section) -> dict[str, Document]:
     """Documents by their ids; one with a fault is stood in for, so that figures naming it are still read."""
     stand_in = Document("with faults", revision="unknown", tables="unknown")
     return {key: document or stand_in for key, document in section.read_all(_read_document).items()}
 
 
-def _read_document(section: _Section) -> Document | None:
+def _read_document(section: Section) -> Document | None:
     return section.build(
         Document,
-        title=section.take("title", _TEXT),
-        revision=section.take("revision", _TEXT, default=""),
-        tables=section.take("tables", _TEXT, default=""),
-        note=section.take("note", _TEXT, default=""),
+        title=section.take("title", TEXT),
+        revision=section.take("revision", TEXT, default=""),
+        tables=section.take("tables", TEXT, default=""),
+        note=section.take("note", TEXT, default=""),
     )
 
 
@@ -308,14 +184,14 @@ class _PartReader:
     def __init__(self, documents: dict[str, Document]) -> None:
         self.documents = documents
 
-    def origin(self, section: _Section) -> Origin | None:
+    def origin(self, section: Section) -> Origin | None:
         if self.documents:
-            source = section.choose("source", self.documents, _Curable)
+            source = section.choose("source", self.documents, Curable)
         else:
-            source = section.take("source", _TEXT)
+            source = section.take("source", TEXT)
         standing = section.choose("standing", [standing.value for standing in Standing])
-        derivation = section.take("derivation", _TEXT, default="")
-        note = section.take("note", _TEXT, default="")
+        derivation = section.take("derivation", TEXT, default="")
+        note = section.take("note", TEXT, default="")
         document = self.documents.get(source) if isinstance(source, str) else None
         if document is None or standing is None:
             return None
@@ -323,42 +199,42 @@ class _PartReader:
             Origin, document=document, standing=Standing(standing), derivation=derivation, note=note
         )
 
-    def price(self, section: _Section, *, bracket: bool = False, with_n: bool = False) -> Price | None:
-        parts = {"cycles": section.take("cycles", _NUMBER)}
+    def price(self, section: Section, *, bracket: bool = False, with_n: bool = False) -> Price | None:
+        parts = {"cycles": section.take("cycles", NUMBER)}
         if with_n:
-            parts["cycles_per_n"] = section.take("cycles_per_n", _NUMBER, default=0)
+            parts["cycles_per_n"] = section.take("cycles_per_n", NUMBER, default=0)
         if bracket and with_n:
-            parts["beyond_n"] = section.take("beyond_n", _WHOLE, default=0)
+            parts["beyond_n"] = section.take("beyond_n", WHOLE, default=0)
         if bracket:
-            parts["up_to_width"] = section.take("up_to_width", _WHOLE, default=None)
+            parts["up_to_width"] = section.take("up_to_width", WHOLE, default=None)
         return section.build(Price, origin=self.origin(section), **parts)
 
-    def step_price(self, section: _Section) -> Price | None:
+    def step_price(self, section: Section) -> Price | None:
         return self.price(section, bracket=True, with_n=True)
 
-    def quantity(self, section: _Section) -> Quantity | None:
-        return section.build(Quantity, value=section.take("value", _NUMBER), origin=self.origin(section))
+    def quantity(self, section: Section) -> Quantity | None:
+        return section.build(Quantity, value=section.take("value", NUMBER), origin=self.origin(section))
 
-    def clock(self, section: _Section) -> Clock | None:
+    def clock(self, section: Section) -> Clock | None:
         keys = ("lowest_mhz", "highest_mhz", "default_mhz")
         return section.build(
-            Clock, **{key: section.take(key, _NUMBER) for key in keys}, origin=self.origin(section)
+            Clock, **{key: section.take(key, NUMBER) for key in keys}, origin=self.origin(section)
         )
 
-    def abilities(self, section: _Section) -> tuple[Machine, Origin] | None:
+    def abilities(self, section: Section) -> tuple[Machine, Origin] | None:
         machine = section.build(
             Machine,
-            word=section.take("word", _WHOLE),
-            carry_flag=section.take("carry_flag", _FLAG),
-            barrel_shifter=section.take("barrel_shifter", _FLAG),
-            multiplier_bits=section.take("multiplier_bits", _WHOLE),
-            leading_zero_count=section.take("leading_zero_count", _FLAG),
-            immediate_bits=section.take("immediate_bits", _WHOLE),
+            word=section.take("word", WHOLE),
+            carry_flag=section.take("carry_flag", FLAG),
+            barrel_shifter=section.take("barrel_shifter", FLAG),
+            multiplier_bits=section.take("multiplier_bits", WHOLE),
+            leading_zero_count=section.take("leading_zero_count", FLAG),
+            immediate_bits=section.take("immediate_bits", WHOLE),
         )
         origin = self.origin(section)
         return None if machine is None or origin is None else (machine, origin)
 
-    def steps(self, section: _Section) -> dict[str, tuple[Price, ...]]:
+    def steps(self, section: Section) -> dict[str, tuple[Price, ...]]:
         """Prices by kind of step; none for a kind with a fault."""
         section.known.extend(COUNTED_KINDS)
         result = {}
@@ -369,66 +245,66 @@ class _PartReader:
                 result[kind] = sound if len(sound) == len(prices) else ()
         return result
 
-    def kinds(self, section: _Section, key: str) -> tuple[str, ...]:
-        value = section.take(key, _TEXTS)
-        return tuple(value) if _TEXTS.holds(value) else ()
+    def kinds(self, section: Section, key: str) -> tuple[str, ...]:
+        value = section.take(key, TEXTS)
+        return tuple(value) if TEXTS.holds(value) else ()
 
-    def surrounding_code(self, section: _Section) -> SurroundingCode | None:
+    def surrounding_code(self, section: Section) -> SurroundingCode | None:
         return section.build(
             SurroundingCode,
             registers=section.read("registers", self.quantity),
             parking_registers=section.read("parking_registers", self.quantity, default=None),
             scratch_registers=section.read("scratch_registers", self.quantity),
             overwrites=self.kinds(section, "overwrites"),
-            branches_compare=section.take("branches_compare", _FLAG),
+            branches_compare=section.take("branches_compare", FLAG),
             condition_as_value=section.read("condition_as_value", self.price),
             save_and_restore=section.read("save_and_restore", lambda part: self.price(part, with_n=True)),
             argument_passing=section.read("argument_passing", self.price),
             moves_a_step=section.read("moves_a_step", self.quantity),
         )
 
-    def compiled_code(self, section: _Section) -> CompiledCode | None:
+    def compiled_code(self, section: Section) -> CompiledCode | None:
         return section.build(
             CompiledCode,
-            compiler=section.take("compiler", _TEXT),
-            operations=section.take("operations", _TEXT),
-            lowest_ratio=section.take("lowest_ratio", _NUMBER),
-            highest_ratio=section.take("highest_ratio", _NUMBER),
-            lowest_call_ratio=section.take("lowest_call_ratio", _NUMBER, default=None),
-            highest_call_ratio=section.take("highest_call_ratio", _NUMBER, default=None),
+            compiler=section.take("compiler", TEXT),
+            operations=section.take("operations", TEXT),
+            lowest_ratio=section.take("lowest_ratio", NUMBER),
+            highest_ratio=section.take("highest_ratio", NUMBER),
+            lowest_call_ratio=section.take("lowest_call_ratio", NUMBER, default=None),
+            highest_call_ratio=section.take("highest_call_ratio", NUMBER, default=None),
             origin=self.origin(section),
         )
 
-    def with_fpu(self, section: _Section) -> FloatingPointPart | None:
+    def with_fpu(self, section: Section) -> FloatingPointPart | None:
         return section.build(
             FloatingPointPart,
-            title=section.take("title", _TEXT),
-            clock_note=section.take("clock_note", _TEXT),
+            title=section.take("title", TEXT),
+            clock_note=section.take("clock_note", TEXT),
             load=section.read("load", self.price),
             store=section.read("store", self.price),
             operations=section.read("operations", lambda part: self.by_format(part, FPU_OPERATIONS)),
         )
 
-    def arithmetic_library(self, section: _Section) -> ArithmeticLibrary | None:
+    def arithmetic_library(self, section: Section) -> ArithmeticLibrary | None:
         return section.build(
             ArithmeticLibrary,
-            title=section.take("title", _TEXT),
+            title=section.take("title", TEXT),
             operations=section.read("operations", lambda part: self.by_format(part, LIBRARY_OPERATIONS)),
         )
 
     def by_format(
-        self, section: _Section, operations: Sequence[str]
+        self, section: Section, operations: Sequence[str]
     ) -> dict[str, dict[str, Price | None] | None]:
         """Prices by format and operation."""
         section.known.extend(KNOWN_FORMATS)
         formats = [name for name in KNOWN_FORMATS if name in section.table]
 
-        def read(part: _Section) -> dict[str, Price | None]:
+        def read(part: Section) -> dict[str, Price | None]:
             return self.by_operation(part, operations)
 
         return {name: section.read(name, read) for name in formats}
 
-    def by_operation(self, section: _Section, operations: Sequence[str]) -> dict[str, Price | None]:
+    def by_operation(self, section: Section, operations: Sequence[str]) -> dict[str, Price | None]:
         section.known.extend(operations)
         named = [name for name in operations if name in section.table]
         return {name: section.read(name, self.price) for name in named}

@@ -6,15 +6,8 @@ from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 
 from softfloat_py.lowering.machine import Machine
-from softfloat_py.pricing.cost_model import (
-    CompiledCode,
-    CostModel,
-    Document,
-    Origin,
-    Price,
-    Standing,
-    SurroundingCode,
-)
+from softfloat_py.pricing.cost_model import CompiledCode, CostModel, SurroundingCode
+from softfloat_py.pricing.figures import Document, Origin, Price, Standing
 from softfloat_py.views.layout import Section, columns, sections_text
 
 _STANDINGS = {

@@ -10,16 +10,8 @@ from softfloat_py.integer_form.grammar import Program
 from softfloat_py.integer_form.reader import read
 from softfloat_py.integer_form.specialising import without_useless_steps
 from softfloat_py.lowering.machine import Machine
-from softfloat_py.pricing.cost_model import (
-    Clock,
-    CostModel,
-    Document,
-    Origin,
-    Price,
-    Quantity,
-    Standing,
-    SurroundingCode,
-)
+from softfloat_py.pricing.cost_model import CostModel, SurroundingCode
+from softfloat_py.pricing.figures import Clock, Document, Origin, Price, Quantity, Standing
 from softfloat_py.routines.language import Bits, constant, field, phase, select
 from softfloat_py.routines.steps import COUNTED_KINDS
 

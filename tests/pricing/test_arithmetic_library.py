@@ -8,7 +8,8 @@ import pytest
 
 import softfloat_py as sf
 from softfloat_py.errors import CostModelError
-from softfloat_py.pricing.cost_model import CostModel, Standing
+from softfloat_py.pricing.cost_model import CostModel
+from softfloat_py.pricing.figures import Standing
 from softfloat_py.pricing.table_reader import cost_models
 from softfloat_py.tally import Tally
 from softfloat_py.views import cpu_table

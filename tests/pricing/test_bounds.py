@@ -17,7 +17,8 @@ from softfloat_py.integer_form.grammar import Program
 from softfloat_py.operations import OPERATIONS, operation_named
 from softfloat_py.options import COMPLETE, LEAN, Options
 from softfloat_py.pricing.bounds import Bounds, Cycles, extremes, typical_operands
-from softfloat_py.pricing.cost_model import CompiledCode, CostModel, Document, Origin, Price, Standing
+from softfloat_py.pricing.cost_model import CompiledCode, CostModel
+from softfloat_py.pricing.figures import Document, Origin, Price, Standing
 from softfloat_py.pricing.program_price import program_price
 from softfloat_py.routines.language import Bits, constant, field
 from softfloat_py.tally import work_of

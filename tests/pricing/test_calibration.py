@@ -12,7 +12,8 @@ import pytest
 import softfloat_py as sf
 from softfloat_py.errors import CostModelError, OperandError, QuantityError, UnknownNameError
 from softfloat_py.pricing.calibration import Calibration, Measurement, not_negative_least_squares
-from softfloat_py.pricing.cost_model import CompiledCode, CostModel, Document, Origin, Standing
+from softfloat_py.pricing.cost_model import CompiledCode, CostModel
+from softfloat_py.pricing.figures import Document, Origin, Standing
 from softfloat_py.tally import Tally
 
 CPU = "cortex-m0plus"

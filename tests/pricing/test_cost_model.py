@@ -12,17 +12,8 @@ import pytest
 
 from softfloat_py.errors import CostModelError, UnknownNameError
 from softfloat_py.lowering.machine import Machine
-from softfloat_py.pricing.cost_model import (
-    Clock,
-    CompiledCode,
-    CostModel,
-    Document,
-    FloatingPointPart,
-    Origin,
-    Price,
-    Quantity,
-    Standing,
-)
+from softfloat_py.pricing.cost_model import CompiledCode, CostModel, FloatingPointPart
+from softfloat_py.pricing.figures import Clock, Document, Origin, Price, Quantity, Standing
 from softfloat_py.pricing.table_reader import cost_model, cost_models
 from softfloat_py.routines.steps import COUNTED_KINDS
 

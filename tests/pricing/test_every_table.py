@@ -16,7 +16,8 @@ from typing import Any
 import pytest
 
 import softfloat_py as sf
-from softfloat_py.pricing.cost_model import CostModel, Origin, Standing
+from softfloat_py.pricing.cost_model import CostModel
+from softfloat_py.pricing.figures import Origin, Standing
 from softfloat_py.pricing.program_price import AROUND_CALLS
 from softfloat_py.pricing.table_reader import cost_model, cost_models
 

@@ -17,7 +17,8 @@ from softfloat_py.integer_form.counting import Usage
 from softfloat_py.integer_form.grammar import Constant, If, Program
 from softfloat_py.operations import OPERATIONS, program_of
 from softfloat_py.options import COMPLETE, LEAN
-from softfloat_py.pricing.cost_model import CostModel, Price, Quantity
+from softfloat_py.pricing.cost_model import CostModel
+from softfloat_py.pricing.figures import Price, Quantity
 from softfloat_py.pricing.native_steps import Shape, native_steps
 from softfloat_py.pricing.program_price import AROUND_CALLS, BESIDE_STEPS, CALIBRATION, Cycles, program_price
 from softfloat_py.pricing.table_reader import cost_model, cost_models

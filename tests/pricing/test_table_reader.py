@@ -10,7 +10,7 @@ import pytest
 
 from softfloat_py.errors import CostModelError, UnknownNameError
 from softfloat_py.pricing import table_reader
-from softfloat_py.pricing.cost_model import Standing
+from softfloat_py.pricing.figures import Standing
 from softfloat_py.pricing.table_reader import cost_model, cost_models, load_cost_model
 
 # A CPU invented for the tests.

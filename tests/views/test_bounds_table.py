@@ -11,7 +11,8 @@ from softfloat_py.formats import binary16, binary32
 from softfloat_py.operations import operation_named
 from softfloat_py.options import LEAN
 from softfloat_py.pricing.bounds import Cycles
-from softfloat_py.pricing.cost_model import CompiledCode, CostModel, Document, Origin, Standing
+from softfloat_py.pricing.cost_model import CompiledCode, CostModel
+from softfloat_py.pricing.figures import Document, Origin, Standing
 from softfloat_py.tally import Work, work_of
 from softfloat_py.views.bounds_table import CAUTION, as_data, html, table, text
 from tests.pricing.invented_cpu import invented_cpu

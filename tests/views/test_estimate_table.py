@@ -10,8 +10,9 @@ from typing import Any
 
 import pytest
 
-from softfloat_py.pricing.cost_model import CompiledCode, CostModel, Document, Origin, Standing
+from softfloat_py.pricing.cost_model import CompiledCode, CostModel
 from softfloat_py.pricing.estimate import Spread
+from softfloat_py.pricing.figures import Document, Origin, Standing
 from softfloat_py.pricing.table_reader import cost_model
 from softfloat_py.tally import Line
 from softfloat_py.views.estimate_table import (
