@@ -272,3 +272,18 @@ def test_every_direction_and_flag_is_listed() -> None:
     names = {member.name for member in (*sf.Rounding, *sf.Flags)}
 
     assert set() == names - named_in(text_of("README.md"))
+
+
+def test_ratios_shown_are_those_of_the_cost_models() -> None:
+    """README's table of measured by estimated cycles has a row for each model compared, within its range."""
+    five = r"((?:\d\.\d\d ?){5})"
+    rows = re.findall(rf"^\| `(\S+)` \| {five} \| {five} \|$", text_of("README.md"), re.MULTILINE)
+    shown = {name: [float(ratio) for ratio in f"{first} {second}".split()] for name, first, second in rows}
+    ranges = {name: sf.cost_model(name).compiled_ratios for name in sf.cost_models()}
+
+    assert {name for name, compared in ranges.items() if compared is not None} == set(shown)
+    for name, ratios in shown.items():
+        compared = ranges[name]
+        assert compared is not None
+        assert compared[0] <= min(ratios), name
+        assert max(ratios) <= compared[1], name
