@@ -10,7 +10,7 @@ measured on the target before anything depends on them; they are no bound on the
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from softfloat_py.errors import CostModelError, UnknownNameError
 from softfloat_py.lowering.machine import Machine
@@ -60,7 +60,8 @@ class SurroundingCode:
     `branches_compare`, a branch on a comparison of words needs no step before it; where a comparison is
     kept as a number, that costs `condition_as_value` more. `save_and_restore` is for one call, its n the
     registers saved; `argument_passing` is for one call; `moves_a_step` is what measured compiled code had
-    beyond all this, in moves for each native step; below 0 where a compiler makes one of several steps.
+    beyond all this, in moves for each native step; below 0 where a compiler makes one of several steps. Where
+    compiled code does not hand a carry from word to word, `carries_between_words` is False.
     """
 
     registers: Quantity
@@ -72,6 +73,7 @@ class SurroundingCode:
     save_and_restore: Price
     argument_passing: Price
     moves_a_step: Quantity
+    carries_between_words: bool = True
 
     def __post_init__(self) -> None:
         refuse("of surrounding code", self._faults())
@@ -209,6 +211,12 @@ class CostModel:
 
     def __repr__(self) -> str:
         return f"CostModel({self.name!r})"
+
+    @property
+    def compiled_machine(self) -> Machine:
+        """The machine as compiled code uses it."""
+        carries = self.machine.carry_flag and self.surrounding_code.carries_between_words
+        return replace(self.machine, carry_flag=carries)
 
     @property
     def compiled_ratios(self) -> tuple[float, float] | None:

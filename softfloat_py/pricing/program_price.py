@@ -100,7 +100,7 @@ class _Pricing:
 
     def __init__(self, model: CostModel, program: Program) -> None:
         self.model = model
-        self.machine = model.machine
+        self.machine = model.compiled_machine
         code = model.surrounding_code
         self.context = context_of(program, self.machine, registers_of(code), code.overwrites)
         self.stretches = [defaultdict[tuple[str, str], float](float) for _ in range(program.stretches)]
@@ -235,16 +235,16 @@ class _Pricing:
         return self.model.cycles(kind, width or self.machine.word, feature)
 
     def comparison(self, step: Step, cycles: float) -> float:
-        """A comparison's cycles: those of keeping its outcome as a number as well, or, where branches compare
-        by themselves, no more than a branch not taken for each word after the first.
+        """A comparison's cycles: those of keeping its outcome as a number as well; or, if it only decides, no
+        more than comparing word by word, with a branch not taken after each but the last. Where branches
+        compare by themselves, these are all.
         """
         code = self.model.surrounding_code
         if self.context.is_kept_as_number(step):
             return cycles + code.condition_as_value.cycles
-        if not code.branches_compare:
-            return cycles
         words = max(count_words(operand.width, self.machine.word) for operand in step.operands)
-        return min(cycles, (words - 1) * self.native("branch_not_taken"))
+        compared = 0.0 if code.branches_compare else words * self.native("compare")
+        return min(cycles, compared + (words - 1) * self.native("branch_not_taken"))
 
     def beside(self, step: Step, feature: int | None) -> float:
         """Cycles of copies, and of what lies in memory for want of registers."""

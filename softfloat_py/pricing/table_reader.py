@@ -261,6 +261,7 @@ class _PartReader:
             save_and_restore=section.read("save_and_restore", lambda part: self.price(part, with_n=True)),
             argument_passing=section.read("argument_passing", self.price),
             moves_a_step=section.read("moves_a_step", self.quantity),
+            carries_between_words=section.take("carries_between_words", FLAG, default=True),
         )
 
     def compiled_code(self, section: Section) -> CompiledCode | None:

@@ -80,6 +80,23 @@ def test_word_in_memory_is_priced_between_load_and_store() -> None:
     assert 3 / 4 * ACCESS == beside
 
 
+def raised(crest: Bits, trough: Bits) -> Bits:
+    """A sum."""
+    return crest + trough
+
+
+def test_carry_is_found_by_comparing_where_compiled_code_has_none() -> None:
+    """Of a sum of two words, each is an addition with the flag. Without it the first is one and a comparison, the
+    second takes two additions and two comparisons, and what carries out of either is joined.
+    """
+    read = program(raised, crest=8, trough=8)
+    with_flag = only_stretch(invented_cpu.invented_cpu(4), read)
+    without = only_stretch(invented_cpu.invented_cpu(4, carries_between_words=False), read)
+
+    assert 1 + 1 == with_flag["add"]
+    assert (1 + 1) + (2 + 2 + 1) == without["add"]
+
+
 def test_measured_moves_come_with_native_steps() -> None:
     """A share of a move for each native step is added, or taken off: six of them where each step is two
     words.
