@@ -86,8 +86,8 @@ def raised(crest: Bits, trough: Bits) -> Bits:
 
 
 def test_carry_is_found_by_comparing_where_compiled_code_has_none() -> None:
-    """Of a sum of two words, each is an addition with the flag. Without it the first is one and a comparison, the
-    second takes two additions and two comparisons, and what carries out of either is joined.
+    """Of a sum of two words, each is an addition with the flag. Without it the first is one and a comparison,
+    the second takes two additions and two comparisons, and what carries out of either is joined.
     """
     read = program(raised, crest=8, trough=8)
     with_flag = only_stretch(invented_cpu.invented_cpu(4), read)
