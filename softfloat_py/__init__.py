@@ -28,6 +28,7 @@ from softfloat_py.errors import (
     KernelError,
     MixedFormatsError,
     NotEmulatedError,
+    NotInstalledError,
     OperandError,
     QuantityError,
     RoutineError,
@@ -88,8 +89,8 @@ __all__ = [  # noqa: RUF022
     "explain", "compare_with_host",
     "convert_in_steps", "save_array", "load_array", "save_arrays", "load_arrays",
     "SoftFloatError", "ArrayFileError", "ConventionError", "CostModelError", "FormatError",
-    "HostFloatError", "KernelError", "MixedFormatsError", "NotEmulatedError", "OperandError",
-    "QuantityError", "RoutineError",
+    "HostFloatError", "KernelError", "MixedFormatsError", "NotEmulatedError", "NotInstalledError",
+    "OperandError", "QuantityError", "RoutineError",
     "TallyFileError", "TextError", "UnknownNameError", "WidthError",
 ]  # fmt: skip
 __all__ += functions.__all__ + text_conversion.__all__

@@ -128,6 +128,16 @@ class CostModelError(SoftFloatError, ValueError):
         return f"cost table {self.source} has {count}:\n" + "\n".join(f"  {fault}" for fault in self.faults)
 
 
+class NotInstalledError(SoftFloatError, ImportError):
+    """Run from its source folder without being installed, the library cannot find its cost tables."""
+
+    def __str__(self) -> str:
+        return (
+            "the library must be installed before its cost tables can be found, not only lie in the folder; "
+            "run python -m pip install --editable . there"
+        )
+
+
 class UnknownNameError(SoftFloatError, LookupError):
     """A name (of a CPU, a format, an operation, a set of options) that is not in its list."""
 

@@ -15,7 +15,7 @@ from importlib.resources.abc import Traversable
 from pathlib import Path
 from typing import Any, TypeVar
 
-from softfloat_py.errors import CostModelError, UnknownNameError
+from softfloat_py.errors import CostModelError, NotInstalledError, UnknownNameError
 from softfloat_py.formats import KNOWN_FORMATS
 from softfloat_py.lowering.machine import Machine
 from softfloat_py.pricing.abilities import contradictions
@@ -69,7 +69,10 @@ def load_cost_model(path: str | os.PathLike[str]) -> CostModel:
 
 
 def _folder() -> Traversable:
-    return files("softfloat_py.costmodels")
+    try:
+        return files("softfloat_py.costmodels")
+    except ModuleNotFoundError:
+        raise NotInstalledError from None
 
 
 def _parsed(content: bytes, source: str) -> dict[str, Any]:

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import pickle
+import sys
 from importlib.resources import files
 from pathlib import Path
 
 import pytest
 
-from softfloat_py.errors import CostModelError, UnknownNameError
+from softfloat_py.errors import CostModelError, NotInstalledError, UnknownNameError
 from softfloat_py.pricing import table_reader
 from softfloat_py.pricing.figures import Standing
 from softfloat_py.pricing.table_reader import cost_model, cost_models, load_cost_model
@@ -589,3 +590,11 @@ def test_bytes_that_are_not_text_are_one_fault(tmp_path: Path) -> None:
 def test_missing_file_is_one_fault(tmp_path: Path) -> None:
     """A path where no file is gives the same kind of report."""
     assert ("the file must be readable, not: No such file or directory",) == _faults(tmp_path / "none.toml")
+
+
+def test_library_that_is_not_installed_says_so(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Run from its source folder alone, the library finds no tables, and says how they are found."""
+    monkeypatch.setitem(sys.modules, "softfloat_py.costmodels", None)
+
+    with pytest.raises(NotInstalledError, match=r"must be installed .*pip install --editable"):
+        cost_models()
