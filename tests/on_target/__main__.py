@@ -1,6 +1,6 @@
 """The report: emitted C measured in simulators, and what the library predicts for the same calls.
 
-python -m tests.on_target [--cpus NAMES] [--formats NAMES] [--save DIR]
+python -m tests.on_target --cpus ATmega328P Z80 --formats binary32 --operations addition multiplication
 """
 
 from __future__ import annotations
@@ -34,18 +34,24 @@ HEADING = (
 def main() -> int:
     """Measure and print."""
     parser = argparse.ArgumentParser(prog="python -m tests.on_target", description=__doc__)
-    parser.add_argument("--cpus", default=",".join(cpu.name for cpu in CPUS), metavar="NAMES")
-    parser.add_argument("--formats", default="binary32,binary64", metavar="NAMES")
-    parser.add_argument("--operations", default=",".join(MEASURED_OPERATIONS), metavar="NAMES")
+    names = [cpu.name for cpu in CPUS]
+    for option, known, default in (
+        ("--cpus", names, names),
+        ("--formats", list(KNOWN_FORMATS), ["binary32", "binary64"]),
+        ("--operations", list(MEASURED_OPERATIONS), list(MEASURED_OPERATIONS)),
+    ):
+        parser.add_argument(
+            option, nargs="+", choices=known, default=default, metavar="NAME", help=f"of {', '.join(known)}"
+        )
     parser.add_argument(
-        "--save", type=Path, metavar="DIR", help="keep operands, results and cycles of each call"
+        "--save", type=Path, metavar="FOLDER", help="keep operands, results and cycles of each call"
     )
     given = parser.parse_args()
-    formats = [KNOWN_FORMATS[name] for name in given.formats.split(",")]
+    formats = [KNOWN_FORMATS[name] for name in given.formats]
     wrong = 0
     for cpu in CPUS:
-        if cpu.name in given.cpus.split(","):
-            wrong += report(cpu, formats, given.operations.split(","), given.save)
+        if cpu.name in given.cpus:
+            wrong += report(cpu, formats, given.operations, given.save)
     return 1 if wrong else 0
 
 
