@@ -64,15 +64,29 @@ def _in_words(program: Program, machine: Machine) -> Program:
 
 
 def product_of_digits(x: Bits, y: Bits, digit: int) -> Bits:
-    """x × y from products of `digit` bits, added column by column: multiplication by hand."""
-    width = x.width + y.width
+    """x × y from products of `digit` bits, one row for each digit of y: multiplication by hand.
+
+    Twice a digit holds every sum: (2^d - 1)² + 2 (2^d - 1) < 2^2d.
+    """
     first, second = cut_into_digits(x, digit), cut_into_digits(y, digit)
+    result: tuple[Bits, ...] = ()
+    for row in unrolled(len(second)):
+        carried = constant(0, 1)
+        for index in unrolled(len(first)):
+            total = add_modulo(first[index] * second[row], carried, 2 * digit)
+            if row + index < len(result):
+                total = add_modulo(total, result[row + index], 2 * digit)
+            result = (*result[: row + index], field(total, 0, digit), *result[row + index + 1 :])
+            carried = total >> digit
+        result = (*result, carried)
+    return joined(result, digit, x.width + y.width)
+
+
+def joined(digits: tuple[Bits, ...], digit: int, width: int) -> Bits:
+    """The number of these digits, `width` bits."""
     total = constant(0, width)
-    for column in unrolled(len(first) + len(second) - 1):
-        total_of_column = constant(0, 1)
-        for index in unrolled(max(0, column - len(second) + 1), min(len(first), column + 1)):
-            total_of_column = total_of_column + first[index] * second[column - index]
-        total = resize(total + (total_of_column << (column * digit)), width)
+    for index in unrolled(len(digits)):
+        total = resize(total | resize(digits[index] << (index * digit), width), width)
     return total
 
 
@@ -292,7 +306,9 @@ class _Rewriting:
 
 
 class _Picking(_Rewriting):
-    """Walks over a program of any width, and takes bits picked out of a wide value from their own word."""
+    """Walks over a program of any width, cuts wide products into narrow ones, and takes bits picked out of a
+    wide value from their own word.
+    """
 
     def __init__(self, program: Program, target: Target) -> None:
         super().__init__(program, target)
@@ -300,6 +316,9 @@ class _Picking(_Rewriting):
 
     def step(self, step: Step) -> None:
         self.builder.phase, self.builder.position = step.phase, step.position
+        if step.kind.name == "multiply" and self.target.multiplier and self.is_too_wide(step):
+            self.keep(step.target, self.product(step))
+            return
         picked = self.picked(step) if step.kind.name == "and" else None
         if picked is not None:
             self.keep(step.target, picked)
