@@ -14,9 +14,9 @@ from softfloat_py.integer_form.grammar import (
     Loop,
     Operand,
     Program,
-    Statement,
     Step,
     Variable,
+    assigned_by,
 )
 
 # Kinds that deliver their first operand if the second is 0, or always.
@@ -91,18 +91,6 @@ def live_into(blocks: Sequence[Block], leaving: Sequence[Operand | None]) -> lis
     for block in (inner for outer in blocks for inner in outer.walk()):
         used.update((o, None) for o in operands_of(block) if isinstance(o, Variable))
         for statement in block.statements:
-            defined.update(_defined_by(statement))
+            defined.update(assigned_by(statement))
     used.update((o, None) for o in leaving if isinstance(o, Variable))
     return [variable for variable in used if variable not in defined]
-
-
-def _defined_by(statement: Statement) -> list[Variable]:
-    match statement:
-        case Step(target=target):
-            return [target]
-        case If(joins=joins):
-            return [join.target for join in joins]
-        case Loop(carried=carried):
-            return [item.variable for item in carried]
-        case _:
-            return []

@@ -7,7 +7,6 @@ routines that price those steps, and products by one more.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from functools import lru_cache
 from typing import Any
@@ -150,7 +149,7 @@ class _Rewriting:
 
     def __init__(self, program: Program, target: Target) -> None:
         self.target = target
-        self.builder = Builder(first_variable=1 + max(v.number for v in _variables(program)))
+        self.builder = Builder(first_variable=program.highest_number + 1)
         self.renamed: dict[Variable, Operand] = {}
         self.ranges = Ranges(target.widest)
         self.orders: set[Operand] = set()  # outcomes of comparisons for order
@@ -340,22 +339,3 @@ class _Picking(_Rewriting):
         width = min(self.target.widest, wide.width - low)
         arguments = {"x": wide, "low": low, "width": width, "place": place, "mask": mask}
         return self.written_out(bits_of_word, arguments)
-
-
-def _variables(program: Program) -> Iterator[Variable]:
-    """Every variable a program assigns."""
-    yield from program.parameters
-    for block in program.body.walk():
-        for statement in block.statements:
-            yield from _assigned(statement)
-
-
-def _assigned(statement: Statement) -> Sequence[Variable]:
-    match statement:
-        case Step(target=target):
-            return [target]
-        case If(joins=joins):
-            return [join.target for join in joins]
-        case Loop(carried=carried):
-            return [item.variable for item in carried]
-    return []

@@ -59,8 +59,8 @@ class Plan:
         """
         uses = Counter(self.of(v) for block in self.program.body.walk() for v in _used(block))
         uses.subtract(self.of(renamed) for renamed in self.same)  # what only gives a new name writes nothing
-        for loop in _loops(self.program):
-            inside = {step.target for step in _steps(loop.body)}
+        for loop in self.program.body.all_loops():
+            inside = {step.target for step in loop.body.all_steps()}
             used = {self.of(v) for b in loop.body.walk() for v in _used(b)}
             used |= {self.of(item.following) for item in loop.carried}
             uses.update(used - inside)
@@ -239,11 +239,6 @@ def _steps(block: Block) -> Iterator[Step]:
             yield from _steps(statement.otherwise)
         elif isinstance(statement, Loop):
             yield from _steps(statement.body)
-
-
-def _loops(program: Program) -> Iterator[Loop]:
-    for block in program.body.walk():
-        yield from (statement for statement in block.statements if isinstance(statement, Loop))
 
 
 def _used(block: Block) -> Iterator[Variable]:

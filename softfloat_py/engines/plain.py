@@ -184,7 +184,7 @@ class _Writer:
         looped = _blocks_in_loops(program)
         in_loops = {s.then.number for block in looped for s in block.statements if isinstance(s, If)}
         self.loop_counters = tuple(sorted(in_loops | _bodies_of_variable_loops(program)))
-        branches = [s.then.number for b in program.body.walk() for s in b.statements if isinstance(s, If)]
+        branches = [s.then.number for s in program.body.all_statements() if isinstance(s, If)]
         path = [number for number in branches if number not in self.loop_counters]
         self.path_bits = {number: 1 << index for index, number in enumerate(path)}
         self.measured = [_measured(site.step) for site in self.bill.sites]
@@ -295,10 +295,8 @@ def _measured(step: Step) -> tuple[Variable, bool]:
 
 
 def _bodies_of_variable_loops(program: Program) -> set[int]:
-    loops = (s for block in program.body.walk() for s in block.statements if isinstance(s, Loop))
-    return {loop.body.number for loop in loops if not isinstance(loop.count, int)}
+    return {loop.body.number for loop in program.body.all_loops() if not isinstance(loop.count, int)}
 
 
 def _blocks_in_loops(program: Program) -> set[Block]:
-    loops = (s for block in program.body.walk() for s in block.statements if isinstance(s, Loop))
-    return {block for loop in loops for block in loop.body.walk()}
+    return {block for loop in program.body.all_loops() for block in loop.body.walk()}

@@ -67,14 +67,10 @@ def count_uses(program: Program) -> Counter[Variable]:
     uses: Counter[Variable] = Counter()
     for block in program.body.walk():
         uses.update(operand for operand in operands_of(block) if isinstance(operand, Variable))
-    for block in program.body.walk():
-        for statement in block.statements:
-            if isinstance(statement, Loop):
-                for inner in statement.body.walk():
-                    defined_inside = {
-                        s.target for b in statement.body.walk() for s in b.statements if isinstance(s, Step)
-                    }
-                    for operand in operands_of(inner):
-                        if isinstance(operand, Variable) and operand not in defined_inside:
-                            uses[operand] += 1
+    for loop in program.body.all_loops():
+        computed_inside = {step.target for step in loop.body.all_steps()}
+        for inner in loop.body.walk():
+            for operand in operands_of(inner):
+                if isinstance(operand, Variable) and operand not in computed_inside:
+                    uses[operand] += 1
     return uses

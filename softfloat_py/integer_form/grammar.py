@@ -165,6 +165,19 @@ class Note:
 Statement = Step | If | Loop | Return | Note
 
 
+def assigned_by(statement: Statement) -> tuple[Variable, ...]:
+    """The variables that a statement sets, those set inside its blocks left out."""
+    match statement:
+        case Step():
+            return (statement.target,)
+        case If():
+            return tuple(join.target for join in statement.joins)
+        case Loop():
+            return tuple(item.variable for item in statement.carried)
+        case Return() | Note():
+            return ()
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Block:
     """Statements in order; `number` is that of its first stretch, 0 for the program's own block."""
@@ -185,7 +198,7 @@ class Block:
     @property
     def may_return(self) -> bool:
         """Whether a return stands in this block or inside one of its blocks."""
-        return any(isinstance(statement, Return) for block in self.walk() for statement in block.statements)
+        return any(isinstance(statement, Return) for statement in self.all_statements())
 
     def inner(self) -> Iterator[Block]:
         """The blocks directly inside this one, in order."""
@@ -201,6 +214,19 @@ class Block:
         yield self
         for block in self.inner():
             yield from block.walk()
+
+    def all_statements(self) -> Iterator[Statement]:
+        """The statements of the block and of all blocks inside it, block by block as `walk` has them."""
+        for block in self.walk():
+            yield from block.statements
+
+    def all_steps(self) -> Iterator[Step]:
+        """The steps among them."""
+        return (statement for statement in self.all_statements() if isinstance(statement, Step))
+
+    def all_loops(self) -> Iterator[Loop]:
+        """The loops among them."""
+        return (statement for statement in self.all_statements() if isinstance(statement, Loop))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -221,3 +247,9 @@ class Program:
     def operands(self) -> tuple[Variable, ...]:
         """The parameters that differ from element to element."""
         return tuple(parameter for parameter in self.parameters if parameter not in self.uniform)
+
+    @property
+    def highest_number(self) -> int:
+        """The highest number of a variable: those of further ones begin above it."""
+        assigned = (variable for s in self.body.all_statements() for variable in assigned_by(s))
+        return max(variable.number for variable in (*self.parameters, *assigned))

@@ -51,12 +51,9 @@ def liveness_of(program: Program) -> Liveness:
 
 def _names(program: Program) -> dict[Variable, Variable]:
     names: dict[Variable, Variable] = {}
-    for block in program.body.walk():
-        for statement in block.statements:
-            if isinstance(statement, Step) and statement.kind.counted_as is None:
-                (operand, *_) = statement.operands
-                if isinstance(operand, Variable):
-                    names[statement.target] = names.get(operand, operand)
+    for step in program.body.all_steps():
+        if step.kind.counted_as is None and isinstance(operand := step.operands[0], Variable):
+            names[step.target] = names.get(operand, operand)
     return names
 
 

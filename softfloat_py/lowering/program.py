@@ -51,7 +51,7 @@ def in_words(program: Program, machine: Machine) -> Program:
 class _Rewriting:
     def __init__(self, program: Program, machine: Machine) -> None:
         self.machine = machine
-        self.builder = Builder(first_variable=_highest_number(program) + 1)
+        self.builder = Builder(first_variable=program.highest_number + 1)
         self.numbers = count(program.stretches)
         self.sites = {id(site.step): index for index, site in enumerate(bill_of(program).sites)}
         self.words: dict[Variable, Words] = {}
@@ -159,17 +159,3 @@ class _Rewriting:
 
     def numbered_block(self, block: Block) -> Block:
         return Block(next(self.numbers), tuple(self.numbered(statement) for statement in block.statements))
-
-
-def _highest_number(program: Program) -> int:
-    numbers = [parameter.number for parameter in program.parameters]
-    for block in program.body.walk():
-        for statement in block.statements:
-            match statement:
-                case Step(target=target):
-                    numbers.append(target.number)
-                case If(joins=joins):
-                    numbers += [join.target.number for join in joins]
-                case Loop(carried=carried):
-                    numbers += [item.variable.number for item in carried]
-    return max(numbers)

@@ -27,6 +27,7 @@ from softfloat_py.integer_form.grammar import (
     Statement,
     Step,
     Variable,
+    assigned_by,
 )
 from softfloat_py.integer_form.liveness import Liveness, Values, liveness_of
 from softfloat_py.lowering.machine import Machine
@@ -72,8 +73,8 @@ class Context:
         self.liveness = liveness_of(program)
         self.conditions = _conditions(program)
         self.loops = _Loops(program, self.liveness)
-        steps = (s for block in program.body.walk() for s in block.statements if isinstance(s, Step))
-        self.words = max([self._words(frozenset(program.parameters)), *(self._peak(step) for step in steps)])
+        peaks = (self._peak(step) for step in program.body.all_steps())
+        self.words = max([self._words(frozenset(program.parameters)), *peaks])
 
     def beside(self, step: Step, feature: int | None) -> Beside:
         """What stands beside a step that meets a feature."""
@@ -181,7 +182,7 @@ def most_inside(shape: Shape, machine: Machine, kept: tuple[bool, ...]) -> int:
     program = expansion_of(shape, machine)
     liveness = liveness_of(program)
     counted = _counted(program, kept)
-    steps = [s for block in program.body.walk() for s in block.statements if isinstance(s, Step)]
+    steps = program.body.all_steps()
     needed = (liveness.after[id(step)] | liveness.kept(step.operands) for step in steps)
     return max((len(words - counted) for words in needed), default=0)
 
@@ -222,25 +223,22 @@ class _Loops:
                     self._enter(body, self._touched(statement), loops + 1)
 
     def _touched(self, loop: Loop) -> Values:
-        statements = [s for block in loop.body.walk() for s in block.statements]
-        used = {operand for statement in [loop, *statements] for operand in _used(statement)}
-        made = {statement.target for statement in statements if isinstance(statement, Step)}
-        joined = {j.target for s in statements if isinstance(s, If) for j in s.joins}
-        carried = {item.variable for item in loop.carried}
-        return self.liveness.kept(used) | self.liveness.kept(made | joined | carried)
+        statements = [loop, *loop.body.all_statements()]
+        used = (operand for statement in statements for operand in _used(statement))
+        made = (variable for statement in statements for variable in assigned_by(statement))
+        return self.liveness.kept(used) | self.liveness.kept(made)
 
 
 def _conditions(program: Program) -> frozenset[Variable]:
     """The one-bit values that nothing uses but an `if` or the condition of a choice."""
     deciding: Counter[Operand] = Counter()
     used: Counter[Operand] = Counter()
-    for block in program.body.walk():
-        for statement in block.statements:
-            used.update(_used(statement))
-            if isinstance(statement, If):
-                deciding[statement.condition] += 1
-            elif isinstance(statement, Step) and statement.kind.name == "select":
-                deciding[statement.operands[0]] += 1
+    for statement in program.body.all_statements():
+        used.update(_used(statement))
+        if isinstance(statement, If):
+            deciding[statement.condition] += 1
+        elif isinstance(statement, Step) and statement.kind.name == "select":
+            deciding[statement.operands[0]] += 1
     return frozenset(
         value for value, times in deciding.items() if isinstance(value, Variable) and used[value] == times
     )

@@ -106,12 +106,7 @@ class _Pricing:
         self.stretches = [defaultdict[tuple[str, str], float](float) for _ in range(program.stretches)]
         self.sites: dict[int, Callable[[int], Cycles]] = {}
         self.is_site = {id(site.step) for site in bill_of(program).sites}
-        self.compared = {
-            s.target
-            for block in program.body.walk()
-            for s in block.statements
-            if isinstance(s, Step) and s.kind.counted_as == "compare"
-        }
+        self.compared = {s.target for s in program.body.all_steps() if s.kind.counted_as == "compare"}
 
     def charge(self, stretch: int, phase: str, what: str, cycles: float) -> None:
         if cycles:

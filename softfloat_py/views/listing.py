@@ -76,5 +76,4 @@ class _Lines:
 
 def _first_statements(program: Program) -> dict[Statement, Loop]:
     """The loops of a program by the statement each round begins with."""
-    loops = (s for block in program.body.walk() for s in block.statements if isinstance(s, Loop))
-    return {loop.body.statements[0]: loop for loop in loops}
+    return {loop.body.statements[0]: loop for loop in program.body.all_loops()}

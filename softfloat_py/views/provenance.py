@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from softfloat_py.engines.stepwise import Event, Record
-from softfloat_py.integer_form.grammar import If, Loop, Operand, Program, Step, Variable
+from softfloat_py.integer_form.grammar import If, Loop, Operand, Program, Step, Variable, assigned_by
 
 
 class Provenance:
@@ -43,10 +43,7 @@ class Provenance:
 
 
 def _loops(program: Program) -> Iterator[tuple[Variable, Loop]]:
-    for block in program.body.walk():
-        for statement in block.statements:
-            if isinstance(statement, Loop):
-                yield from ((item.variable, statement) for item in statement.carried)
+    return ((item.variable, loop) for loop in program.body.all_loops() for item in loop.carried)
 
 
 def _contributing(event: Event) -> tuple[Operand, ...]:
@@ -65,14 +62,6 @@ def _contributing(event: Event) -> tuple[Operand, ...]:
 
 def _entering(loop: Loop) -> Iterator[Operand]:
     """What a loop works on: what its variables begin with, and what its steps read from outside."""
-    steps = [s for block in loop.body.walk() for s in block.statements if isinstance(s, Step)]
-    inside = {step.target for step in steps} | {item.variable for item in loop.carried}
-    inside |= {
-        join.target
-        for block in loop.body.walk()
-        for s in block.statements
-        if isinstance(s, If)
-        for join in s.joins
-    }
+    inside = {variable for s in (loop, *loop.body.all_statements()) for variable in assigned_by(s)}
     yield from (item.initial for item in loop.carried)
-    yield from (operand for step in steps for operand in step.operands if operand not in inside)
+    yield from (o for step in loop.body.all_steps() for o in step.operands if o not in inside)
