@@ -10,7 +10,14 @@ from softfloat_py.engines.c_files import Function, Meaning, Unit, Value
 from softfloat_py.engines.c_target import Target
 from softfloat_py.errors import UnknownNameError
 from softfloat_py.formats import KNOWN_FORMATS, Format, IntegerFormat
-from softfloat_py.operations import INTEGER_BITS, OPERATIONS, Operation, Result, operation_named, program_of
+from softfloat_py.operations import (
+    OPERATIONS,
+    Operation,
+    Result,
+    integer_format_of,
+    operation_named,
+    program_of,
+)
 from softfloat_py.options import Options
 from softfloat_py.suggestions import nearest_name
 
@@ -107,7 +114,7 @@ def _function(prefix: str, wanted: Wanted, fmt: Format, options: Options) -> Fun
 
 def _operand(name: str, operation: Operation, fmt: Format, parameter: Any) -> Value:
     if name in operation.integer_operands:
-        return _integer(parameter if isinstance(parameter, IntegerFormat) else IntegerFormat(INTEGER_BITS))
+        return _integer(integer_format_of(parameter))
     return _encoding(fmt)
 
 
@@ -120,7 +127,7 @@ def _results(operation: Operation, fmt: Format, parameter: Any, width: int) -> I
         case Result.TARGET_NUMBER:
             yield _encoding(parameter)
         case Result.INTEGER:
-            yield _integer(parameter if isinstance(parameter, IntegerFormat) else IntegerFormat(INTEGER_BITS))
+            yield _integer(integer_format_of(parameter))
         case _:
             yield from [_encoding(fmt)] * operation.results
 

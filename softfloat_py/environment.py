@@ -25,6 +25,9 @@ class Rounding(IntEnum):
     TOWARD_ZERO = 4
 
 
+DIRECTION_BITS = max(Rounding).bit_length()
+
+
 class Flags(IntFlag):
     """Status flags of the five exceptions (IEEE 754-2019, clause 7), as a set.
 

@@ -10,7 +10,7 @@ from enum import Enum
 from functools import cache
 from typing import Any
 
-from softfloat_py.environment import Rounding
+from softfloat_py.environment import DIRECTION_BITS, Rounding
 from softfloat_py.errors import UnknownNameError
 from softfloat_py.formats import Format, IntegerFormat
 from softfloat_py.integer_form.grammar import Constant, Program
@@ -41,7 +41,6 @@ from softfloat_py.routines.language import Door, Routine
 from softfloat_py.routines.memory import loaded, stored
 from softfloat_py.suggestions import nearest_name
 
-DIRECTION_BITS = 3
 INTEGER_BITS = 32  # of an integer operand whose width no parameter states
 
 
@@ -238,6 +237,11 @@ def operation_named(name: str) -> Operation:
     return OPERATIONS[name]
 
 
+def integer_format_of(parameter: Any) -> IntegerFormat:
+    """What an operation's integer operands are: those that its parameter states, or those of 32 bits."""
+    return parameter if isinstance(parameter, IntegerFormat) else IntegerFormat(INTEGER_BITS)
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class RoutineCall:
     """How an operation's routine is called in a format with options.
@@ -247,7 +251,6 @@ class RoutineCall:
     format stores the leading bit.
     """
 
-    operation: Operation
     widths: Mapping[str, int]
     fixed: Mapping[str, Any]
     entering: Mapping[str, Sequence[Door]]
@@ -257,7 +260,7 @@ class RoutineCall:
 @cache
 def routine_call(operation: Operation, fmt: Format, options: Options, parameter: Any = None) -> RoutineCall:
     """How the routine of an operation is used in a format with options."""
-    given = parameter.width if isinstance(parameter, IntegerFormat) else INTEGER_BITS
+    given = integer_format_of(parameter).width
     widths = {name: given if name in operation.integer_operands else fmt.width for name in operation.operands}
     fixed: dict[str, Any] = {"fmt": fmt.twin, "options": options, **operation.fixed}
     for name in operation.parameters:
@@ -268,9 +271,7 @@ def routine_call(operation: Operation, fmt: Format, options: Options, parameter:
         name: _into_registers(None if name in operation.integer_operands else fmt, options)
         for name in operation.operands
     }
-    return RoutineCall(
-        operation, widths, fixed, entering, _out_of_registers(operation, fmt, options, parameter)
-    )
+    return RoutineCall(widths, fixed, entering, _out_of_registers(operation, fmt, options, parameter))
 
 
 def _into_registers(fmt: Format | None, options: Options) -> list[Door]:

@@ -13,7 +13,7 @@ from numbers import Rational, Real
 from typing import Any
 
 from softfloat_py.engines import plain
-from softfloat_py.environment import Flags, Rounding, current
+from softfloat_py.environment import DIRECTION_BITS, Flags, Rounding, current
 from softfloat_py.errors import OperandError
 from softfloat_py.formats import Format
 from softfloat_py.integer_form.reader import read
@@ -122,7 +122,7 @@ def _rounder(fmt: Format, saturate: bool) -> Callable[..., Any]:
         "sign": 1,
         "exponent_below": fmt.signed_exponent_bits,
         "significand": fmt.precision + 3,
-        "direction": 3,
+        "direction": DIRECTION_BITS,
     }
     fixed = {"fmt": fmt, "options": SATURATING if saturate else COMPLETE}
     form = read(round_to_format, widths, fixed, uniform=("direction",), keep_flags=True)

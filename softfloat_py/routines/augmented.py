@@ -27,7 +27,7 @@ it is at most half a unit of p of them, 2^(p-1) in its own last place.
 
 from __future__ import annotations
 
-from softfloat_py.environment import Flags, Rounding
+from softfloat_py.environment import DIRECTION_BITS, Flags, Rounding
 from softfloat_py.formats import Format
 from softfloat_py.options import Options
 from softfloat_py.routines.addition import negated, sum_with_special
@@ -52,7 +52,7 @@ from softfloat_py.routines.language import (
 )
 from softfloat_py.routines.leading_zeros import leading_zeros
 from softfloat_py.routines.multiplication import exact_product, merge_lowest, product_with_special
-from softfloat_py.routines.rounding import flushed, overflowed, shift_right_sticky
+from softfloat_py.routines.rounding import flushed, overflowed, shift_right_far
 from softfloat_py.routines.special_operands import zero
 from softfloat_py.routines.unpacking import (
     Unpacked,
@@ -186,7 +186,7 @@ def result_and_error(exact: Unpacked, fmt: Format, options: Options, exact_error
     phase("pack")
     encoded = (resize(exact.exponent, fmt.exponent_bits + 1) << fmt.trailing_bits) + rounded
     if encoded >= fmt.first_special:
-        return both(overflowed(exact.sign, constant(Rounding.TIES_TO_EVEN, 3), fmt, options))
+        return both(overflowed(exact.sign, constant(Rounding.TIES_TO_EVEN, DIRECTION_BITS), fmt, options))
     result = concatenate(exact.sign, resize(encoded, fmt.width - 1))
     if error == 0:
         return result, zero(exact.sign, fmt)
@@ -216,10 +216,8 @@ def round_subnormal(
     phase("below normal range")
     if not options.subnormal_results:
         return flushed(sign, fmt), constant(0, 1)
-    limit = significand.width - 1
     distance = subtract_modulo(0, exponent_below, exponent_below.width)
-    distance = resize(select(distance > limit, limit, distance), limit.bit_length())
-    shifted = shift_right_sticky(significand, distance)
+    shifted = shift_right_far(significand, distance)
     phase("round")
     rest = field(shifted, 0, 2)
     inexact = rest != 0

@@ -15,8 +15,8 @@ from softfloat_py.environment import Flags
 from softfloat_py.formats import Format
 from softfloat_py.options import Options
 from softfloat_py.routines.language import Bits, constant, phase, select, signal
-from softfloat_py.routines.special_operands import is_nan, is_signaling, zero_or
-from softfloat_py.routines.unpacking import exponent_field, magnitude_of, sign_of
+from softfloat_py.routines.special_operands import flush_operand, is_nan, is_signaling
+from softfloat_py.routines.unpacking import magnitude_of, sign_of
 
 
 class Predicate(NamedTuple):
@@ -55,11 +55,6 @@ def compare(x: Bits, y: Bits, fmt: Format, options: Options, predicate: Predicat
     if predicate.less and predicate.equal and predicate.greater:
         return constant(1, 1)
     return result
-
-
-def flush_operand(x: Bits, fmt: Format) -> Bits:
-    """x, or a zero of its sign if it is subnormal."""
-    return zero_or(exponent_field(x, fmt) == 0, x, fmt)
 
 
 def is_equal(x: Bits, y: Bits, fmt: Format) -> Bits:

@@ -19,14 +19,14 @@ from softfloat_py.routines.language import (
 )
 from softfloat_py.routines.leading_zeros import leading_zeros
 from softfloat_py.routines.rounding import flushed
-from softfloat_py.routines.special_operands import zero_or
+from softfloat_py.routines.special_operands import flush_operand
 from softfloat_py.routines.unpacking import Unpacked, exponent_field, magnitude_of, sign_of
 
 
 def operand_as_result(x: Bits, fmt: Format, options: Options) -> Bits:
     """A finite operand where it is the exact result too."""
     if not options.subnormal_operands:
-        return zero_or(exponent_field(x, fmt) == 0, x, fmt)
+        return flush_operand(x, fmt)
     if not options.subnormal_results:
         if (exponent_field(x, fmt) == 0) & (magnitude_of(x, fmt) != 0):
             return flushed(sign_of(x, fmt), fmt)

@@ -44,7 +44,7 @@ from softfloat_py.routines.language import (
 from softfloat_py.routines.leading_zeros import leading_zeros
 from softfloat_py.routines.multiplication import merge_lowest
 from softfloat_py.routines.partial_products import product
-from softfloat_py.routines.rounding import round_to_format, shift_right_sticky
+from softfloat_py.routines.rounding import round_to_format, shift_right_far
 from softfloat_py.routines.special_operands import (
     exact_zero_sum,
     infinity,
@@ -116,9 +116,7 @@ def rounded_sum(x: Unpacked, y: Unpacked, direction: Bits, fmt: Format, options:
 
     phase("align")
     distance = exponent - smaller_exponent
-    limit = larger.width - 1
-    distance = resize(select(distance > limit, limit, distance), limit.bit_length())
-    aligned = shift_right_sticky(smaller, distance)
+    aligned = shift_right_far(smaller, distance)
     exponent_below = subtract_modulo(exponent, origin_of(fmt), fmt.signed_exponent_bits)
 
     if signs_differ:

@@ -24,7 +24,7 @@ from softfloat_py.routines.language import (
     subtract_modulo,
 )
 from softfloat_py.routines.leading_zeros import leading_zeros
-from softfloat_py.routines.rounding import encode_rounded, rounded_up_or_down, shift_right_sticky
+from softfloat_py.routines.rounding import encode_rounded, rounded_up_or_down, shift_right_far
 from softfloat_py.routines.special_operands import is_nan
 from softfloat_py.routines.unpacking import is_special, unpack
 
@@ -100,9 +100,7 @@ def rounded_to_integer(
     register = width + fraction_bits
     placed = a.significand << (register - fmt.precision)
     distance = constant(fmt.bias + width - 1, fmt.exponent_bits + 8) - a.exponent
-    limit = register - 1
-    distance = resize(select(distance > limit, limit, distance), limit.bit_length())
-    shifted = shift_right_sticky(placed, distance)
+    shifted = shift_right_far(placed, distance)
 
     phase("round")
     magnitude = rounded_up_or_down(shifted, fraction_bits, a.sign, direction)

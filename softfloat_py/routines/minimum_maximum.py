@@ -11,9 +11,9 @@ from __future__ import annotations
 from softfloat_py.environment import Flags
 from softfloat_py.formats import Format
 from softfloat_py.options import Options
-from softfloat_py.routines.comparison import flush_operand, orders_below
+from softfloat_py.routines.comparison import orders_below
 from softfloat_py.routines.language import Bits, phase, select, signal
-from softfloat_py.routines.special_operands import is_nan, is_signaling, nan_of_two
+from softfloat_py.routines.special_operands import flush_operand, is_nan, is_signaling, nan_of_two
 from softfloat_py.routines.unpacking import magnitude_of, sign_of
 
 

@@ -14,7 +14,7 @@ has an overflow there, which no format of the standard has.
 
 from __future__ import annotations
 
-from softfloat_py.environment import Flags, Rounding
+from softfloat_py.environment import DIRECTION_BITS, Flags, Rounding
 from softfloat_py.formats import Format
 from softfloat_py.options import Options
 from softfloat_py.routines.language import (
@@ -39,7 +39,6 @@ from softfloat_py.routines.unpacking import (
 )
 
 EXTRA = 2  # a bit worth half a unit and the sticky bit
-DIRECTION_BITS = max(Rounding).bit_length()
 
 
 def round_to_integral(x: Bits, fmt: Format, options: Options, rounding: Rounding) -> Bits:

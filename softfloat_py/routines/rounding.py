@@ -48,6 +48,13 @@ def shift_right_sticky(x: Bits, distance: Bits) -> Bits:
     return shifted | lost
 
 
+def shift_right_far(x: Bits, distance: Bits) -> Bits:
+    """As shift_right_sticky, by any distance: from x.width - 1 on, the sticky bit alone is left."""
+    limit = x.width - 1
+    distance = resize(select(distance > limit, limit, distance), limit.bit_length())
+    return shift_right_sticky(x, distance)
+
+
 def rounded_up_or_down(significand: Bits, extra: int, sign: Bits, direction: Bits) -> Bits:
     """A significand without its lowest `extra` bits, rounded (clause 4.3); one bit wider for the carry."""
     half = 1 << (extra - 1)
@@ -137,9 +144,7 @@ def round_to_format(
             else:
                 tiny = is_tiny(sign, exponent_below, significand, direction, fmt)
             distance = subtract_modulo(0, exponent_below, exponent_below.width)
-            limit = significand.width - 1
-            distance = resize(select(distance > limit, limit, distance), limit.bit_length())
-            significand = shift_right_sticky(significand, distance)
+            significand = shift_right_far(significand, distance)
             exponent_below = constant(0, exponent_below.width)
         else:
             exponent_below = constant(largest, exponent_below.width)

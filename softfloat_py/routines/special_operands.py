@@ -11,7 +11,7 @@ from softfloat_py.environment import Flags, Rounding
 from softfloat_py.formats import Format
 from softfloat_py.options import NaNResult, Options
 from softfloat_py.routines.language import Bits, concatenate, constant, field, select, signal
-from softfloat_py.routines.unpacking import magnitude_of, sign_of
+from softfloat_py.routines.unpacking import exponent_field, magnitude_of, sign_of
 
 
 def zero(sign: Bits, fmt: Format) -> Bits:
@@ -99,6 +99,6 @@ def nan_passed_on(x: Bits, y: Bits, fmt: Format, options: Options) -> Bits:
     return select((second < first) | ((first == second) & ~sign_of(x, fmt)), x, y)
 
 
-def zero_or(condition: Bits, x: Bits, fmt: Format) -> Bits:
-    """x, or a zero of its sign where the condition is set."""
-    return select(condition, x & fmt.sign_bit, x)
+def flush_operand(x: Bits, fmt: Format) -> Bits:
+    """x, or a zero of its sign if it is subnormal."""
+    return select(exponent_field(x, fmt) == 0, x & fmt.sign_bit, x)

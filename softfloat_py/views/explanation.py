@@ -18,7 +18,8 @@ from softfloat_py.errors import MixedFormatsError, OperandError
 from softfloat_py.formats import Format, IntegerFormat
 from softfloat_py.integer_form.grammar import Program
 from softfloat_py.numbers.number import Number
-from softfloat_py.operations import INTEGER_BITS, Operation, Result, operation_named, program_of
+from softfloat_py.numbers.operands import integers
+from softfloat_py.operations import Operation, Result, integer_format_of, operation_named, program_of
 from softfloat_py.options import Options
 from softfloat_py.routines.sign_and_class import FloatClass
 from softfloat_py.routines.steps import COUNTED_KINDS
@@ -133,7 +134,7 @@ def explain(
     parameter: Format | IntegerFormat | None = None
     if row.parameters:
         parameter = _given(target, row) if "target" in row.parameters else IntegerFormat(width, signed)
-    integer = _integer_operands_format(parameter)
+    integer = integer_format_of(parameter)
     bits = tuple(
         _integer_bits(row, value, integer) if name in row.integer_operands else _encoding(fmt, value)
         for name, value in named.items()
@@ -165,11 +166,6 @@ def _given(target: Format | None, operation: Operation) -> Format:
     if target is None:
         raise OperandError(f"{operation.name} needs the format of its result, for example target=binary16")
     return target
-
-
-def _integer_operands_format(parameter: Format | IntegerFormat | None) -> IntegerFormat:
-    """What an operation's integer operands are: those that its parameter states, or those of 32 bits."""
-    return parameter if isinstance(parameter, IntegerFormat) else IntegerFormat(INTEGER_BITS)
 
 
 def _integer_bits(operation: Operation, value: Any, integer: IntegerFormat) -> int:
@@ -211,9 +207,9 @@ def _title(explanation: Explanation) -> str:
 
 
 def _operand_values(explanation: Explanation) -> list[str]:
-    integer = _integer_operands_format(explanation.parameter)
+    integer = integer_format_of(explanation.parameter)
     return [
-        str(_integer_of(bits, integer)) if is_integer else described(explanation.format, bits)
+        str(integers(bits, integer)) if is_integer else described(explanation.format, bits)
         for _, bits, is_integer in _operands(explanation)
     ]
 
@@ -222,11 +218,6 @@ def _operands(explanation: Explanation) -> Iterator[tuple[str, int, bool]]:
     """Each operand's name and bits, and whether it is an integer."""
     for name, bits in zip(explanation.operation.operands, explanation.operands, strict=True):
         yield name, bits, name in explanation.operation.integer_operands
-
-
-def _integer_of(bits: int, integer: IntegerFormat) -> int:
-    """The integer with these bits."""
-    return bits - (1 << integer.width) if bits > integer.highest else bits
 
 
 def _has_direction(operation: Operation) -> bool:
@@ -251,12 +242,12 @@ def _sections(explanation: Explanation) -> Iterator[Section]:
 
 
 def _operand_lines(explanation: Explanation) -> list[str]:
-    integer = _integer_operands_format(explanation.parameter)
+    integer = integer_format_of(explanation.parameter)
     numbers = [(name, bits) for name, bits, is_integer in _operands(explanation) if not is_integer]
     lines = field_lines(explanation.format, numbers) if numbers else []
     for name, bits, is_integer in _operands(explanation):
         if is_integer:
-            lines.append(f"{name}  {binary(bits, integer.width)}  {_integer_of(bits, integer)}")
+            lines.append(f"{name}  {binary(bits, integer.width)}  {integers(bits, integer)}")
     return lines
 
 
@@ -291,8 +282,8 @@ def _result_lines(explanation: Explanation) -> list[str]:
     elif kind is Result.CLASS:
         lines = [FloatClass(result).name.lower().replace("_", " ")]
     else:
-        integer = _integer_operands_format(explanation.parameter)
-        lines = [f"{_integer_of(result, integer)}  {binary(result, integer.width)}"]
+        integer = integer_format_of(explanation.parameter)
+        lines = [f"{integers(result, integer)}  {binary(result, integer.width)}"]
     return [
         *lines,
         "flags raised: " + ("not recorded" if explanation.flags is None else str(explanation.flags)),

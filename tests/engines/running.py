@@ -9,12 +9,11 @@ from typing import Any, NamedTuple
 
 from softfloat_py.engines import arrays, direct, plain, stepwise
 from softfloat_py.engines.array_words import from_ints, to_ints
-from softfloat_py.environment import Flags, Rounding
+from softfloat_py.environment import DIRECTION_BITS, Flags, Rounding
 from softfloat_py.formats import Format, IntegerFormat
 from softfloat_py.integer_form.counting import Entry, bill_of
 from softfloat_py.integer_form.grammar import Program
 from softfloat_py.operations import (
-    DIRECTION_BITS,
     INTEGER_BITS,
     OPERATIONS,
     RoutineCall,
