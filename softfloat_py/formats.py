@@ -240,26 +240,26 @@ class Format:
         >>> binary16.decode(0x3C01)
         Fraction(1025, 1024)
         """
-        field, trailing = self._fields(bits, "rational value")
-        significand = trailing | (self.leading_one if field else 0)
-        magnitude = significand * self._unit(field)
+        significand, exponent = self.significand_and_exponent(bits, "rational value")
+        magnitude = significand * Fraction(2) ** exponent
         return -magnitude if bits & self.sign_bit else magnitude
 
     def spacing(self, bits: int) -> Fraction:
         """Distance from a finite encoding's magnitude to the next larger one, as the format has it."""
-        field, _ = self._fields(bits, "spacing")
-        return self._unit(field)
+        _, exponent = self.significand_and_exponent(bits, "spacing")
+        return Fraction(2) ** exponent
 
-    def _fields(self, bits: int, wanted: str) -> tuple[int, int]:
-        """Exponent field and trailing significand of a finite encoding."""
+    def significand_and_exponent(self, bits: int, wanted: str = "significand") -> tuple[int, int]:
+        """Significand of a finite encoding as a whole number, and the exponent of its last bit.
+
+        FormatError for an infinity or a NaN, which has nothing of the kind that is `wanted`.
+        """
         bits = self.check_encoding(bits)
         if not self.is_finite(bits):
             raise FormatError(f"{bits:#x} of {self.name} is an infinity or a NaN and has no {wanted}")
-        return divmod(self.to_twin(bits) & (self.twin.sign_bit - 1), self.leading_one)
-
-    def _unit(self, field: int) -> Fraction:
-        """What the last bit of a significand is worth beside an exponent field."""
-        return Fraction(2) ** (max(field, 1) - self.bias - self.trailing_bits)
+        field, trailing = divmod(self.to_twin(bits) & (self.twin.sign_bit - 1), self.leading_one)
+        significand = trailing | (self.leading_one if field else 0)
+        return significand, max(field, 1) - self.bias - self.trailing_bits
 
     def encode(self, value: Any, rounding: Rounding | None = None) -> tuple[int, Flags]:
         """Encoding of an int, float, Fraction or numpy scalar, correctly rounded, and the flags raised.

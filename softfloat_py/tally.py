@@ -140,7 +140,6 @@ class Tally:
         self._records: defaultdict[Runner, Counter[tuple[int, ...]]] = defaultdict(Counter)
         self._usage: dict[tuple[Work, Line], Usage] = {}
         self._cells: list[tuple[Origin, Entry, int]] | None = None
-        self._by_feature: Counter[tuple[str, int, int | None]] | None = None
         # By what ran, the id of the user's code and the place in it. A frame knows its place at once, but
         # counts its lines from the top of a function, which may take longer than an operation.
         self.places: dict[tuple[Runner, int, int], Records] = {}
@@ -167,7 +166,7 @@ class Tally:
         """Note runs whose usage is known."""
         place = work, line
         self._usage[place] = self._usage[place] + usage if place in self._usage else usage
-        self._cells = self._by_feature = None
+        self._cells = None
 
     def settle(self) -> None:
         """Turn all noted records into usages."""
@@ -211,16 +210,6 @@ class Tally:
                 if count
             ]
         return self._cells
-
-    @property
-    def steps_by_feature(self) -> Counter[tuple[str, int, int | None]]:
-        """Steps by (kind, width, feature), of all origins and phases together: what pricing needs."""
-        cells = self.cells()
-        if self._by_feature is None:
-            self._by_feature = Counter()
-            for _, entry, count in cells:
-                self._by_feature[entry[1:]] += count
-        return self._by_feature
 
     @property
     def calls(self) -> dict[tuple[str, str], int]:

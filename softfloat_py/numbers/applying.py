@@ -1,6 +1,6 @@
 """The one gate between values and engines.
 
-An operation on encodings is run in the environment's conventions and noted in the tallies that are counting.
+An operation on encodings is run in the environment's conventions and noted in the tally that is counting.
 """
 
 from __future__ import annotations

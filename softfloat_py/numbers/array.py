@@ -21,6 +21,7 @@ from softfloat_py.numbers.operands import (
     TO_INT,
     array_operator,
     bits_beside,
+    format_of,
     install_operators,
     of_bits,
     refuse_operators,
@@ -267,6 +268,12 @@ def encodings_for(fmt: Format, value: Any, purpose: str) -> NDArray[Any]:
     if bits is NotImplemented:
         raise OperandError(f"{purpose} to an array of {fmt.name} needs numbers, not {value!r}")
     return as_array(bits, fmt.width)
+
+
+def arrays_for(purpose: str, *values: Any) -> list[Any]:
+    """Arrays of one format, each with at least one axis, of what stands in a function."""
+    fmt = format_of(values)
+    return [FloatArray._of(fmt, np.atleast_1d(encodings_for(fmt, value, purpose))) for value in values]
 
 
 def _in_place_operator(operation: Operation) -> Callable[..., FloatArray]:

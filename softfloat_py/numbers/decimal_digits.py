@@ -37,9 +37,7 @@ class Binary(NamedTuple):
 
 def binary_of(fmt: Format, bits: int) -> Binary:
     """Significand and exponent of the unit in the last place of a finite encoding."""
-    field, trailing = divmod(fmt.to_twin(bits) & (fmt.twin.sign_bit - 1), fmt.leading_one)
-    significand = trailing | (fmt.leading_one if field else 0)
-    return Binary(significand, max(field, 1) - fmt.bias - fmt.trailing_bits)
+    return Binary(*fmt.significand_and_exponent(bits))
 
 
 # -- as many as asked for --------------------------------------------------------------------------------

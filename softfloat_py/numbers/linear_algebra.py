@@ -8,15 +8,14 @@ import numpy as np
 from numpy.lib.array_utils import normalize_axis_tuple
 
 from softfloat_py.errors import NotEmulatedError, OperandError
-from softfloat_py.numbers.array import FloatArray, encodings_for
+from softfloat_py.numbers.array import FloatArray, arrays_for
 from softfloat_py.numbers.functions import absolute, multiplication, square_root, subtraction
-from softfloat_py.numbers.operands import format_of
 from softfloat_py.numbers.reductions import reduced
 
 
 def outer(a: Any, b: Any) -> Any:
     """The products of each element of a with each of b: a multiplication for each element of the result."""
-    left, right = _arrays("numpy.outer", a, b)
+    left, right = arrays_for("numpy.outer", a, b)
     return multiplication(left.reshape(-1, 1), right.ravel())
 
 
@@ -31,7 +30,7 @@ def cross(a: Any, b: Any, axis: int = -1) -> Any:
 
     Counted for each pair of vectors: six multiplications and three subtractions.
     """
-    left, right = (np.moveaxis(value, axis, 0) for value in _arrays("numpy.cross", a, b))
+    left, right = (np.moveaxis(value, axis, 0) for value in arrays_for("numpy.cross", a, b))
     if (len(left), len(right)) != (3, 3):
         raise OperandError(
             f"numpy.cross needs vectors of three elements, not of {len(left)} and {len(right)} along the axis"
@@ -43,12 +42,6 @@ def cross(a: Any, b: Any, axis: int = -1) -> Any:
 
     elements = [element(1, 2), element(2, 0), element(0, 1)]
     return np.moveaxis(np.stack(elements), 0, axis)
-
-
-def _arrays(purpose: str, *values: Any) -> list[Any]:
-    """Arrays with at least one axis of what stands in a function."""
-    fmt = format_of(values)
-    return [FloatArray._of(fmt, np.atleast_1d(encodings_for(fmt, value, purpose))) for value in values]
 
 
 # -- norms ------------------------------------------------------------------------------------------
@@ -63,7 +56,7 @@ def norm(x: Any, ord: Any = None, axis: Any = None, keepdims: bool = False) -> A
     root; there is no scaling, so squares may overflow. 1 and inf of a vector: the sum, or the largest, of
     absolute values; of a matrix, the largest sum of absolute values of a column (1), or a row (inf).
     """
-    (values,) = _arrays("numpy.linalg.norm", x)
+    (values,) = arrays_for("numpy.linalg.norm", x)
     axes = _axes_of_norm(values, ord, axis)
     if ord is None or (ord == 2 and len(axes) == 1) or (ord == "fro" and len(axes) == 2):
         squares = multiplication(values, values)

@@ -26,7 +26,7 @@ def repr_text(fmt: Format, bits: int) -> str:
     """
     if bits == fmt.quiet_nan:
         return "(float('nan'))"
-    if fmt.is_nan(bits) or fmt.from_twin(fmt.to_twin(bits)) != bits:
+    if fmt.is_nan(bits) or not fmt.is_canonical(bits):
         return f".from_bits({bits:#x})"
     text = shortest_text(fmt, bits)
     if not fmt.is_finite(bits):

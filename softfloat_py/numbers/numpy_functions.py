@@ -177,6 +177,15 @@ def _reduction(ufunc: np.ufunc) -> Callable[..., Any]:
     return function
 
 
+def _accumulation(ufunc: np.ufunc) -> Callable[..., Any]:
+    """Running results along an axis, or of all elements along one."""
+
+    def function(a: Any, axis: int | None = None) -> Any:
+        return reductions.accumulated(ufunc, a.ravel() if axis is None else a, axis or 0)
+
+    return function
+
+
 # -- making and moving ------------------------------------------------------------------------------
 
 
@@ -232,8 +241,8 @@ FUNCTIONS: dict[Callable[..., Any], Callable[..., Any]] = {
     np.amax: _reduction(np.maximum),
     np.min: _reduction(np.minimum),
     np.amin: _reduction(np.minimum),
-    np.cumsum: reductions.running_sums,
-    np.cumprod: sequences.running_products,
+    np.cumsum: _accumulation(np.add),
+    np.cumprod: _accumulation(np.multiply),
     np.diff: sequences.diff,
     np.convolve: sequences.convolve,
     np.correlate: sequences.correlate,

@@ -80,11 +80,6 @@ def _running(operation: Operation, fmt: Format, ordered: NDArray[Any], walk: Any
     return reduce(along, ordered) if walk is reduce else list(accumulate(ordered, along))
 
 
-def running_sums(a: Any, axis: int | None = None) -> FloatArray:
-    """The running sums along an axis, or of all elements along one (numpy.cumsum)."""
-    return accumulated(np.add, a.ravel() if axis is None else a, axis or 0)
-
-
 def matmul(x1: Any, x2: Any) -> Any:
     """Each element as the C loop has it: the first product, then a product and an addition in turn.
 

@@ -1,4 +1,4 @@
-"""Differences, running products and convolutions of sequences, as plain C loops compute them."""
+"""Differences and convolutions of sequences, as plain C loops compute them."""
 
 from __future__ import annotations
 
@@ -7,17 +7,10 @@ from typing import Any
 import numpy as np
 
 from softfloat_py.errors import OperandError
-from softfloat_py.numbers.array import FloatArray, encodings_for
+from softfloat_py.numbers.array import FloatArray, arrays_for
 from softfloat_py.numbers.functions import addition, multiplication, subtraction
-from softfloat_py.numbers.operands import format_of
-from softfloat_py.numbers.reductions import accumulated
 
 MODES = ("full", "same", "valid")
-
-
-def running_products(a: Any, axis: int | None = None) -> FloatArray:
-    """The running products along an axis, or of all elements along one (numpy.cumprod)."""
-    return accumulated(np.multiply, a.ravel() if axis is None else a, axis or 0)
 
 
 def diff(a: Any, n: int = 1, axis: int = -1) -> Any:
@@ -58,8 +51,7 @@ def correlate(a: Any, v: Any, mode: str = "valid") -> Any:
 
 
 def _sequences(function: str, *values: Any) -> list[FloatArray]:
-    fmt = format_of(values)
-    arrays = [FloatArray._of(fmt, np.atleast_1d(encodings_for(fmt, value, function))) for value in values]
+    arrays = arrays_for(function, *values)
     for array in arrays:
         if array.ndim > 1 or array.size == 0:
             raise OperandError(
