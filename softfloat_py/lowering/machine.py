@@ -14,11 +14,11 @@ WORDS = (4, 8, 16, 32, 64)
 class Machine:
     """Abilities of a CPU's integer side.
 
-    `word`: bits of a register. CPUs have 8, 16 or 32; 64 is for the array engine, 4 for checking expansions
-    on every operand there is. `carry_flag`: additions and one-place shifts can take a carry in and give one
-    out. `barrel_shifter`: one instruction shifts a word by any distance, fixed or in a register, even where
-    its time grows with the distance. `multiplier_bits`: widest w for which a native product w x w → 2w
-    exists, 0 for none. `leading_zero_count`: one instruction counts the leading zeros of a word.
+    `word`: bits of a register. CPUs have 8, 16 or 32; 64 is for the array engine and for C, 4 for checking
+    expansions on every operand there is. `carry_flag`: additions and one-place shifts can take a carry in and
+    give one out. `barrel_shifter`: one instruction shifts a word by any distance, fixed or in a register,
+    even where its time grows with the distance. `multiplier_bits`: widest w for which a native product w x w
+    → 2w exists, 0 for none. `leading_zero_count`: one instruction counts the leading zeros of a word.
     `immediate_bits`: a constant of up to so many significant bits costs nothing beside its step.
     `carry_places`: where there is a barrel shifter, values of several words are still shifted through the
     carry, one place at a time, by up to so many places. `unit`: values of several words move by multiples of

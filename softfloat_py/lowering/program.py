@@ -28,7 +28,7 @@ from softfloat_py.integer_form.grammar import (
     Variable,
 )
 from softfloat_py.integer_form.specialising import useful_part
-from softfloat_py.lowering.expansions import Words, constant_words, expand
+from softfloat_py.lowering.expansions import Words, constant_words, expand, parameter_words
 from softfloat_py.lowering.machine import Machine
 from softfloat_py.lowering.words import word_widths
 from softfloat_py.routines.steps import Feature
@@ -67,10 +67,7 @@ class _Rewriting:
         word = self.machine.word
         if variable.width <= word:
             return (variable,)
-        parts = tuple(
-            self.builder.variable(f"{variable.name}_{i}", width)
-            for i, width in enumerate(word_widths(variable.width, word))
-        )
+        parts = parameter_words(self.builder, f"{variable.name}_", variable.width, word)
         self.words[variable] = parts
         return parts
 
