@@ -1,9 +1,14 @@
-"""Small legal routines, read by the tests of reading, specialising, printing and counting."""
+"""Small legal routines, read by the tests of reading, specialising, printing, counting and pricing."""
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from softfloat_py.environment import Flags
 from softfloat_py.formats import Format
+from softfloat_py.integer_form.grammar import Program
+from softfloat_py.integer_form.reader import read
+from softfloat_py.integer_form.specialising import without_useless_steps
 from softfloat_py.options import Options
 from softfloat_py.routines.language import (
     Bits,
@@ -15,6 +20,18 @@ from softfloat_py.routines.language import (
     signal,
     unrolled,
 )
+
+
+def program(routine: Callable[..., object], **widths: int) -> Program:
+    """A small routine with operands of these widths, read."""
+    return without_useless_steps(read(routine, widths, {}))
+
+
+def heights(crest: Bits, trough: Bits) -> Bits:
+    """Three steps; the first operand is needed for two."""
+    rise = crest & trough
+    fall = crest ^ rise
+    return rise | fall
 
 
 def clamped(height: Bits, limit: Bits) -> Bits:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 
 import pytest
 
@@ -11,18 +11,12 @@ from softfloat_py.engines.stepwise import Record
 from softfloat_py.formats import binary32
 from softfloat_py.integer_form.grammar import Program, Statement, Step
 from softfloat_py.integer_form.liveness import Liveness, liveness_of
-from softfloat_py.integer_form.reader import read
-from softfloat_py.integer_form.specialising import without_useless_steps
 from softfloat_py.lowering.expansions import expansion_program
 from softfloat_py.lowering.machine import Machine
 from softfloat_py.operations import OPERATIONS, program_of
 from softfloat_py.options import COMPLETE, LEAN, Options
 from softfloat_py.routines.language import Bits, resize
-
-
-def program(routine: Callable[..., object], **widths: int) -> Program:
-    """A small routine with operands of these widths, read."""
-    return without_useless_steps(read(routine, widths, {}))
+from tests.integer_form.small_routines import heights, program
 
 
 def needed(program: Program) -> list[tuple[str, set[str]]]:
@@ -37,13 +31,6 @@ def needed(program: Program) -> list[tuple[str, set[str]]]:
 
 def _name(statement: Statement) -> str:
     return statement.target.name if isinstance(statement, Step) else type(statement).__name__
-
-
-def heights(crest: Bits, trough: Bits) -> Bits:
-    """A sum of two values that both need the first operand."""
-    rise = crest & trough
-    fall = crest ^ rise
-    return rise | fall
 
 
 def renamed(crest: Bits) -> Bits:

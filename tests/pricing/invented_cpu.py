@@ -2,13 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
-from softfloat_py.integer_form.grammar import Program
-from softfloat_py.integer_form.reader import read
-from softfloat_py.integer_form.specialising import without_useless_steps
 from softfloat_py.lowering.machine import Machine
 from softfloat_py.pricing.cost_model import CostModel, SurroundingCode
 from softfloat_py.pricing.figures import Clock, Document, Origin, Price, Quantity, Standing
@@ -65,19 +61,7 @@ def registers(number: int, scratch: int = 0) -> dict[str, Any]:
     return {"registers": Quantity(number, INVENTED), "scratch_registers": Quantity(scratch, INVENTED)}
 
 
-def program(routine: Callable[..., object], **widths: int) -> Program:
-    """A small routine with operands of these widths, read."""
-    return without_useless_steps(read(routine, widths, {}))
-
-
 # -- routines ------------------------------------------------------------------------------------------
-
-
-def heights(crest: Bits, trough: Bits) -> Bits:
-    """Three steps; the first operand is needed for two."""
-    rise = crest & trough
-    fall = crest ^ rise
-    return rise | fall
 
 
 def both_kept(crest: Bits, trough: Bits) -> Bits:

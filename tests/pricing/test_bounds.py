@@ -25,7 +25,8 @@ from softfloat_py.tally import work_of
 from softfloat_py.views.bounds_table import html, text
 from tests.engines.running import run_generated
 from tests.integer_form import small_routines
-from tests.pricing.invented_cpu import INVENTED, invented_cpu, program
+from tests.integer_form.small_routines import program
+from tests.pricing.invented_cpu import INVENTED, invented_cpu
 from tests.strategies import corner_encodings
 
 # What surrounds each call on the invented CPU: a call of 11 and a return of 13 cycles.

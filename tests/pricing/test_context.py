@@ -11,8 +11,9 @@ from softfloat_py.lowering.machine import Machine
 from softfloat_py.pricing.context import Context, Registers, context_of, most_inside, words_of_type
 from softfloat_py.pricing.native_steps import shape_of
 from softfloat_py.routines.language import Bits
+from tests.integer_form import small_routines
+from tests.integer_form.small_routines import program
 from tests.pricing import invented_cpu
-from tests.pricing.invented_cpu import program
 
 LOGIC = ("and", "or", "xor")
 
@@ -40,7 +41,7 @@ def steps(routine: Program) -> list[Step]:
 )
 def test_words_held_are_those_of_operands_and_of_what_follows(held: list[int], word: int) -> None:
     """At each step its operands take words, and its result, and what later steps need."""
-    heights = program(invented_cpu.heights, crest=8, trough=8)
+    heights = program(small_routines.heights, crest=8, trough=8)
     # rise = crest & trough, fall = crest ^ rise, rise | fall: each time both operands, and the result.
     around = context(heights, word)
 
@@ -93,7 +94,7 @@ def first_two(crest: Bits, trough: Bits, swell: Bits, limit: Bits) -> Bits:
     ("copied", "routine", "overwrites", "word"),
     [
         # rise = crest & trough may overwrite trough; fall = crest ^ rise overwrites crest; the last either.
-        ([0, 0, 0], invented_cpu.heights, LOGIC, 8),
+        ([0, 0, 0], small_routines.heights, LOGIC, 8),
         # Both operands are needed after the first step, so one is copied; the next may overwrite crest.
         ([1, 0, 0], invented_cpu.both_kept, LOGIC, 8),
         ([2, 0, 0], invented_cpu.both_kept, LOGIC, 4),

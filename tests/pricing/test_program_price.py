@@ -24,8 +24,10 @@ from softfloat_py.pricing.program_price import AROUND_CALLS, BESIDE_STEPS, CALIB
 from softfloat_py.pricing.table_reader import cost_model, cost_models
 from softfloat_py.routines.language import Bits
 from tests.engines.running import run_generated
+from tests.integer_form import small_routines
+from tests.integer_form.small_routines import program
 from tests.pricing import invented_cpu
-from tests.pricing.invented_cpu import INVENTED, program, registers
+from tests.pricing.invented_cpu import INVENTED, registers
 
 MOVE, LOAD, STORE, LOAD_CONSTANT = 10, 200, 400, 1000
 TAKEN, NOT_TAKEN, CALL, RETURN = 3, 2, 11, 13
@@ -56,7 +58,7 @@ def only_stretch(model: CostModel, routine: Program) -> dict[str, float]:
 
 def test_steps_cost_what_their_native_steps_do() -> None:
     """A step of one word is one native step; of two words, two."""
-    heights = program(invented_cpu.heights, crest=8, trough=8)
+    heights = program(small_routines.heights, crest=8, trough=8)
 
     assert {"and": 1, "xor": 1, "or": 1} == only_stretch(invented_cpu.invented_cpu(), heights)
     assert {"and": 2, "xor": 2, "or": 2} == only_stretch(invented_cpu.invented_cpu(word=4), heights)
@@ -103,7 +105,7 @@ def test_measured_moves_come_with_native_steps() -> None:
     """
     for share in (0.25, -0.25):
         model = invented_cpu.invented_cpu(4, moves_a_step=Quantity(share, INVENTED))
-        beside = only_stretch(model, program(invented_cpu.heights, crest=8, trough=8))[CALIBRATION]
+        beside = only_stretch(model, program(small_routines.heights, crest=8, trough=8))[CALIBRATION]
 
         assert 6 * share * MOVE == beside
 
