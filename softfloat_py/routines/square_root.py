@@ -74,23 +74,24 @@ def root_by_digits(radicand: Bits, fmt: Format) -> Bits:
 
     With everything scaled by 2^p, let x be the radicand, q the root so far, its last digit worth 2^-k, and
     remainder = 2^k (x - q²). A further digit of 2^-(k+1) is one if x - (q + 2^-(k+1))² is not negative,
-    that is if 2 × remainder >= 2q + 2^-(k+1), which is then what the remainder loses. The first digit is
-    one because x is at least 1. Source: the digit-by-digit method for square roots in radix 2; common
-    practice, no source.
+    that is if 2 × remainder >= 2q + 2^-(k+1), which is then what the remainder loses; 2q becomes 2^-(k+1)
+    more than that. So it is 2q that is kept, with the sticky bit's place below q. The first digit is one
+    because x is at least 1. Source: the digit-by-digit method for square roots in radix 2; common practice,
+    no source.
     """
     p = fmt.precision
     remainder = resize((radicand << 1) - (1 << p), p + 2)
-    root = constant(1 << p, p + 1)
+    twice_root = constant(2 << p, p + 2)
     digit = constant(1 << (p - 1), p)
     for _ in range(p):
         doubled = remainder << 1
-        trial = (root << 1) | digit
+        trial = twice_root | digit
         if doubled >= trial:
             doubled = doubled - trial
-            root = root | digit
+            twice_root = resize(trial + digit, p + 2)
         remainder = resize(doubled, p + 2)
         digit = resize(digit >> 1, p)
-    return concatenate(root, remainder != 0)
+    return twice_root | (remainder != 0)
 
 
 SEED_BITS = 8
