@@ -82,6 +82,8 @@ def comparison(builder: Builder, node: ast.cmpop, left: Any, right: Any) -> Any:
 
 
 def _field(builder: Builder, x: Any, low: int, width: int) -> Operand:
+    if low + width <= 8 < as_operand(x).width:
+        return builder.emit("shift_right", [builder.emit("and", [x, (1 << width) - 1 << low])], low)
     shifted = as_operand(x) if low == 0 else builder.emit("shift_right", [x], low)
     return shifted if shifted.width <= width else builder.emit("and", [shifted, (1 << width) - 1])
 
