@@ -95,6 +95,7 @@ class _Sharing:
         self.defined: dict[Operand, Place] = {}
         self.uses: dict[Operand, list[Place]] = defaultdict(list)
         self.carried: set[Operand] = set()
+        self.joined: set[Operand] = set()  # what comes out of an `if`
         self.find_places(plan.program.body, (), ())
 
     # -- places ------------------------------------------------------------------------------------
@@ -134,6 +135,7 @@ class _Sharing:
             case If(joins=joins):
                 for join in joins:
                     self.defined[join.target], self.loops[join.target] = place, loop
+                    self.joined.add(join.target)
             case Loop(carried=carried):
                 for item in carried:
                     self.defined[item.variable], self.loops[item.variable] = (*place, 0), (*place, 0)
@@ -158,6 +160,43 @@ class _Sharing:
                 self.share_joins(statement, place, loop)
             elif isinstance(statement, Loop):
                 self.share(statement.body, (*place, 0), (*place, 0))
+                self.share_carried(statement, (*place, 0))
+                self.share_initial(statement, place, loop)
+
+    def share_carried(self, statement: Loop, body: Place) -> None:
+        """Let what a round leaves to the next take the variable of what it found there, if the round has no
+        more use for that when it is computed.
+        """
+        for item in statement.carried:
+            result = self.plan.variable(item.following)
+            if isinstance(result, Variable) and self.can_be_set_early(item.variable, result, body):
+                self.plan.shared[result] = item.variable
+                self.uses[item.variable] += self.uses[result]
+
+    def share_initial(self, statement: Loop, place: Place, loop: Place) -> None:
+        """Let what a loop carries take the variable of what it begins with, if nothing else needs that."""
+        for item in statement.carried:
+            source = self.plan.variable(item.initial)
+            if (
+                self.can_share(item.variable, source, place, loop)
+                and self.uses[source].count(place) == 1
+                and source not in self.carried
+            ):
+                self.plan.shared[item.variable] = source
+                self.uses[source] += self.uses[item.variable]
+
+    def can_be_set_early(self, carried: Variable, result: Variable, body: Place) -> bool:
+        """Whether a round may overwrite a carried variable where the result is computed."""
+        if result in self.plan.nested or result in self.carried:
+            return False
+        place = self.defined.get(result, ())
+        bits = self.plan.target.type_bits
+        return (
+            self.loops.get(result) == body
+            and len(place) == len(body) + 1
+            and bits(carried.width) == bits(result.width)
+            and not any(use[: len(body)] == body and _is_after(use, place) for use in self.uses[carried])
+        )
 
     def share_joins(self, statement: If, place: Place, loop: Place) -> None:
         taken: set[Operand] = set()
@@ -169,6 +208,26 @@ class _Sharing:
                     self.uses[source] += self.uses[join.target]
                     taken.add(source)
                     break
+        for join in statement.joins:
+            if join.target not in self.plan.shared:
+                self.share_inner(join.target, join.if_true, (*place, 0))
+                self.share_inner(join.target, join.if_false, (*place, 1))
+
+    def share_inner(self, target: Variable, source: Operand | None, side: Place) -> None:
+        """Let what comes out of an `if` inside a side, for nothing else but to come out of this one, take the
+        variable of what comes out here.
+        """
+        inner = None if source is None else self.plan.of(source)
+        bits = self.plan.target.type_bits
+        if (
+            isinstance(inner, Variable)
+            and inner in self.joined
+            and inner not in self.plan.shared
+            and bits(inner.width) == bits(target.width)
+            and self.defined[inner][: len(side)] == side
+            and self.uses[inner] == [(*side, END)]
+        ):
+            self.plan.shared[inner] = target
 
     def can_share(self, target: Variable, source: Operand, place: Place, loop: Place) -> bool:
         """Whether a variable from before an `if` is free after it."""

@@ -161,7 +161,12 @@ class Writer:
             return
         if self.plan.is_wide_product(step):
             self.terms[step.target] = Term("", 2 * self.target.widest)
-        self.declare(step.target, self.spelling.fitted(self.spelling.term(step), self.bits_of(step.target)))
+        term = self.spelling.term(step)
+        if step.target in self.plan.shared:
+            place = self.term_of(step.target)
+            self.scope.lines.append(f"{place.text} = {self.spelling.fitted(term, place.bits)};")
+        else:
+            self.declare(step.target, self.spelling.fitted(term, self.bits_of(step.target)))
 
     def branch(self, statement: If) -> None:
         """Write an `if`; a side with nothing to say is left out."""
@@ -191,6 +196,8 @@ class Writer:
     def loop(self, loop: Loop) -> None:
         """Write a loop, counting down to zero."""
         for item in loop.carried:
+            if item.variable in self.plan.shared:
+                continue  # it goes on in the variable that holds what it begins with
             self.declare(item.variable, self.spelling.assigned(item.initial, self.bits_of(item.variable)))
         count = loop.count
         width = count.bit_length() if isinstance(count, int) else count.width

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 import itertools
 import re
+import textwrap
 from pathlib import Path
 
 import pytest
 
 from softfloat_py.__main__ import main
 from softfloat_py.c_export import c_unit, wanted
-from softfloat_py.engines import c_lowering
 from softfloat_py.engines.c_files import Unit
 from softfloat_py.engines.c_ranges import RENAMING, Ranges
+from softfloat_py.engines.c_routines import cut_into_digits, product_of_digits
 from softfloat_py.engines.c_spellings import Spelling, Term, bare
 from softfloat_py.engines.c_target import Target, target_for
 from softfloat_py.errors import ConventionError, UnknownNameError
@@ -104,30 +105,52 @@ def test_bytes_move_and_places_are_few_on_8_bits() -> None:
 
 
 def test_a_bit_of_a_wide_value_is_taken_from_its_word() -> None:
-    """The bit that decides how to round is looked at where it lies, and nothing is shifted for it."""
+    """The bit that decides how to round, and the one that makes a NaN quiet, are looked at where they lie: no
+    wide value is shifted for them.
+    """
     rounding = unit(binary64, 8, "addition").source().split("/* round */")[1]
+    classes = unit(binary64, 8, "classify").source()
 
-    assert re.match(r"\s+increment = \(uint8_t\)\(\(uint8_t\)\(\(\w+_0 >> 3\) & 1u\) \+ 3\);", rounding)
-
-
-def test_factors_of_16_bits_keep_their_type() -> None:
-    """With a multiplier of 16 bits and such words, compilers are kept from widening what they multiply."""
-    source = unit(binary32, 16, "multiplication").source()
-    declared = re.findall(r"volatile uint16_t (.*);", source)[0].split(", ")
-
-    assert set(declared) == set(re.findall(r"\(uint32_t\)(\w+) \*", source)) | {
-        factor for product in re.findall(r"(\w+) \* (\w+)", source) for factor in product
-    }
-    assert "volatile" not in unit(binary32, 8, "multiplication").source()
-    assert "volatile" not in unit(binary32, 32, "multiplication").source()
+    assert re.match(r"\s+increment = .*\(\w+_0 & 8u\) >> 3\) \+ 3\);", rounding)
+    assert re.search(r"\(x_1 >> 16\) >> 3\) & 1\)", classes)
 
 
-def test_what_a_loop_carries_changes_in_place() -> None:
-    """A side that leaves a carried value alone has nothing to say, even if it is used after the loop."""
+def test_factors_come_out_of_an_if_in_digits() -> None:
+    """On a CPU of bytes, each side of the `if` around unpacking cuts the significands that are multiplied."""
+    source = unit(binary32, 8, "multiplication").source()
+    either_side = re.findall(r"(\w+) = \(uint8_t\)\((\w+) >> 16\);", source.split("/* multiply */")[0])
+    factors = set(re.findall(r"\(uint16_t\)(\w+) \* (\w+)\)", source))
+
+    digits = {digit for digit, _ in either_side}
+    assert 4 == len(either_side) == 2 * len(digits)
+    assert 9 == len(factors)
+    assert 2 * 3 - 1 == sum(bool(digits & set(pair)) for pair in factors)
+
+
+def test_what_a_round_leaves_takes_the_place_of_what_it_found() -> None:
+    """A loop changes in place what it begins with, in an order in which nothing is needed as it was."""
     source = unit(binary32, 8, "multiplication", multiplier=0).source()
-    rounds = source[source.index("for (rounds") :]
+    rounds = source[source.index("    for (rounds") :].split("\n    }\n")[0]
 
-    assert re.match(r".*\n.*\n +if \(lower & 1u\) \{\n +upper = upper \+ \w+;\n +\}\n", rounds)
+    assert textwrap.dedent(rounds).splitlines()[1:] == [
+        "    if (b_2 & 1u) {",
+        "        upper = upper + a_2;",
+        "    }",
+        "    b_2 = b_2 >> 1;",
+        "    if (upper & 1u) {",
+        "        b_2 = b_2 | 0x80000000u;",
+        "    }",
+        "    upper = upper >> 1;",
+    ]
+
+
+def test_what_comes_out_of_an_if_inside_another_has_one_variable() -> None:
+    """Where a shift picks whole bytes, each of its ways sets the same variables, and none are copied."""
+    source = unit(binary32, 8, "addition").source()
+    aligned = source.split("/* align */")[1].split(" >> distance;")[0]
+
+    assert 4 == aligned.count("x_2 = ") == aligned.count("distance = ")
+    assert "result" not in aligned
 
 
 def test_types_are_those_of_the_operands() -> None:
@@ -199,7 +222,8 @@ def test_products_of_digits_are_products() -> None:
     wrong = [
         (x, y)
         for x, y in itertools.product(range(32), range(8))
-        if c_lowering.product_of_digits(Bits(x, 5), Bits(y, 3), 2).value != x * y
+        if product_of_digits(cut_into_digits(Bits(x, 5), 2), cut_into_digits(Bits(y, 3), 2), 2, 8).value
+        != x * y
     ]
 
     assert [] == wrong
