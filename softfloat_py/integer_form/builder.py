@@ -27,12 +27,16 @@ def as_operand(value: object) -> Operand:
 
 
 class Builder:
-    """A form under construction: the open block, the current phase and place, a number for each variable."""
+    """A form under construction: the open block, the current phase and place, a number for each variable.
+
+    `filled` says, by number, how many bits values had that are in more by now.
+    """
 
     def __init__(self, first_variable: int = 1) -> None:
         self.statements: list[Statement] = []
         self.phase = "whole"
         self.position = Position("", 0, 0)
+        self.filled: dict[int, int] = {}
         self._next_variable = first_variable
 
     def variable(self, name: str, width: int) -> Variable:
@@ -55,11 +59,21 @@ class Builder:
             raise Fault(f"{name} of {widths} bits must leave at least one bit, not {width}")
         if (known := _known_result(kind, given, widths, immediate, width)) is not None:
             return known
+        if kind.name == "high_word" and self._filled(given[0]) <= immediate:
+            return Constant(0, width)
         if (same := _same_value(kind, given)) is not None and kind.name != "resize":
             return self.emit("resize", [same], width)
         variable = self.variable(target, width)
+        if kind.name == "resize":
+            self.filled[variable.number] = min(self._filled(given[0]), width)
         self.statements.append(Step(variable, kind, given, immediate, self.phase, self.position))
         return variable
+
+    def _filled(self, operand: Operand) -> int:
+        """Bits of an operand above which it is zero for certain."""
+        return (
+            self.filled.get(operand.number, operand.width) if isinstance(operand, Variable) else operand.width
+        )
 
     def rename_last(self, variable: Variable) -> None:
         """Let the last step's target have this name."""
@@ -149,8 +163,21 @@ def _known_select(operands: tuple[Operand, ...], width: int) -> Operand | int | 
     return None
 
 
+def _known_sum(operands: tuple[Operand, ...], width: int) -> Operand | int | None:
+    pair = _constant_first(operands)
+    return pair[1] if pair is not None and pair[0].value == 0 else None
+
+
+def _known_less(operands: tuple[Operand, ...], width: int) -> Operand | int | None:
+    first, second = operands
+    nothing_is_less = isinstance(second, Constant) and second.value == 0
+    return 0 if first == second or nothing_is_less else None
+
+
 _IDENTITIES: dict[str, Callable[[tuple[Operand, ...], int], Operand | int | None]] = {
+    "add_modulo": _known_sum,
     "and": _known_and,
+    "less": _known_less,
     "or": _known_or,
     "select": _known_select,
 }

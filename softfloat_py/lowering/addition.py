@@ -1,13 +1,14 @@
 """Sums and differences of several words.
 
 With a carry flag each word takes one step. Without one, a carry is found by comparing: a sum that wrapped
-around is less than what was added (common practice, no source).
+around is less than what was added (common practice, no source). Where the carry does not go on beyond some
+bits, values are added in parts of so many, and a branch takes the carry from part to part.
 """
 
 from __future__ import annotations
 
 from softfloat_py.lowering.machine import Machine
-from softfloat_py.lowering.words import count_words, cut, fitted, word_at
+from softfloat_py.lowering.words import count_words, cut, fitted, word_at, words_at
 from softfloat_py.routines.language import (
     Bits,
     add_modulo,
@@ -34,12 +35,51 @@ def add_wrapping(x: tuple[Bits, ...], y: tuple[Bits, ...], width: int, machine: 
 
 def sums(x: tuple[Bits, ...], y: tuple[Bits, ...], width: int, machine: Machine) -> tuple[Bits, ...]:
     """The words of x + y, as many as `width` bits take; the highest may hold more than its share of them."""
+    if machine.goes_in_parts(width):
+        return sums_in_parts(x, y, width, machine)
     carry = constant(0, 1)
     result: tuple[Bits, ...] = ()
     for index in unrolled(count_words(width, machine.word)):
         total, carry = add_word(word_at(x, index), word_at(y, index), carry, index == 0, machine)
         result = (*result, total)
     return result
+
+
+def sums_in_parts(x: tuple[Bits, ...], y: tuple[Bits, ...], width: int, machine: Machine) -> tuple[Bits, ...]:
+    """As `sums`, wrapping around in the highest part."""
+    reach, word = machine.carry_reach, machine.word
+    carry = constant(0, 1)
+    result: tuple[Bits, ...] = ()
+    for low in unrolled(0, width, reach):
+        a, b = part_at(x, low, machine), part_at(y, low, machine)
+        total = cut(sums(a, b, reach, machine), reach, word)
+        carry_out = is_less(total, b, machine)
+        if carry:
+            total = cut(sums(total, (constant(1, 1),), reach, machine), reach, word)
+        carry = carry_out | (carry & is_zero(total))
+        result = (*result, *total)
+    return result[: count_words(width, word)]
+
+
+def part_at(x: tuple[Bits, ...], low: int, machine: Machine) -> tuple[Bits, ...]:
+    """The words of x from bit `low` up that a carry goes through."""
+    return words_at(x, low // machine.word, machine.carry_reach // machine.word)
+
+
+def is_less(x: tuple[Bits, ...], y: tuple[Bits, ...], machine: Machine) -> Bits:
+    """Whether x < y, of as many words: the borrow out of x - y."""
+    borrow = constant(0, 1)
+    for index in unrolled(len(x)):
+        _, borrow = subtract_word(x[index], y[index], borrow, index == 0, machine)
+    return borrow
+
+
+def is_zero(x: tuple[Bits, ...]) -> Bits:
+    """Whether no word has a bit set."""
+    together = x[0]
+    for index in unrolled(1, len(x)):
+        together = together | x[index]
+    return together == 0
 
 
 def add_word(x: Bits, y: Bits, carry: Bits, first: bool, machine: Machine) -> tuple[Bits, Bits]:
@@ -79,12 +119,32 @@ def subtract_wrapping(
 
 def differences(x: tuple[Bits, ...], y: tuple[Bits, ...], width: int, machine: Machine) -> tuple[Bits, ...]:
     """The words of x - y, as many as `width` bits take, wrapping around at the end of the highest."""
+    if machine.goes_in_parts(width):
+        return differences_in_parts(x, y, width, machine)
     borrow = constant(0, 1)
     result: tuple[Bits, ...] = ()
     for index in unrolled(count_words(width, machine.word)):
         difference, borrow = subtract_word(word_at(x, index), word_at(y, index), borrow, index == 0, machine)
         result = (*result, difference)
     return result
+
+
+def differences_in_parts(
+    x: tuple[Bits, ...], y: tuple[Bits, ...], width: int, machine: Machine
+) -> tuple[Bits, ...]:
+    """As `differences`."""
+    reach = machine.carry_reach
+    borrow = constant(0, 1)
+    result: tuple[Bits, ...] = ()
+    for low in unrolled(0, width, reach):
+        a, b = part_at(x, low, machine), part_at(y, low, machine)
+        difference = differences(a, b, reach, machine)
+        borrow_out = is_less(a, b, machine) | (borrow & is_zero(difference))
+        if borrow:
+            difference = differences(difference, (constant(1, 1),), reach, machine)
+        borrow = borrow_out
+        result = (*result, *difference)
+    return result[: count_words(width, machine.word)]
 
 
 def subtract_word(x: Bits, y: Bits, borrow: Bits, first: bool, machine: Machine) -> tuple[Bits, Bits]:

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from softfloat_py.lowering.addition import subtract_word
+from softfloat_py.lowering.addition import is_less
 from softfloat_py.lowering.machine import Machine
-from softfloat_py.lowering.words import fitted, word_at
-from softfloat_py.routines.language import Bits, constant, move, unrolled
+from softfloat_py.lowering.words import fitted, word_at, words_at
+from softfloat_py.routines.language import Bits, move, unrolled
 
 
 def equal(x: tuple[Bits, ...], y: tuple[Bits, ...], machine: Machine) -> Bits:
@@ -26,10 +26,8 @@ def less(x: tuple[Bits, ...], y: tuple[Bits, ...], machine: Machine) -> Bits:
     differ.
     """
     if machine.carry_flag:
-        borrow = constant(0, 1)
-        for index in unrolled(max(len(x), len(y))):
-            _, borrow = subtract_word(word_at(x, index), word_at(y, index), borrow, index == 0, machine)
-        return borrow
+        count = max(len(x), len(y))
+        return is_less(words_at(x, 0, count), words_at(y, 0, count), machine)
     result = word_at(x, 0) < word_at(y, 0)
     for index in unrolled(1, max(len(x), len(y))):
         a, b = word_at(x, index), word_at(y, index)

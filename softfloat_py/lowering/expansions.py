@@ -21,6 +21,13 @@ from softfloat_py.routines.language import Routine
 Words = tuple[Operand, ...]
 
 
+class Value(NamedTuple):
+    """An operand that only a run knows: its width, and how many of its lowest bits are always zero."""
+
+    width: int
+    zeros: int = 0
+
+
 class Expansion(NamedTuple):
     """A routine on words, and which of its parameters the step's operands are, in order.
 
@@ -92,9 +99,9 @@ def constant_words(constant: Constant, word: int) -> tuple[Constant, ...]:
 
 @cache
 def expansion_program(
-    name: str, operands: tuple[Constant | int, ...], immediate: int, width: int, machine: Machine
+    name: str, operands: tuple[Constant | Value, ...], immediate: int, width: int, machine: Machine
 ) -> Program:
-    """One step as a program of its own in a machine's words; an operand is a constant, or a width in bits."""
+    """One step as a program of its own in a machine's words; words that are always zero are no parameters."""
     builder = Builder()
     words: list[Words] = []
     parameters: list[Variable] = []
@@ -102,8 +109,9 @@ def expansion_program(
         if isinstance(operand, Constant):
             words.append(constant_words(operand, machine.word))
         else:
-            variables = parameter_words(builder, letter, operand, machine.word)
-            words.append(variables)
+            zero_words = operand.zeros // machine.word
+            variables = parameter_words(builder, letter, operand.width, machine.word)[zero_words:]
+            words.append((Constant(0, machine.word),) * zero_words + variables)
             parameters += variables
     results: list[Words] = []
 

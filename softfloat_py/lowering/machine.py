@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from softfloat_py.errors import CostModelError
 
 WORDS = (4, 8, 16, 32, 64)
+_WIDTHS = ("multiplier_bits", "immediate_bits", "upper_immediate_bits", "carry_places", "unit")
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,9 +21,11 @@ class Machine:
     even where its time grows with the distance. `multiplier_bits`: widest w for which a native product w x w
     → 2w exists, 0 for none. `leading_zero_count`: one instruction counts the leading zeros of a word.
     `immediate_bits`: a constant of up to so many significant bits costs nothing beside its step.
-    `carry_places`: where there is a barrel shifter, values of several words are still shifted through the
-    carry, one place at a time, by up to so many places. `unit`: values of several words move by multiples of
-    so many bits at little cost; 0 for no less than a word.
+    `upper_immediate_bits`: a constant that has bits set in the top so many of a word alone takes one step of
+    its own, as a move does. `carry_places`: where there is a barrel shifter, values of several words are
+    still shifted through the carry, one place at a time, by up to so many places. `unit`: values of several
+    words move by multiples of so many bits at little cost; 0 for no less than a word. `carry_reach`: a carry
+    goes on from word to word within so many bits, those of a language's widest type; 0 for any number.
 
     Raises CostModelError listing every field that is not legal.
     """
@@ -33,8 +36,10 @@ class Machine:
     multiplier_bits: int
     leading_zero_count: bool
     immediate_bits: int
+    upper_immediate_bits: int = 0
     carry_places: int = 0
     unit: int = 0
+    carry_reach: int = 0
 
     def __post_init__(self) -> None:
         faults = list(self._faults())
@@ -49,12 +54,19 @@ class Machine:
         if self.word not in WORDS:
             yield f"word must be one of {', '.join(map(str, WORDS))} bits, not {self.word!r}"
             return
-        for width in ("multiplier_bits", "immediate_bits", "carry_places", "unit"):
+        for width in _WIDTHS:
             value = getattr(self, width)
             if type(value) is not int or not 0 <= value <= self.word:
                 yield f"{width} must be a whole number from 0 to {self.word}, the word, not {value!r}"
             elif width == "unit" and value and self.word % value:
                 yield f"unit must divide the word of {self.word} bits, not be {value!r}"
+        reach = self.carry_reach
+        if type(reach) is not int or reach < 0 or reach % self.word:
+            yield f"carry_reach must be a multiple of {self.word}, the word, not {reach!r}"
+
+    def goes_in_parts(self, width: int) -> bool:
+        """Whether a value of so many bits is wider than carries reach."""
+        return self.carry_flag and 0 < self.carry_reach < width
 
     @property
     def moved_by(self) -> int:

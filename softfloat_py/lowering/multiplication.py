@@ -9,6 +9,8 @@ no source.
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from softfloat_py.lowering.addition import add, add_word
 from softfloat_py.lowering.machine import Machine
 from softfloat_py.lowering.shifts import shift_left_constant, shift_right_constant, shift_right_with_carry
@@ -20,6 +22,7 @@ def multiply(x: tuple[Bits, ...], y: tuple[Bits, ...], width: int, machine: Mach
     """x × y, `width` bits."""
     if machine.multiplier_bits == 0:
         return multiply_by_adding(x, y, width, machine)
+    machine = replace(machine, carry_reach=0)
     word, digit = machine.word, machine.multiplier_bits
     if 2 * digit <= word:
         small = column_digit(total_width(x, word), total_width(y, word), machine)

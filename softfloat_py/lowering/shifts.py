@@ -14,6 +14,7 @@ of a longer type.
 
 from __future__ import annotations
 
+from softfloat_py.lowering.comparison import moved
 from softfloat_py.lowering.machine import Machine
 from softfloat_py.lowering.words import bit_at, count_words, fitted, total_width, word_at
 from softfloat_py.routines.language import (
@@ -145,6 +146,8 @@ def shift_left_once(x: tuple[Bits, ...], machine: Machine) -> tuple[Bits, ...]:
     """Full words shifted left by one place."""
     if sees_bits_first(machine):
         return shift_left_by_branches(x, machine.word)
+    if machine.goes_in_parts(len(x) * machine.word):
+        return shift_left_in_parts(x, machine)
     carry = constant(0, 1)
     result: tuple[Bits, ...] = ()
     for part in x:
@@ -158,6 +161,8 @@ def shift_right_once(x: tuple[Bits, ...], carry: Bits, machine: Machine) -> tupl
     """Full words shifted right by one place, a bit coming in from above."""
     if sees_bits_first(machine):
         return shift_right_by_branches(x, carry, machine.word)
+    if machine.goes_in_parts(len(x) * machine.word):
+        return shift_right_in_parts(x, carry, machine)
     result: tuple[Bits, ...] = ()
     for index in unrolled(len(x) - 1, -1, -1):
         shifted = shift_right_through_carry(x[index], carry)
@@ -190,6 +195,32 @@ def shift_right_by_branches(x: tuple[Bits, ...], carry: Bits, word: int) -> tupl
         if field(x[index + 1], 0, 1) if index + 1 < len(x) else carry:
             shifted = shifted | (1 << (word - 1))
         result = (*result, shifted)
+    return result
+
+
+def shift_left_in_parts(x: tuple[Bits, ...], machine: Machine) -> tuple[Bits, ...]:
+    """As `shift_left_once`, a branch taking a bit from part to part, the highest first."""
+    count = machine.carry_reach // machine.word
+    result: tuple[Bits, ...] = ()
+    for first in unrolled((len(x) - 1) // count * count, -1, -count):
+        part = shift_left_once(x[first : first + count], machine)
+        highest = 1 << (machine.word - 1)
+        if word_at(x, first - 1) >= highest if first > 0 else constant(0, 1):
+            part = (part[0] | 1, *part[1:])
+        result = (*part, *result)
+    return result
+
+
+def shift_right_in_parts(x: tuple[Bits, ...], carry: Bits, machine: Machine) -> tuple[Bits, ...]:
+    """As `shift_right_once`, a branch taking a bit from part to part, the lowest first."""
+    word, count = machine.word, machine.carry_reach // machine.word
+    result: tuple[Bits, ...] = ()
+    for first in unrolled(0, len(x), count):
+        part = shift_right_once(x[first : first + count], constant(0, 1), machine)
+        above = first + count
+        if field(x[above], 0, 1) if above < len(x) else carry:
+            part = (*part[: len(part) - 1], part[len(part) - 1] | (1 << (word - 1)))
+        result = (*result, *part)
     return result
 
 
@@ -247,27 +278,16 @@ def exchange_words(
     places = resize(field(distance[0], 0, place_bits), place_bits)
     for bit in unrolled(max(total_width(distance, word) - place_bits, 0)):
         far = bit_at(distance, place_bits + bit, word)
-        moved: tuple[Bits, ...] = ()
+        exchanged: tuple[Bits, ...] = ()
         for index in unrolled(len(x)):
-            moved = (*moved, select(far, word_at(x, index - step * 2**bit), x[index]))
-        x = moved
+            exchanged = (*exchanged, select(far, word_at(x, index - step * 2**bit), x[index]))
+        x = exchanged
     return places, x
 
 
 def shift_left_by_loop(x: tuple[Bits, ...], distance: tuple[Bits, ...], machine: Machine) -> tuple[Bits, ...]:
     """Full words shifted left by whole words, by units, then one place a round."""
-    word = machine.word
-    x = jump_by_upper_words(x, distance, 1, word)
-    places = distance[0]
-    for _ in unrolled(most_jumps(x, places, word)):
-        if places >= word:
-            x = jump(x, 1, word)
-            places = places - word
-    for _ in unrolled(most_moves(places, machine)):
-        if places >= machine.moved_by:
-            moved = shift_left_within(x, machine.moved_by, len(x) * word, word)
-            x = fitted(moved, len(x) * word, word)
-            places = places - machine.moved_by
+    x, places = jump_by_distance(x, distance, 1, machine)
     for _ in range(places):
         x = shift_left_once(x, machine)
     return x
@@ -277,21 +297,53 @@ def shift_right_by_loop(
     x: tuple[Bits, ...], distance: tuple[Bits, ...], machine: Machine
 ) -> tuple[Bits, ...]:
     """Full words shifted right by whole words, by units, then one place a round."""
-    word = machine.word
-    x = jump_by_upper_words(x, distance, -1, word)
-    places = distance[0]
-    for _ in unrolled(most_jumps(x, places, word)):
-        if places >= word:
-            x = jump(x, -1, word)
-            places = places - word
-    for _ in unrolled(most_moves(places, machine)):
-        if places >= machine.moved_by:
-            moved = shift_right_within(x, machine.moved_by, len(x) * word, word)
-            x = fitted(moved, len(x) * word, word)
-            places = places - machine.moved_by
+    x, places = jump_by_distance(x, distance, -1, machine)
     for _ in range(places):
         x = shift_right_once(x, constant(0, 1), machine)
     return x
+
+
+def jump_by_distance(
+    x: tuple[Bits, ...], distance: tuple[Bits, ...], step: int, machine: Machine
+) -> tuple[tuple[Bits, ...], Bits]:
+    """Full words moved by what a distance has in whole words and units, up (step 1) or down (-1); and the
+    places that are left of it.
+    """
+    x = jump_by_upper_words(x, distance, step, machine.word)
+    x, places = jump_by_words(x, distance[0], step, 0, machine.word)
+    return move_by_units(x, places, step, 0, machine)
+
+
+def jump_by_words(
+    x: tuple[Bits, ...], places: Bits, step: int, words: int, word: int
+) -> tuple[tuple[Bits, ...], Bits]:
+    """Full words moved by as many words as there are among the places, which are `words` or more; and what is
+    left of the places.
+    """
+    if places >= (words + 1) * word if words < most_jumps(x, places, word) else constant(0, 1):
+        x, places = jump_by_words(x, places, step, words + 1, word)
+    elif words > 0:
+        x, places = moved(jump(x, step * words, word)), places - words * word
+    return x, places
+
+
+def move_by_units(
+    x: tuple[Bits, ...], places: Bits, step: int, units: int, machine: Machine
+) -> tuple[tuple[Bits, ...], Bits]:
+    """As `jump_by_words`, by units, of which less than a word is left."""
+    distance = units * machine.moved_by
+    if places >= distance + machine.moved_by if units < most_moves(places, machine) else constant(0, 1):
+        x, places = move_by_units(x, places, step, units + 1, machine)
+    elif units > 0:
+        x, places = moved_within(x, step * distance, machine.word), places - distance
+    return x, places
+
+
+def moved_within(x: tuple[Bits, ...], places: int, word: int) -> tuple[Bits, ...]:
+    """Full words shifted up by less than a word, or down if that is negative; what leaves them is lost."""
+    if places > 0:
+        return fitted(shift_left_within(x, places, len(x) * word, word), len(x) * word, word)
+    return fitted(shift_right_within(x, -places, len(x) * word, word), len(x) * word, word)
 
 
 def most_jumps(x: tuple[Bits, ...], places: Bits, word: int) -> int:
@@ -318,7 +370,5 @@ def jump_by_upper_words(
 def jump(x: tuple[Bits, ...], words: int, word: int) -> tuple[Bits, ...]:
     """Full words moved up by so many words, or down if that is negative; zeros come in."""
     if words > 0:
-        moved = raise_words(x[: len(x) - words], words)
-    else:
-        moved = lower_words(x, -words)
-    return fitted(moved, len(x) * word, word)
+        return fitted(raise_words(x[: len(x) - words], words), len(x) * word, word)
+    return fitted(lower_words(x, -words), len(x) * word, word)

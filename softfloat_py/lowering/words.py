@@ -30,6 +30,14 @@ def word_at(x: tuple[Bits, ...], index: int) -> Bits:
     return x[index] if 0 <= index < len(x) else constant(0, 1)
 
 
+def words_at(x: tuple[Bits, ...], first: int, count: int) -> tuple[Bits, ...]:
+    """So many words of x, zero where x has none."""
+    result: tuple[Bits, ...] = ()
+    for index in unrolled(first, first + count):
+        result = (*result, word_at(x, index))
+    return result
+
+
 def fitted(x: tuple[Bits, ...], width: int, word: int) -> tuple[Bits, ...]:
     """x in exactly `width` bits, which must hold it: words added or left away above."""
     result: tuple[Bits, ...] = ()
