@@ -40,11 +40,12 @@ class Event:
 
 @dataclass(slots=True)
 class Record:
-    """All of one run: results, events in order, counts, and the last value of each variable."""
+    """All of one run: results, events in order, counts, constants loaded, the last value of each variable."""
 
     results: tuple[int, ...] = ()
     events: list[Event] = field(default_factory=list)
     counts: Counter[Entry] = field(default_factory=Counter)
+    constants: Counter[int] = field(default_factory=Counter)
     values: dict[Variable, int] = field(default_factory=dict)
 
 
@@ -73,7 +74,11 @@ class _Walk:
 
     def count_load(self, phase: str, operand: Operand | None) -> None:
         if isinstance(operand, Constant):
-            self.count(phase, "load_constant", constant_width(operand.value))
+            self.count_constant(phase, operand.value)
+
+    def count_constant(self, phase: str, value: int) -> None:
+        self.count(phase, "load_constant", constant_width(value))
+        self.record.constants[value] += 1
 
     def block(self, block: Block) -> bool:
         """Run a block; True if the program has returned."""
@@ -142,7 +147,7 @@ class _Walk:
         rounds = loop.count if isinstance(loop.count, int) else self.value(loop.count)
         width = constant_width(rounds) if isinstance(loop.count, int) else loop.count.width
         if fixed:
-            self.count(loop.phase, "load_constant", width)
+            self.count_constant(loop.phase, rounds)
         for round_number in range(rounds):
             if not fixed:
                 self.count(loop.phase, "branch_not_taken")

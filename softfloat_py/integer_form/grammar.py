@@ -178,6 +178,21 @@ def assigned_by(statement: Statement) -> tuple[Variable, ...]:
             return ()
 
 
+def used_by(statement: Statement) -> tuple[Operand, ...]:
+    """What a statement uses, what is used inside its blocks left out."""
+    match statement:
+        case Step(operands=operands) | Note(operands=operands):
+            return operands
+        case Return(results=results):
+            return results
+        case If(condition=condition, joins=joins):
+            sides = (side for join in joins for side in (join.if_true, join.if_false) if side is not None)
+            return (condition, *sides)
+        case Loop(count=count, carried=carried):
+            values = (operand for item in carried for operand in (item.initial, item.following))
+            return (*values, count) if isinstance(count, Variable) else tuple(values)
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Block:
     """Statements in order; `number` is that of its first stretch, 0 for the program's own block."""

@@ -9,67 +9,112 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping
+from dataclasses import replace
 from functools import cache
 from typing import NamedTuple
 
 from softfloat_py.engines import stepwise
 from softfloat_py.integer_form.counting import Entry
 from softfloat_py.integer_form.grammar import Constant, Program, Step
-from softfloat_py.lowering.expansions import expansion_program
+from softfloat_py.integer_form.known_zeros import known_zeros
+from softfloat_py.lowering.expansions import Value, expansion_program
 from softfloat_py.lowering.machine import Machine
 from softfloat_py.lowering.words import word_widths
 from softfloat_py.routines.steps import STEPS, Feature, constant_width
-
-# An operand: a constant, or the width of a value that only a run knows.
-Given = Constant | int
 
 
 class Shape(NamedTuple):
     """All that the expansion of a step depends on, apart from the machine."""
 
     kind: str
-    operands: tuple[Given, ...]
+    operands: tuple[Constant | Value, ...]
     immediate: int
     width: int
 
     @property
     def widths(self) -> tuple[int, ...]:
         """The operands' widths."""
-        return tuple(given.width if isinstance(given, Constant) else given for given in self.operands)
+        return tuple(operand.width for operand in self.operands)
 
 
-def shape_of(step: Step) -> Shape:
-    """The shape of a step."""
-    given = tuple(operand if isinstance(operand, Constant) else operand.width for operand in step.operands)
+def shape_of(step: Step, program: Program) -> Shape:
+    """The shape of a step of a program."""
+    zeros = known_zeros(program)
+    given = tuple(
+        operand if isinstance(operand, Constant) else Value(operand.width, zeros.get(operand, 0))
+        for operand in step.operands
+    )
     return Shape(step.kind.name, given, step.immediate, step.target.width)
 
 
+class NativeSteps(NamedTuple):
+    """What a CPU does for a step, and what it does to have the constants among its operands in registers."""
+
+    steps: Mapping[Entry, int]
+    loads: Mapping[Entry, int]
+
+
 @cache
-def native_steps(shape: Shape, feature: int | None, machine: Machine) -> Mapping[Entry, int]:
-    """The native steps of a machine that a step becomes, and the constants it loads; `feature` is that of the
-    step's kind, None for a kind that has none.
+def native_steps(shape: Shape, feature: int | None, machine: Machine) -> NativeSteps:
+    """The native steps of a machine that a step becomes; `feature` is that of the step's kind, None for a
+    kind that has none.
     """
     if is_native(shape, machine):
-        return _native_step(shape, feature, machine)
-    return {
-        entry: n
-        for entry, n in run_of(shape, feature, machine).counts.items()
-        if entry.kind not in ("call", "return") and not _is_immediate(entry, machine)
-    }
+        constants = Counter(given.value for given in shape.operands if isinstance(given, Constant))
+        return NativeSteps({_own_step(shape, feature, machine): 1}, _loads(constants, machine))
+    record = run_of(shape, feature, machine)
+    around = ("call", "return", "load_constant")
+    steps = {entry: times for entry, times in record.counts.items() if entry.kind not in around}
+    return NativeSteps(steps, _loads(record.constants, machine))
+
+
+def load_of(constant: int, machine: Machine) -> Entry | None:
+    """The native step that brings a constant of one word to a register; None where the constant is part of
+    the step that wants it.
+    """
+    width = constant_width(constant)
+    if width <= machine.immediate_bits:
+        return None
+    upper = machine.upper_immediate_bits
+    if upper and constant % (1 << machine.word - upper) == 0:
+        return Entry("load_constant", "move", machine.word)
+    return Entry("load_constant", "load_constant", width)
+
+
+def _loads(constants: Mapping[int, int], machine: Machine) -> Mapping[Entry, int]:
+    loads: Counter[Entry] = Counter()
+    for constant, times in constants.items():
+        load = load_of(constant, machine)
+        if load is not None:
+            loads[load] += times
+    return loads
 
 
 def expansion_of(shape: Shape, machine: Machine) -> Program:
     """The program that a step becomes."""
-    return expansion_program(shape.kind, shape.operands, shape.immediate, shape.width, machine)
+    return expansion_program(
+        shape.kind, shape.operands, shape.immediate, shape.width, _without_immediates(machine)
+    )
 
 
 @cache
+def _without_immediates(machine: Machine) -> Machine:
+    """The machine as far as expansions depend on it, the same for several CPUs."""
+    return replace(machine, immediate_bits=0, upper_immediate_bits=0)
+
+
 def run_of(shape: Shape, feature: int | None, machine: Machine) -> stepwise.Record:
     """One run of a step's expansion, on operands that have the feature."""
+    return _run_of(shape, feature, _without_immediates(machine))
+
+
+@cache
+def _run_of(shape: Shape, feature: int | None, machine: Machine) -> stepwise.Record:
     arguments = [
-        (value >> (index * machine.word)) & ((1 << width) - 1)
-        for value, whole in _values(shape, feature)
-        for index, width in enumerate(word_widths(whole, machine.word))
+        (number >> (index * machine.word)) & ((1 << width) - 1)
+        for number, value in _numbers(shape, feature)
+        for index, width in enumerate(word_widths(value.width, machine.word))
+        if index >= value.zeros // machine.word
     ]
     return stepwise.run(expansion_of(shape, machine), arguments)
 
@@ -91,44 +136,35 @@ def is_native(shape: Shape, machine: Machine) -> bool:
     return max(widest, shape.width if kind.counted_as != "add" else 0) <= machine.word
 
 
-def _native_step(shape: Shape, feature: int | None, machine: Machine) -> Mapping[Entry, int]:
+def _own_step(shape: Shape, feature: int | None, machine: Machine) -> Entry:
+    """A step that is the machine's own, as it is priced."""
     kind = STEPS[shape.kind]
     assert kind.counted_as is not None
     width = min(kind.counted_width(shape.widths, shape.width), machine.word)
-    steps = Counter({Entry(kind.counted_as, kind.counted_as, width, feature): 1})
-    for given in shape.operands:
-        if isinstance(given, Constant):
-            load = Entry("load_constant", "load_constant", constant_width(given.value))
-            if not _is_immediate(load, machine):
-                steps[load] += 1
-    return steps
+    return Entry(kind.counted_as, kind.counted_as, width, feature)
 
 
-def _is_immediate(entry: Entry, machine: Machine) -> bool:
-    return entry.kind == "load_constant" and entry.width <= machine.immediate_bits
-
-
-def _values(shape: Shape, feature: int | None) -> list[tuple[int, int]]:
-    """Values, with their widths, for the operands that are no constants, which show the feature."""
+def _numbers(shape: Shape, feature: int | None) -> list[tuple[int, Value]]:
+    """Numbers for the operands that are no constants, which show the feature."""
     n = feature or 0
-    values = []
+    numbers = []
     for place, given in enumerate(shape.operands):
         if isinstance(given, Constant):
             continue
-        ones = (1 << given) - 1
+        ones = (1 << given.width) - 1
         match STEPS[shape.kind].feature, place:
             case Feature.SET_BITS, 0:
-                value = ones
+                number = ones
             case Feature.SET_BITS, 1:
-                value = (1 << n) - 1
+                number = (1 << n) - 1 << given.zeros
             case Feature.DISTANCE, 1:
-                value = n
+                number = n
             case Feature.DISTANCE, 0:
-                value = 0
+                number = 0
             case Feature.RESULT, _:
-                value = (1 << (given - n)) >> 1
+                number = (1 << (given.width - n)) >> 1
             case _:
                 # A difference must not be negative, and a choice takes its first side.
-                value = ones if place == 0 else 0
-        values.append((value, given))
-    return values
+                number = ones if place == 0 else 0
+        numbers.append((number, given))
+    return numbers

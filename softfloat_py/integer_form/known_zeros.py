@@ -1,0 +1,62 @@
+"""How many of a value's lowest bits are zero in every run, as shifts to the left leave them.
+
+Words of nothing but such bits take no step: a CPU adds an exponent to the upper word alone.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import cache
+
+from softfloat_py.integer_form.grammar import Block, Constant, If, Loop, Operand, Program, Step, Variable
+
+
+@cache
+def known_zeros(program: Program) -> Mapping[Variable, int]:
+    """For each variable that has them, its lowest bits that are zero whatever the program is run on."""
+    known: dict[Variable, int] = {}
+    _note_block(program.body, known)
+    return {variable: zeros for variable, zeros in known.items() if zeros}
+
+
+def _note_block(block: Block, known: dict[Variable, int]) -> None:
+    for statement in block.statements:
+        match statement:
+            case Step(target=target):
+                known[target] = min(_below_result(statement, known), target.width)
+            case If(then=then, otherwise=otherwise, joins=joins):
+                _note_block(then, known)
+                _note_block(otherwise, known)
+                for join in joins:
+                    sides = [side for side in (join.if_true, join.if_false) if side is not None]
+                    known[join.target] = min(_below(side, known) for side in sides)
+            case Loop(body=body):
+                _note_block(body, known)
+
+
+def _below(operand: Operand, known: Mapping[Variable, int]) -> int:
+    if isinstance(operand, Constant):
+        value = operand.value
+        return (value & -value).bit_length() - 1 if value else operand.width
+    return known.get(operand, 0)
+
+
+def _below_result(step: Step, known: Mapping[Variable, int]) -> int:
+    """Zeros below a step's result."""
+    zeros = [_below(operand, known) for operand in step.operands]
+    match step.kind.name:
+        case "shift_left":
+            return zeros[0] + step.immediate
+        case "shift_right":
+            return max(zeros[0] - step.immediate, 0)
+        case "resize" | "move" | "load" | "store":
+            return zeros[0]
+        case "add" | "add_modulo" | "subtract" | "subtract_modulo" | "or" | "xor":
+            return min(zeros)
+        case "and":
+            return max(zeros)
+        case "multiply":
+            return sum(zeros)
+        case "select":
+            return min(zeros[1:])
+    return 0

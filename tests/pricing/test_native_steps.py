@@ -1,0 +1,74 @@
+"""What steps become on a machine: constants that must be loaded, words that no step is needed for."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from softfloat_py.integer_form.grammar import Constant, Step
+from softfloat_py.lowering.expansions import Value
+from softfloat_py.lowering.machine import Machine
+from softfloat_py.pricing.native_steps import Shape, load_of, native_steps, shape_of
+from softfloat_py.routines.language import Bits
+from tests.integer_form.small_routines import program
+
+WORDS = Machine(32, False, True, 32, False, immediate_bits=11, upper_immediate_bits=20)
+BYTES = Machine(8, True, False, 0, False, immediate_bits=8)
+
+
+@pytest.mark.parametrize(
+    ("kind", "constant"),
+    [
+        (None, 0),
+        (None, 0x7FF),
+        ("load_constant", 0x800),
+        ("move", 0x1000),
+        ("move", 0x7FF0_0000),
+        ("move", 0xFFFF_F000),
+        ("load_constant", 0x7FF0_0800),
+        ("load_constant", 0x007F_FFFF),
+    ],
+)
+def test_load_of_a_constant(kind: str | None, constant: int) -> None:
+    """With immediates of 11 bits and a load of the upper 20, as RISC-V has it (The RISC-V Instruction Set
+    Manual, volume I, LUI): 0x1000 is one instruction, 0x800 two.
+    """
+    load = load_of(constant, WORDS)
+
+    assert kind == (None if load is None else load.kind)
+
+
+def test_without_upper_immediates_zero_bits_below_are_no_help() -> None:
+    """A constant wider than an immediate is loaded, whatever bits are set in it; so is 0 without any."""
+    plain = replace(WORDS, upper_immediate_bits=0)
+    without = replace(plain, immediate_bits=0)
+
+    assert ["load_constant"] * 2 == [
+        load.kind for load in (load_of(0x1000, plain), load_of(0, without)) if load is not None
+    ]
+
+
+def test_constants_of_an_expansion_are_told_apart_by_value() -> None:
+    """Of a constant of 64 bits one word is an immediate, the other one instruction."""
+    shape = Shape("or", (Value(64), Constant(0x7FF0_0000_0000_0001, 63)), 0, 64)
+
+    assert [("move", 1)] == [(load.kind, n) for load, n in native_steps(shape, None, WORDS).loads.items()]
+
+
+def packed(exponent: Bits, significand: Bits) -> Bits:
+    """An exponent above 24 bits, and a significand added to it."""
+    return (exponent << 24) + significand
+
+
+def test_words_that_are_always_zero_take_no_step() -> None:
+    """Three of four bytes that are added to are zero: only the highest is added."""
+    read = program(packed, exponent=8, significand=32)
+    shift, add = (step for step in read.body.statements if isinstance(step, Step))
+    shape = shape_of(add, read)
+
+    assert (Value(32, zeros=24), Value(32)) == shape.operands
+    assert {"add_with_carry": 1} == {
+        entry.kind: n for entry, n in native_steps(shape, None, BYTES).steps.items()
+    }
+    assert shift.kind.name == "shift_left"
