@@ -2,9 +2,9 @@
 
 - *Registers.* Compilers hold a value in an integer type: one of 8, 16 or 32 bits, or several of 32. The
   values needed at a step may be more words than there are registers. Then that share of every operand and
-  result is parked in registers which instructions do not reach, or lies in memory (the same share for all
-  values: common practice, no source).
-- *Loops.* What a loop does not touch is put away before it.
+  result is parked in registers which instructions do not reach, or lies in memory.
+- *Loops.* What a loop does not touch is put away before it. A value has one place all through it, so what
+  its rounds hold at the most counts for each of its steps.
 - *Copies.* Where a step's result takes the place of its first operand, and that is needed later, it is copied
   before; unless the step may as well overwrite the second.
 - *Conditions.* A comparison that only an `if` or a choice looks at leaves its outcome to the branch; any
@@ -15,7 +15,6 @@ from __future__ import annotations
 
 from collections import Counter
 from functools import cache
-from typing import NamedTuple
 
 from softfloat_py.integer_form.grammar import (
     Block,
@@ -23,42 +22,17 @@ from softfloat_py.integer_form.grammar import (
     Loop,
     Operand,
     Program,
-    Return,
-    Statement,
     Step,
     Variable,
     assigned_by,
+    used_by,
 )
 from softfloat_py.integer_form.liveness import Liveness, Values, liveness_of
 from softfloat_py.lowering.machine import Machine
 from softfloat_py.lowering.words import count_words
-from softfloat_py.pricing.native_steps import Shape, expansion_of, is_native, run_of, shape_of
-
-TYPES = (8, 16, 32)  # bits of the integer types that values are held in
-COMMUTATIVE = ("add", "and", "or", "xor", "multiply")
-
-
-class Registers(NamedTuple):
-    """Words that instructions work on, and further ones that a move brings there."""
-
-    working: int
-    parking: int
-
-    def shares_beyond(self, held: int) -> tuple[float, float]:
-        """The shares of so many words that are parked, and that lie in memory."""
-        beyond = max(held - self.working, 0)
-        parked = min(beyond, self.parking)
-        return (parked / held, (beyond - parked) / held) if beyond else (0.0, 0.0)
-
-
-class Beside(NamedTuple):
-    """Words copied, words parked elsewhere and brought back, and words brought from memory or put there,
-    beside a step, on average.
-    """
-
-    copied: float
-    parked: float
-    spilled: float
+from softfloat_py.pricing.inside_steps import Surroundings, beside_native_steps, most_inside
+from softfloat_py.pricing.native_steps import is_native, shape_of
+from softfloat_py.pricing.registers import Beside, Registers, is_copied, words_of_type
 
 
 class Context:
@@ -67,36 +41,52 @@ class Context:
     def __init__(
         self, program: Program, machine: Machine, registers: Registers, overwrites: tuple[str, ...]
     ) -> None:
+        self.program = program
         self.machine = machine
         self.registers = registers
         self.overwrites = overwrites
         self.liveness = liveness_of(program)
         self.conditions = _conditions(program)
         self.loops = _Loops(program, self.liveness)
+        self.in_loops = self._most_in_loops(program)
         peaks = (self._peak(step) for step in program.body.all_steps())
         self.words = max([self._words(frozenset(program.parameters)), *peaks])
 
     def beside(self, step: Step, feature: int | None) -> Beside:
         """What stands beside a step that meets a feature."""
-        shape = shape_of(step)
+        shape = shape_of(step, self.program)
         if is_native(shape, self.machine):
-            parked, spilled = self.registers.shares_beyond(self.held(step))
+            shares = self.registers.shares_beyond(max(self.held(step), self._in_loop(step)))
             touched = _words_touched(step, self.machine.word)
-            return Beside(self._copied(step), parked * touched, spilled * touched)
-        beyond = words_beyond_registers(
-            shape, feature, self.machine, self.registers, self._besides(step), self._kept(step)
-        )
-        return Beside(self._copied(step), *beyond)
+            return Beside(self._copied(step), shares[0] * touched, shares[1] * touched)
+        around = Surroundings(self._besides(step), self._kept(step), self._in_loop(step))
+        inside = beside_native_steps(shape, feature, self.machine, self.registers, self.overwrites, around)
+        return inside._replace(copied=inside.copied + self._copied(step))
 
     def held(self, step: Step) -> int:
-        """Words needed while a step is done: its operands, what comes after it needs, and the counters of the
-        loops around it.
+        """Words needed while a step is done: its operands and what comes after it needs, or its result in
+        place of operands that nothing needs later; and the counters of the loops around it.
         """
-        return self._held(step, self.liveness.after[id(step)] | self.liveness.kept(step.operands))
+        after = self.liveness.after[id(step)]
+        before = after - {step.target} | self.liveness.kept(step.operands)
+        return max(self._held(step, before), self._held(step, after))
+
+    def _most_in_loops(self, program: Program) -> dict[int, int]:
+        """The most words held at once in the rounds of each loop, by the loop's identity."""
+        most: dict[int, int] = {}
+        for step in program.body.all_steps():
+            if step.kind.counted_as is not None and id(step) in self.loops.around:
+                loop = self.loops.around[id(step)]
+                most[loop] = max(most.get(loop, 0), self.held(step))
+        return most
+
+    def _in_loop(self, step: Step) -> int:
+        """The most words held at once in the loop around a step; 0 outside of loops."""
+        return self.in_loops[self.loops.around[id(step)]] if id(step) in self.loops.around else 0
 
     def _peak(self, step: Step) -> int:
         """As `held`, and what the step's expansion needs at the most."""
-        shape = shape_of(step)
+        shape = shape_of(step, self.program)
         if step.kind.counted_as is None or is_native(shape, self.machine):
             return self.held(step)
         return max(self.held(step), self._besides(step) + most_inside(shape, self.machine, self._kept(step)))
@@ -119,12 +109,9 @@ class Context:
         return step.kind.counted_as == "compare" and step.target not in self.conditions
 
     def _copied(self, step: Step) -> int:
-        first, *others = step.operands
-        if step.kind.counted_as not in self.overwrites or not self._is_needed_after(step, first):
+        if not is_copied(step, self.overwrites, lambda operand: self._is_needed_after(step, operand)):
             return 0
-        if step.kind.counted_as in COMMUTATIVE and not any(self._is_needed_after(step, o) for o in others):
-            return 0
-        return count_words(first.width, self.machine.word)
+        return count_words(step.operands[0].width, self.machine.word)
 
     def _is_needed_after(self, step: Step, operand: Operand) -> bool:
         return bool(self.liveness.kept([operand]) & self.liveness.after[id(step)])
@@ -132,14 +119,6 @@ class Context:
     def _words(self, values: Values) -> int:
         """Words that values take; what only decides is in the flags."""
         return sum(words_of_type(value.width, self.machine.word) for value in values - self.conditions)
-
-
-def words_of_type(width: int, word: int) -> int:
-    """Words of the integer type, or types, that compilers hold a value in."""
-    for bits in TYPES:
-        if width <= bits:
-            return count_words(bits, word)
-    return count_words(width, TYPES[-1]) * count_words(TYPES[-1], word)
 
 
 @cache
@@ -150,56 +129,15 @@ def context_of(
     return Context(program, machine, registers, overwrites)
 
 
-@cache
-def words_beyond_registers(
-    shape: Shape,
-    feature: int | None,
-    machine: Machine,
-    registers: Registers,
-    held_besides: int,
-    kept: tuple[bool, ...],
-) -> tuple[float, float]:
-    """Words parked and words in memory that one run of a step's expansion reads or writes, while so many
-    others are held; those operands that are `kept` are among them.
-    """
-    program = expansion_of(shape, machine)
-    liveness = liveness_of(program)
-    counted = _counted(program, kept)
-    total = [0.0, 0.0]
-    for event in run_of(shape, feature, machine).events:
-        step = event.statement
-        if isinstance(step, Step) and step.kind.counted_as is not None:
-            inside = (liveness.after[id(step)] | liveness.kept(step.operands)) - counted
-            touched = _words_touched(step, machine.word)
-            for place, share in enumerate(registers.shares_beyond(held_besides + len(inside))):
-                total[place] += share * touched
-    return total[0], total[1]
-
-
-@cache
-def most_inside(shape: Shape, machine: Machine, kept: tuple[bool, ...]) -> int:
-    """The most words that a step's expansion needs at once, beside operands that are kept anyway."""
-    program = expansion_of(shape, machine)
-    liveness = liveness_of(program)
-    counted = _counted(program, kept)
-    steps = program.body.all_steps()
-    needed = (liveness.after[id(step)] | liveness.kept(step.operands) for step in steps)
-    return max((len(words - counted) for words in needed), default=0)
-
-
-def _counted(program: Program, kept: tuple[bool, ...]) -> Values:
-    """The words of an expansion's operands that are held anyway."""
-    return frozenset(p for p in program.parameters if kept["abc".index(p.name[0])])
-
-
 def _words_touched(step: Step, word: int) -> int:
-    """Words that a step reads and writes; the outcome of a comparison is in no register yet."""
+    """Words that a native step reads and writes; the outcome of a comparison is in no register yet."""
     read = sum(count_words(o.width, word) for o in step.operands if isinstance(o, Variable))
     return read + (0 if step.kind.counted_as == "compare" else count_words(step.target.width, word))
 
 
 class _Loops:
-    """For each step in a loop, by identity: what the loop works on, and how many loops count rounds there.
+    """For each step in a loop, by identity: what the loop works on, how many loops count rounds there, and
+    the identity of the innermost.
 
     What a loop does not touch is put away before it, which costs nothing in its rounds.
     """
@@ -208,25 +146,28 @@ class _Loops:
         self.liveness = liveness
         self.worked_on: dict[int, Values] = {}
         self.counters: dict[int, int] = {}
-        self._enter(program.body, None, 0)
+        self.around: dict[int, int] = {}
+        self._enter(program.body, ())
 
-    def _enter(self, block: Block, worked_on: Values | None, loops: int) -> None:
+    def _enter(self, block: Block, loops: tuple[Loop, ...]) -> None:
         for statement in block.statements:
             match statement:
-                case Step() if worked_on is not None:
-                    self.worked_on[id(statement)] = worked_on
-                    self.counters[id(statement)] = loops
+                case Step() if loops:
+                    self.worked_on[id(statement)] = self._touched(loops[-1])
+                    self.counters[id(statement)] = len(loops)
+                    self.around[id(statement)] = id(loops[-1])
                 case If(then=then, otherwise=otherwise):
-                    self._enter(then, worked_on, loops)
-                    self._enter(otherwise, worked_on, loops)
+                    self._enter(then, loops)
+                    self._enter(otherwise, loops)
                 case Loop(body=body):
-                    self._enter(body, self._touched(statement), loops + 1)
+                    self._enter(body, (*loops, statement))
 
     def _touched(self, loop: Loop) -> Values:
         statements = [loop, *loop.body.all_statements()]
-        used = (operand for statement in statements for operand in _used(statement))
+        counts = {statement.count for statement in statements if isinstance(statement, Loop)}
+        used = (operand for statement in statements for operand in used_by(statement))
         made = (variable for statement in statements for variable in assigned_by(statement))
-        return self.liveness.kept(used) | self.liveness.kept(made)
+        return self.liveness.kept(o for o in used if o not in counts) | self.liveness.kept(made)
 
 
 def _conditions(program: Program) -> frozenset[Variable]:
@@ -234,7 +175,7 @@ def _conditions(program: Program) -> frozenset[Variable]:
     deciding: Counter[Operand] = Counter()
     used: Counter[Operand] = Counter()
     for statement in program.body.all_statements():
-        used.update(_used(statement))
+        used.update(used_by(statement))
         if isinstance(statement, If):
             deciding[statement.condition] += 1
         elif isinstance(statement, Step) and statement.kind.name == "select":
@@ -242,17 +183,3 @@ def _conditions(program: Program) -> frozenset[Variable]:
     return frozenset(
         value for value, times in deciding.items() if isinstance(value, Variable) and used[value] == times
     )
-
-
-def _used(statement: Statement) -> list[Operand]:
-    match statement:
-        case Step(operands=operands):
-            return list(operands)
-        case Return(results=results):
-            return list(results)
-        case If(condition=condition, joins=joins):
-            sides = [side for join in joins for side in (join.if_true, join.if_false) if side is not None]
-            return [condition, *sides]
-        case Loop(carried=carried):
-            return [operand for item in carried for operand in (item.initial, item.following)]
-    return []

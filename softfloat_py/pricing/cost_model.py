@@ -24,6 +24,7 @@ from softfloat_py.pricing.figures import (
     Standing,
     refuse,
 )
+from softfloat_py.pricing.registers import WIDEST_TYPE
 from softfloat_py.routines.steps import COUNTED_KINDS
 
 # Operations an FPU may do; the standard's comparisons share the figure COMPARISONS.
@@ -61,7 +62,9 @@ class SurroundingCode:
     kept as a number, that costs `condition_as_value` more. `save_and_restore` is for one call, its n the
     registers saved; `argument_passing` is for one call; `moves_a_step` is what measured compiled code had
     beyond all this, in moves for each native step; below 0 where a compiler makes one of several steps. Where
-    compiled code does not hand a carry from word to word, `carries_between_words` is False.
+    compiled code does not hand a carry from word to word, `carries_between_words` is False; of words narrower
+    than C's widest type, it does within that type alone. `word_in_memory` is what an operand or a result in
+    memory takes more than one in a register, if that is not a load or a store.
     """
 
     registers: Quantity
@@ -74,6 +77,7 @@ class SurroundingCode:
     argument_passing: Price
     moves_a_step: Quantity
     carries_between_words: bool = True
+    word_in_memory: Price | None = None
 
     def __post_init__(self) -> None:
         refuse("of surrounding code", self._faults())
@@ -214,9 +218,19 @@ class CostModel:
 
     @property
     def compiled_machine(self) -> Machine:
-        """The machine as compiled code uses it."""
+        """The machine as compiled C uses it, whose widest type has 32 bits."""
+        if self.machine.word < WIDEST_TYPE:
+            return replace(self.machine, carry_reach=WIDEST_TYPE)
         carries = self.machine.carry_flag and self.surrounding_code.carries_between_words
         return replace(self.machine, carry_flag=carries)
+
+    @property
+    def cycles_of_word_in_memory(self) -> float:
+        """Cycles that an operand or a result in memory takes more than one in a register."""
+        if self.surrounding_code.word_in_memory is not None:
+            return self.surrounding_code.word_in_memory.cycles
+        word = self.machine.word
+        return (self.cycles("load", word, None) + self.cycles("store", word, None)) / 2
 
     @property
     def compiled_ratios(self) -> tuple[float, float] | None:

@@ -11,7 +11,7 @@ from collections import defaultdict
 from collections.abc import Callable, Mapping
 from functools import cache
 
-from softfloat_py.integer_form.counting import Usage, bill_of
+from softfloat_py.integer_form.counting import Entry, Usage, bill_of
 from softfloat_py.integer_form.grammar import (
     Block,
     Constant,
@@ -24,11 +24,13 @@ from softfloat_py.integer_form.grammar import (
     Step,
     Variable,
 )
+from softfloat_py.lowering.expansions import constant_words
 from softfloat_py.lowering.words import count_words
-from softfloat_py.pricing.context import Registers, context_of
+from softfloat_py.pricing.context import context_of
 from softfloat_py.pricing.cost_model import CostModel, SurroundingCode
-from softfloat_py.pricing.native_steps import native_steps, shape_of
-from softfloat_py.routines.steps import Feature, constant_width
+from softfloat_py.pricing.native_steps import load_of, native_steps, shape_of
+from softfloat_py.pricing.registers import WIDEST_TYPE, Registers
+from softfloat_py.routines.steps import Feature
 
 AROUND_CALLS = "calls and saved registers"
 CALIBRATION = "as compiled code was measured"
@@ -89,10 +91,10 @@ def program_price(model: CostModel, program: Program) -> ProgramPrice:
     return ProgramPrice(model, program)
 
 
-def registers_of(code: SurroundingCode) -> Registers:
+def registers_of(code: SurroundingCode, word: int) -> Registers:
     """The registers of a CPU."""
     parking = 0 if code.parking_registers is None else int(code.parking_registers.value)
-    return Registers(int(code.registers.value), parking)
+    return Registers(int(code.registers.value), parking, count_words(WIDEST_TYPE, word))
 
 
 class _Pricing:
@@ -100,9 +102,12 @@ class _Pricing:
 
     def __init__(self, model: CostModel, program: Program) -> None:
         self.model = model
+        self.program = program
         self.machine = model.compiled_machine
         code = model.surrounding_code
-        self.context = context_of(program, self.machine, registers_of(code), code.overwrites)
+        self.context = context_of(
+            program, self.machine, registers_of(code, self.machine.word), code.overwrites
+        )
         self.stretches = [defaultdict[tuple[str, str], float](float) for _ in range(program.stretches)]
         self.sites: dict[int, Callable[[int], Cycles]] = {}
         self.is_site = {id(site.step) for site in bill_of(program).sites}
@@ -197,37 +202,36 @@ class _Pricing:
     def load(self, stretch: int, phase: str, operand: Operand | None) -> None:
         """Charge the bringing of a constant to a place of its own, word by word."""
         if isinstance(operand, Constant):
-            words = count_words(constant_width(operand.value), self.machine.word)
-            wide = constant_width(operand.value) > self.machine.immediate_bits
-            price = (
-                self.model.cycles("load_constant", self.machine.word, None) if wide else self.native("move")
-            )
-            self.charge(stretch, phase, "load_constant", words * price)
+            for word in constant_words(operand, self.machine.word):
+                load = load_of(word.value, self.machine)
+                cycles = self.native("move") if load is None else self.entry(load)
+                self.charge(stretch, phase, "load_constant", cycles)
 
     def cycles_of(self, step: Step, feature: int | None, *, with_loads: bool) -> Cycles:
         """Cycles of a step and of what stands beside it."""
-        shape = shape_of(step)
+        shape = shape_of(step, self.program)
         kind = step.kind.counted_as
         assert kind is not None
         cycles: defaultdict[tuple[str, str], float] = defaultdict(float)
-        natives = 0
-        for entry, times in native_steps(shape, feature, self.machine).items():
-            if entry.kind == "load_constant":
-                if with_loads:
-                    cycles[step.phase, "load_constant"] += times * self.price(*entry[1:])
-            else:
-                natives += times
-                cycles[step.phase, kind] += times * self.price(*entry[1:])
+        native = native_steps(shape, feature, self.machine)
+        cycles[step.phase, kind] = self.together(native.steps)
+        if with_loads and native.loads:
+            cycles[step.phase, "load_constant"] = self.together(native.loads)
         if kind == "compare":
             cycles[step.phase, kind] = self.comparison(step, cycles[step.phase, kind])
         cycles[step.phase, BESIDE_STEPS] += self.beside(step, feature)
-        measured = natives * self.model.surrounding_code.moves_a_step.value
+        measured = sum(native.steps.values()) * self.model.surrounding_code.moves_a_step.value
         if measured:
             cycles[step.phase, CALIBRATION] += measured * self.native("move")
         return cycles
 
-    def price(self, kind: str, width: int, feature: int | None) -> float:
-        return self.model.cycles(kind, width or self.machine.word, feature)
+    def together(self, entries: Mapping[Entry, int]) -> float:
+        """Cycles of native steps."""
+        return sum(times * self.entry(entry) for entry, times in entries.items())
+
+    def entry(self, entry: Entry) -> float:
+        """Cycles of one native step."""
+        return self.model.cycles(entry.kind, entry.width or self.machine.word, entry.feature)
 
     def comparison(self, step: Step, cycles: float) -> float:
         """A comparison's cycles: those of keeping its outcome as a number as well; or, if it only decides, no
@@ -244,8 +248,8 @@ class _Pricing:
     def beside(self, step: Step, feature: int | None) -> float:
         """Cycles of copies, and of what lies in memory for want of registers."""
         beside = self.context.beside(step, feature)
-        access = (self.native("load") + self.native("store")) / 2
-        return (beside.copied + beside.parked) * self.native("move") + beside.spilled * access
+        in_memory = self.model.cycles_of_word_in_memory
+        return (beside.copied + beside.parked) * self.native("move") + beside.spilled * in_memory
 
 
 def _last_stretch(block: Block) -> int:

@@ -233,6 +233,7 @@ class _PartReader:
             multiplier_bits=section.take("multiplier_bits", WHOLE),
             leading_zero_count=section.take("leading_zero_count", FLAG),
             immediate_bits=section.take("immediate_bits", WHOLE),
+            upper_immediate_bits=section.take("upper_immediate_bits", WHOLE, default=0),
         )
         origin = self.origin(section)
         return None if machine is None or origin is None else (machine, origin)
@@ -265,6 +266,7 @@ class _PartReader:
             argument_passing=section.read("argument_passing", self.price),
             moves_a_step=section.read("moves_a_step", self.quantity),
             carries_between_words=section.take("carries_between_words", FLAG, default=True),
+            word_in_memory=section.read("word_in_memory", self.price, default=None),
         )
 
     def compiled_code(self, section: Section) -> CompiledCode | None:

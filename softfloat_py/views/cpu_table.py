@@ -63,6 +63,8 @@ def abilities(machine: Machine) -> str:
         _with_or_without(machine.leading_zero_count, "leading-zero count"),
         f"constants of {machine.immediate_bits} bits in the instruction",
     ]
+    if machine.upper_immediate_bits:
+        parts.append(f"of the upper {machine.upper_immediate_bits} in one of their own")
     return ", ".join(parts)
 
 

@@ -8,8 +8,10 @@ import pytest
 
 from softfloat_py.integer_form.grammar import Program, Step
 from softfloat_py.lowering.machine import Machine
-from softfloat_py.pricing.context import Context, Registers, context_of, most_inside, words_of_type
+from softfloat_py.pricing.context import Context, context_of
+from softfloat_py.pricing.inside_steps import most_inside
 from softfloat_py.pricing.native_steps import shape_of
+from softfloat_py.pricing.registers import Registers, words_of_type
 from softfloat_py.routines.language import Bits
 from tests.integer_form import small_routines
 from tests.integer_form.small_routines import program
@@ -27,26 +29,28 @@ def context(
 
 
 def steps(routine: Program) -> list[Step]:
-    """The steps of a program in order."""
+    """The steps of a program, those of a block before those of the blocks inside it."""
     return [s for block in routine.body.walk() for s in block.statements if isinstance(s, Step)]
 
 
 @pytest.mark.parametrize(
-    ("held", "word"),
+    ("held", "most", "word"),
     [
-        ([3, 3, 3], 8),
-        ([6, 6, 6], 4),  # every value of 8 bits is two words
-        ([3, 3, 3], 16),
+        ([2, 2, 2], 2, 8),
+        ([4, 4, 4], 5, 4),  # every value of 8 bits is two words; of a result, one is beside the operands
+        ([2, 2, 2], 2, 16),
     ],
 )
-def test_words_held_are_those_of_operands_and_of_what_follows(held: list[int], word: int) -> None:
-    """At each step its operands take words, and its result, and what later steps need."""
+def test_words_held_are_those_of_operands_and_of_what_follows(held: list[int], most: int, word: int) -> None:
+    """At each step its operands take words, and what later steps need; its result takes the place of an
+    operand that nothing needs later.
+    """
     heights = program(small_routines.heights, crest=8, trough=8)
-    # rise = crest & trough, fall = crest ^ rise, rise | fall: each time both operands, and the result.
+    # rise = crest & trough replaces trough, fall = crest ^ rise replaces crest, and the last either.
     around = context(heights, word)
 
     assert held == [around.held(step) for step in steps(heights)]
-    assert max(held) == around.words
+    assert most == around.words
 
 
 @pytest.mark.parametrize(
@@ -68,20 +72,20 @@ def test_what_an_expansion_needs_counts_for_the_whole_program() -> None:
     product = program(product_of_two, crest=16, trough=16)
     machine = Machine(8, False, True, 0, False, 8)
     around = context_of(product, machine, Registers(64, 0), ())
-    inside = most_inside(shape_of(steps(product)[0]), machine, (False, False))
+    inside = most_inside(shape_of(steps(product)[0], product), machine, (False, False))
 
-    # Operands and result: 2 + 2 + 4. Inside there are besides bits on their way from word to word.
-    assert 8 == around.held(steps(product)[0])
+    # Operands of 2 words each, then a result of 4. Inside they are needed together.
+    assert 4 == around.held(steps(product)[0])
     assert 8 < inside == around.words
 
 
 def test_most_words_held_count_for_the_whole_program() -> None:
     """The words of a program are those of its fullest step, or of its operands where no step is fuller."""
-    # fall = crest | trough, while rise waits: four.
-    assert 4 == context(program(invented_cpu.both_kept, crest=8, trough=8)).words
-    # rise = crest | trough, while swell waits: four.
-    assert 4 == context(program(invented_cpu.joined, crest=8, trough=8, swell=8)).words
-    # Four operands, of which the one step takes two, and its result.
+    # fall = crest | trough, while rise waits: three.
+    assert 3 == context(program(invented_cpu.both_kept, crest=8, trough=8)).words
+    # rise = crest | trough, while swell waits: three.
+    assert 3 == context(program(invented_cpu.joined, crest=8, trough=8, swell=8)).words
+    # Four operands, of which the one step takes two.
     assert 4 == context(program(first_two, crest=8, trough=8, swell=8, limit=8)).words
 
 
@@ -130,9 +134,9 @@ def test_operands_of_a_shift_cannot_change_places() -> None:
 @pytest.mark.parametrize(
     ("spilled", "registers"),
     [
-        ([0, 0, 0], 4),
-        ([0, 1 / 4 * 3, 0], 3),  # four words held at the second step, which reads two and writes one
-        ([1 / 3 * 3, 2 / 4 * 3, 1 / 3 * 3], 2),
+        ([0, 0, 0], 3),
+        ([1 / 3 * 3, 1 / 3 * 3, 0], 2),  # three words held at steps that read two and write one; then two
+        ([2 / 3 * 3, 2 / 3 * 3, 1 / 2 * 3], 1),
     ],
 )
 def test_share_beyond_the_registers_lies_in_memory(spilled: list[float], registers: int) -> None:
@@ -146,10 +150,10 @@ def test_share_beyond_the_registers_lies_in_memory(spilled: list[float], registe
 def test_words_are_parked_before_they_are_spilled() -> None:
     """Registers out of reach take what the others have no room for, and memory what is left."""
     read = program(invented_cpu.both_kept, crest=8, trough=8)
-    fullest = steps(read)[1]  # four words held; it reads two and writes one
-    beside = context(read, registers=1, parking=2).beside(fullest, None)
+    fullest = steps(read)[1]  # three words held; it reads two and writes one
+    beside = context(read, registers=1, parking=1).beside(fullest, None)
 
-    assert (2 / 4 * 3, 1 / 4 * 3) == pytest.approx((beside.parked, beside.spilled))
+    assert (1 / 3 * 3, 1 / 3 * 3) == pytest.approx((beside.parked, beside.spilled))
 
 
 def swell_in_rounds(crest: Bits, swell: Bits) -> Bits:
@@ -162,11 +166,32 @@ def swell_in_rounds(crest: Bits, swell: Bits) -> Bits:
 def test_what_a_loop_does_not_touch_takes_no_register_in_it() -> None:
     """In a loop, its counter and what it works on are held; before and after, all that is needed."""
     read = program(swell_in_rounds, crest=8, swell=8)
-    in_loop, after = steps(read)
+    after, in_loop = steps(read)
 
-    # crest as it was and as it becomes, and the counter; then both operands and the result.
-    assert 2 + 1 == context(read).held(in_loop)
-    assert 3 == context(read).held(after)
+    # crest, which becomes another in the same place, and the counter; then both operands.
+    assert 1 + 1 == context(read).held(in_loop)
+    assert 2 == context(read).held(after)
+
+
+def foam_in_rounds(crest: Bits, foam: Bits) -> Bits:
+    """A loop whose first step holds three values, and its second only two."""
+    for _ in range(4):
+        both = crest & foam
+        foam = foam ^ both
+        crest = ~crest
+    return crest ^ foam
+
+
+def test_a_value_has_one_place_all_through_a_loop() -> None:
+    """What a loop holds at the most counts for each of its steps, and for none outside of it."""
+    read = program(foam_in_rounds, crest=8, foam=8)
+    after, *in_loop = steps(read)
+    around = context(read, registers=3)
+
+    # crest, foam, both and the counter; then both is gone.
+    assert [4, 4, 3] == [around.held(step) for step in in_loop]
+    assert [1 / 4 * 3, 1 / 4 * 3, 1 / 4 * 2] == [around.beside(step, None).spilled for step in in_loop]
+    assert 0 == around.beside(after, None).spilled
 
 
 def test_step_in_words_spills_word_by_word() -> None:

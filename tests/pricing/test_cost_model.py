@@ -336,6 +336,10 @@ def test_shifts_of_mc68000_take_the_shortest_way() -> None:
         (["standing"], lambda: Origin(Document("a talk"), Standing.PUBLISHED)),
         (["carry_flag", "word"], lambda: _machine(carry_flag=1, word=12)),
         (["multiplier_bits", "immediate_bits"], lambda: _machine(multiplier_bits=17, immediate_bits=-1)),
+        (
+            ["upper_immediate_bits", "carry_reach"],
+            lambda: _machine(upper_immediate_bits=17, carry_reach=24),
+        ),
     ],
 )
 def test_parts_check_themselves(keys: list[str], build: Callable[[], object]) -> None:

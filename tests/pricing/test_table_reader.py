@@ -180,6 +180,19 @@ WRONG: dict[str, tuple[list[tuple[str, str]], list[str]]] = {
             "abilities.word must be one of 4, 8, 16, 32, 64 bits, not 12",
         ],
     ),
+    "impossible immediates": (
+        [("immediate_bits = 4\n", "immediate_bits = 4\nupper_immediate_bits = 20\n")],
+        ["abilities.upper_immediate_bits must be a whole number from 0 to 16, the word, not 20"],
+    ),
+    "negative access to memory": (
+        [
+            (
+                "branches_compare = false\n",
+                f"branches_compare = false\nword_in_memory = {{ cycles = -3, {KNOWN} }}\n",
+            )
+        ],
+        ["surrounding_code.word_in_memory.cycles must be 0 or more, not -3"],
+    ),
     "another unit": (
         [
             ("lowest_mhz = 1\n", "lowest_mhz = 1000000\n"),

@@ -1,0 +1,43 @@
+"""What finds room in registers, worked out by hand."""
+
+from __future__ import annotations
+
+import pytest
+
+from softfloat_py.pricing.registers import Registers
+
+
+@pytest.mark.parametrize(
+    ("shares", "registers", "held"),
+    [
+        ((0, 0), Registers(8, 0), 8),
+        ((0, 2 / 10), Registers(8, 0), 10),
+        ((2 / 11, 1 / 11), Registers(8, 2), 11),
+        ((0, 1), Registers(0, 0), 5),
+        # Values of four words each are put away whole, with room for three words of one that is brought back.
+        ((0, 0), Registers(26, 0, value=4), 26),
+        ((0, 4 / 27), Registers(26, 0, value=4), 27),
+        ((0, 8 / 28), Registers(26, 0, value=4), 28),
+        ((4 / 28, 4 / 28), Registers(26, 4, value=4), 28),
+        ((0, 1), Registers(2, 0, value=4), 3),
+    ],
+)
+def test_shares_beyond_the_registers(shares: tuple[float, float], registers: Registers, held: int) -> None:
+    """Words beyond the registers are parked as far as there is room for that, and lie in memory otherwise."""
+    assert shares == registers.shares_beyond(held)
+
+
+@pytest.mark.parametrize(
+    ("away", "registers", "needed", "others"),
+    [
+        ((0, 0), Registers(8, 0), 5, 3),
+        ((0, 2), Registers(8, 0), 7, 3),
+        ((1, 1), Registers(8, 1), 7, 3),
+        ((0, 3), Registers(8, 0), 20, 3),  # no more than there are
+    ],
+)
+def test_others_are_put_away_for_what_is_needed(
+    away: tuple[int, int], registers: Registers, needed: int, others: int
+) -> None:
+    """As many others leave the registers as what is needed takes the place of."""
+    assert away == registers.put_away(needed, others)
