@@ -19,6 +19,7 @@ from softfloat_py.routines.language import (
     field,
     phase,
     resize,
+    shift_left,
     signal,
     subtract_modulo,
     unrolled,
@@ -61,10 +62,9 @@ def division(x: Bits, y: Bits, direction: Bits, fmt: Format, options: Options) -
     phase("normalise")
     width = fmt.signed_exponent_bits
     exponent_below = add_modulo(subtract_modulo(a.exponent, b.exponent, width), fmt.bias - 1, width)
-    dividend = resize(a.significand, fmt.precision + 1)
-    if a.significand < b.significand:
-        dividend = a.significand << 1
-        exponent_below = subtract_modulo(exponent_below, 1, width)
+    is_less = a.significand < b.significand
+    dividend = shift_left(a.significand, is_less, fmt.precision + 1)
+    exponent_below = subtract_modulo(exponent_below, is_less, width)
 
     phase("divide")
     if options.division is Division.RADIX_2:

@@ -17,7 +17,7 @@ from softfloat_py.routines.language import (
     field,
     phase,
     resize,
-    select,
+    shift_left,
     subtract_modulo,
     unrolled,
 )
@@ -59,7 +59,7 @@ def square_root(x: Bits, direction: Bits, fmt: Format, options: Options) -> Bits
     width = fmt.signed_exponent_bits
     halved = add_modulo(a.exponent, fmt.bias + 2 * lift, width) >> 1
     exponent_below = subtract_modulo(halved, lift + 1, width)
-    radicand = select(field(a.exponent, 0, 1), a.significand, a.significand << 1)
+    radicand = shift_left(a.significand, ~field(a.exponent, 0, 1), fmt.precision + 1)
 
     phase("extract root")
     if options.square_root is SquareRoot.DIGIT_BY_DIGIT:
