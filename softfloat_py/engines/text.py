@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterator
 from contextlib import contextmanager
 
-from softfloat_py.integer_form.grammar import Block, If, Loop, Note, Operand, Program, Return, Step, Variable
+from softfloat_py.integer_form.grammar import Block, Operand, Program, Variable, used_by
 
 
 class Text:
@@ -41,25 +41,10 @@ def name_of(variable: Variable) -> str:
     return f"{variable.name}_{variable.number}".replace(" ", "_")
 
 
-def operands_of(block: Block) -> Iterator[Operand | None]:
+def operands_of(block: Block) -> Iterator[Operand]:
     """Everything the statements of one block use, its inner blocks' own uses left out."""
     for statement in block.statements:
-        match statement:
-            case Step():
-                yield from statement.operands
-            case Return():
-                yield from statement.results
-            case Note():
-                yield from statement.operands
-            case If():
-                yield statement.condition
-                for join in statement.joins:
-                    yield from (join.if_true, join.if_false)
-            case Loop():
-                for item in statement.carried:
-                    yield from (item.initial, item.following)
-                if isinstance(statement.count, Variable):
-                    yield statement.count
+        yield from used_by(statement)
 
 
 def count_uses(program: Program) -> Counter[Variable]:
