@@ -80,7 +80,7 @@ class ProgramPrice:
         return total
 
 
-def _add(total: defaultdict[tuple[str, str], float], cycles: Cycles, times: int) -> None:
+def _add(total: defaultdict[tuple[str, str], float], cycles: Cycles, times: float) -> None:
     for key, amount in cycles.items():
         total[key] += times * amount
 
@@ -110,6 +110,7 @@ class _Pricing:
         )
         self.stretches = [defaultdict[tuple[str, str], float](float) for _ in range(program.stretches)]
         self.sites: dict[int, Callable[[int], Cycles]] = {}
+        self.other_side: dict[int, int] = {}  # of moves that may as well stand on the other side of an `if`
         self.is_site = {id(site.step) for site in bill_of(program).sites}
         self.compared = {s.target for s in program.body.all_steps() if s.kind.counted_as == "compare"}
 
@@ -153,8 +154,16 @@ class _Pricing:
             load = step.phase, "load_constant"
             if before_loop is not None and room:
                 self.stretches[before_loop][load] += cycles.pop(load, 0.0)
-            _add(self.stretches[stretch], cycles, 1)
+            self.charge_step(step, stretch, cycles)
         return known | loaded if room else known
+
+    def charge_step(self, step: Step, stretch: int, cycles: Cycles) -> None:
+        """Charge the cycles of a step; of a move for an `if`, half to either side."""
+        if id(step) not in self.other_side:
+            _add(self.stretches[stretch], cycles, 1)
+            return
+        for side in (stretch, self.other_side[id(step)]):
+            _add(self.stretches[side], cycles, 1 / 2)
 
     def branch(self, statement: If, known: frozenset[int], before_loop: int | None) -> None:
         """Charge what an `if` costs on either side, as the counting rules have it
@@ -171,10 +180,18 @@ class _Pricing:
         for join in statement.joins:
             self.load(_last_stretch(then), phase, join.if_true)
             self.load(_last_stretch(otherwise), phase, join.if_false)
+            self.note_moves(then, join.if_true, otherwise)
+            self.note_moves(otherwise, join.if_false, then)
         if otherwise.statements and not then.returns:
             self.charge(_last_stretch(then), phase, "branch_taken", self.native("branch_taken"))
         self.block(then, known, before_loop)
         self.block(otherwise, known, before_loop)
+
+    def note_moves(self, side: Block, arriving: Operand | None, other: Block) -> None:
+        """Note what a side moves for nothing but to go on after an `if`: compilers choose the side."""
+        for step in side.statements:
+            if isinstance(step, Step) and step.kind.name == "move" and step.target == arriving:
+                self.other_side[id(step)] = other.number
 
     def loop(self, loop: Loop, stretch: int, known: frozenset[int], before_loop: int | None) -> None:
         """Charge a loop: what counts its rounds, and its body."""

@@ -58,6 +58,7 @@ def test_one_addition_costs_what_the_manual_says(addition: Estimate) -> None:
         **one_cycle,
         "compare": compare,
         "select": 2,
+        "move": 2 / 2,  # the magnitudes, were they exchanged: half of it on the side that leaves them
         "branch_taken": 4 * 2,  # order, subnormal operand, signs, carry: no
         "branch_not_taken": 2 * 1,  # infinity or NaN, overflow: passing by sides that return
         "load_constant": (

@@ -23,7 +23,7 @@ from softfloat_py.pricing.figures import Price, Quantity
 from softfloat_py.pricing.native_steps import Shape, native_steps
 from softfloat_py.pricing.program_price import AROUND_CALLS, BESIDE_STEPS, CALIBRATION, Cycles, program_price
 from softfloat_py.pricing.table_reader import cost_model, cost_models
-from softfloat_py.routines.language import Bits, add_modulo
+from softfloat_py.routines.language import Bits, add_modulo, phase
 from tests.engines.running import run_generated
 from tests.integer_form import small_routines
 from tests.integer_form.small_routines import program
@@ -215,6 +215,24 @@ def test_sides_that_meet_jump_over_each_other() -> None:
         "branch_not_taken": NOT_TAKEN, "load_constant": LOAD_CONSTANT, "branch_taken": TAKEN,
     } == cycles[then]  # fmt: skip
     assert {"branch_taken": TAKEN, "not": 1} == cycles[otherwise]
+
+
+def exchanged(crest: Bits, trough: Bits) -> tuple[Bits, Bits]:
+    """Two heights, the higher one first."""
+    phase("exchange")
+    if crest < trough:
+        crest, trough = trough, crest
+    return crest, trough
+
+
+def test_moves_for_an_if_are_charged_half_to_either_side() -> None:
+    """What is exchanged on one side could as well have been on the other: compilers choose."""
+    pair = program(exchanged, crest=8, trough=8)
+    then, otherwise = sides(pair)
+    cycles = stretches(invented_cpu.invented_cpu(), pair)
+
+    assert {"branch_not_taken": NOT_TAKEN, "move": 2 * MOVE / 2} == cycles[then]
+    assert {"branch_taken": TAKEN, "move": 2 * MOVE / 2} == cycles[otherwise]
 
 
 def test_side_of_a_constant_alone_is_not_jumped_over() -> None:
