@@ -25,7 +25,7 @@ from softfloat_py.integer_form.grammar import (
 )
 from softfloat_py.routines.steps import Feature
 
-IN_LINE_STEPS = 8  # an if whose sides have no more steps than this is merged in line
+IN_LINE_STEPS = 14  # an if whose sides have no more steps than this is merged in line
 
 
 def write(program: Program) -> str:
