@@ -150,10 +150,11 @@ class _Loops:
         self._enter(program.body, ())
 
     def _enter(self, block: Block, loops: tuple[Loop, ...]) -> None:
+        worked_on = self._touched(loops[-1]) if loops else frozenset()
         for statement in block.statements:
             match statement:
                 case Step() if loops:
-                    self.worked_on[id(statement)] = self._touched(loops[-1])
+                    self.worked_on[id(statement)] = worked_on
                     self.counters[id(statement)] = len(loops)
                     self.around[id(statement)] = id(loops[-1])
                 case If(then=then, otherwise=otherwise):
