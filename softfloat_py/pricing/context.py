@@ -36,7 +36,9 @@ from softfloat_py.pricing.registers import Beside, Registers, is_copied, words_o
 
 
 class Context:
-    """The surroundings of a program's statements on a CPU."""
+    """The surroundings of a program's statements on a CPU; `held` are the words needed while a step is done,
+    by its identity, and `words` the most of them.
+    """
 
     def __init__(
         self, program: Program, machine: Machine, registers: Registers, overwrites: tuple[str, ...]
@@ -48,6 +50,7 @@ class Context:
         self.liveness = liveness_of(program)
         self.conditions = _conditions(program)
         self.loops = _Loops(program, self.liveness)
+        self.held = {id(step): self._held_while(step) for step in program.body.all_steps()}
         self.in_loops = self._most_in_loops(program)
         peaks = (self._peak(step) for step in program.body.all_steps())
         self.words = max([self._words(frozenset(program.parameters)), *peaks])
@@ -56,16 +59,16 @@ class Context:
         """What stands beside a step that meets a feature."""
         shape = shape_of(step, self.program)
         if is_native(shape, self.machine):
-            shares = self.registers.shares_beyond(max(self.held(step), self._in_loop(step)))
+            shares = self.registers.shares_beyond(max(self.held[id(step)], self._in_loop(step)))
             touched = _words_touched(step, self.machine.word)
             return Beside(self._copied(step), shares[0] * touched, shares[1] * touched)
         around = Surroundings(self._besides(step), self._kept(step), self._in_loop(step))
         inside = beside_native_steps(shape, feature, self.machine, self.registers, self.overwrites, around)
         return inside._replace(copied=inside.copied + self._copied(step))
 
-    def held(self, step: Step) -> int:
-        """Words needed while a step is done: its operands and what comes after it needs, or its result in
-        place of operands that nothing needs later; and the counters of the loops around it.
+    def _held_while(self, step: Step) -> int:
+        """Words of a step's operands and of what comes after it needs, or of its result in place of operands
+        that nothing needs later; and the counters of the loops around it.
         """
         after = self.liveness.after[id(step)]
         before = after - {step.target} | self.liveness.kept(step.operands)
@@ -77,7 +80,7 @@ class Context:
         for step in program.body.all_steps():
             if step.kind.counted_as is not None and id(step) in self.loops.around:
                 loop = self.loops.around[id(step)]
-                most[loop] = max(most.get(loop, 0), self.held(step))
+                most[loop] = max(most.get(loop, 0), self.held[id(step)])
         return most
 
     def _in_loop(self, step: Step) -> int:
@@ -88,8 +91,10 @@ class Context:
         """As `held`, and what the step's expansion needs at the most."""
         shape = shape_of(step, self.program)
         if step.kind.counted_as is None or is_native(shape, self.machine):
-            return self.held(step)
-        return max(self.held(step), self._besides(step) + most_inside(shape, self.machine, self._kept(step)))
+            return self.held[id(step)]
+        return max(
+            self.held[id(step)], self._besides(step) + most_inside(shape, self.machine, self._kept(step))
+        )
 
     def _besides(self, step: Step) -> int:
         """Words held while a step is expanded, its result left out, and operands that nothing needs later."""

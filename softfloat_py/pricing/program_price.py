@@ -104,6 +104,7 @@ class _Pricing:
         self.model = model
         self.program = program
         self.machine = model.compiled_machine
+        self.in_memory = model.cycles_of_word_in_memory
         code = model.surrounding_code
         self.context = context_of(
             program, self.machine, registers_of(code, self.machine.word), code.overwrites
@@ -146,7 +147,7 @@ class _Pricing:
         """Charge a step; gives the constants in registers after it."""
         loaded = {o.value for o in step.operands if isinstance(o, Constant)}
         free = loaded <= known
-        room = self.context.held(step) + len(known | loaded) <= self.context.registers.working
+        room = self.context.held[id(step)] + len(known | loaded) <= self.context.registers.working
         if id(step) in self.is_site:
             self.sites[id(step)] = lambda feature: self.cycles_of(step, feature, with_loads=not free)
         else:
@@ -265,8 +266,7 @@ class _Pricing:
     def beside(self, step: Step, feature: int | None) -> float:
         """Cycles of copies, and of what lies in memory for want of registers."""
         beside = self.context.beside(step, feature)
-        in_memory = self.model.cycles_of_word_in_memory
-        return (beside.copied + beside.parked) * self.native("move") + beside.spilled * in_memory
+        return (beside.copied + beside.parked) * self.native("move") + beside.spilled * self.in_memory
 
 
 def _last_stretch(block: Block) -> int:

@@ -49,7 +49,7 @@ def test_words_held_are_those_of_operands_and_of_what_follows(held: list[int], m
     # rise = crest & trough replaces trough, fall = crest ^ rise replaces crest, and the last either.
     around = context(heights, word)
 
-    assert held == [around.held(step) for step in steps(heights)]
+    assert held == [around.held[id(step)] for step in steps(heights)]
     assert most == around.words
 
 
@@ -75,7 +75,7 @@ def test_what_an_expansion_needs_counts_for_the_whole_program() -> None:
     inside = most_inside(shape_of(steps(product)[0], product), machine, (False, False))
 
     # Operands of 2 words each, then a result of 4. Inside they are needed together.
-    assert 4 == around.held(steps(product)[0])
+    assert 4 == around.held[id(steps(product)[0])]
     assert 8 < inside == around.words
 
 
@@ -169,8 +169,8 @@ def test_what_a_loop_does_not_touch_takes_no_register_in_it() -> None:
     after, in_loop = steps(read)
 
     # crest, which becomes another in the same place, and the counter; then both operands.
-    assert 1 + 1 == context(read).held(in_loop)
-    assert 2 == context(read).held(after)
+    assert 1 + 1 == context(read).held[id(in_loop)]
+    assert 2 == context(read).held[id(after)]
 
 
 def foam_in_rounds(crest: Bits, foam: Bits) -> Bits:
@@ -189,7 +189,7 @@ def test_a_value_has_one_place_all_through_a_loop() -> None:
     around = context(read, registers=3)
 
     # crest, foam, both and the counter; then both is gone.
-    assert [4, 4, 3] == [around.held(step) for step in in_loop]
+    assert [4, 4, 3] == [around.held[id(step)] for step in in_loop]
     assert [1 / 4 * 3, 1 / 4 * 3, 1 / 4 * 2] == [around.beside(step, None).spilled for step in in_loop]
     assert 0 == around.beside(after, None).spilled
 
