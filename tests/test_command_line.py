@@ -426,6 +426,16 @@ def test_one_cpu_shows_every_figure(capsys: pytest.CaptureFixture[str]) -> None:
     assert re.search(compared, text, re.MULTILINE)
 
 
+def test_figures_that_few_cpus_have_are_shown(capsys: pytest.CaptureFixture[str]) -> None:
+    """A Z80's instructions take operands in memory; RISC-V loads the upper bits of a constant at once."""
+    memory = r"^  word in memory beyond a register +15 +\[2\]  from memory  LD A,\(IX\+d\), SUB \(IX\+d\)"
+
+    assert re.search(memory, printed_by(capsys, "cpus", "z80"), re.MULTILINE)
+    assert "constants of 11 bits in the instruction, of the upper 20 in one of their own\n" in printed_by(
+        capsys, "cpus", "rv32ic-ibex"
+    )
+
+
 # -- explain -------------------------------------------------------------------------------------------
 
 SAME_SUM = [

@@ -165,6 +165,8 @@ def _figures(model: CostModel) -> Iterator[tuple[str, str, Origin]]:
     if code.parking_registers is not None:
         yield "registers out of reach", f"{code.parking_registers.value:g}", code.parking_registers.origin
     yield "registers free to use", f"{code.scratch_registers.value:g}", code.scratch_registers.origin
+    if code.word_in_memory is not None:
+        yield from _price_figures("word in memory beyond a register", (code.word_in_memory,))
     yield from _price_figures("condition as a value", (code.condition_as_value,))
     yield from _price_figures("saving and restoring n registers", (code.save_and_restore,))
     yield from _price_figures("passing arguments", (code.argument_passing,))
