@@ -258,7 +258,7 @@ class _Definition:
             if value.meaning is not Meaning.SIGNED and bits == own:
                 writer.terms[word] = Term(name, own)
             elif writer.plan.uses[word]:
-                writer.declare(word, word_text(name, bits, index, own, value.meaning is Meaning.SIGNED))
+                writer.declare(word, word_text(name, value, index, own, self.target))
 
     def give(self, spelling: Spelling, results: Sequence[Operand]) -> Lines:
         """The lines that end the function."""
@@ -303,11 +303,13 @@ class _Definition:
             yield f"*{name} = {self.whole(spelling, value, words)};"
 
 
-def word_text(name: str, bits: int | None, index: int, own: int, signed: bool) -> str:
-    """A word of a parameter."""
+def word_text(name: str, value: Value, index: int, own: int, target: Target) -> str:
+    """A word of a parameter, in a type of its `own` bits."""
+    bits = value.bits(target)
     if bits is None:
-        return f"{name}->word[{index}]"
-    whole = f"(uint{bits}_t){name}" if signed else name
+        text = f"{name}->word[{index}]"
+        return text if own == target.widest else f"(uint{own}_t){text}"
+    whole = f"(uint{bits}_t){name}" if value.meaning is Meaning.SIGNED else name
     if bits <= own:
         return whole
     return f"(uint{own}_t)({whole} >> {index * own})" if index else f"(uint{own}_t){bare(whole)}"

@@ -153,7 +153,7 @@ class Spelling:
         """All bits flipped."""
         operand = self.value(step.operands[0], bits)
         if operand.bits == TRUTH:
-            return Term(f"!{operand.text}", TRUTH)
+            return Term(f"(!{operand.text})", TRUTH)
         text, every = at_least(operand, bits).text, (1 << step.target.width) - 1
         flipped = f"(~{text})" if step.target.width == bits else f"({text} ^ {number(every, bits)})"
         return self.computed(flipped, bits)

@@ -61,7 +61,8 @@ OTHERS = [
     Case(binary32, 16, OTHER_ALGORITHMS, 8, ROUNDED),
     Case(binary64, 64, OTHER_ALGORITHMS, 8, ROUNDED),
     Case(ofp8_e4m3, 8, operations=ROUNDED),
-    Case(extended80, 32, operations=(*ROUNDED, "compare_quiet_equal")),
+    Case(extended80, 32, LEAN),
+    Case(extended80, 8, LEAN, operations=("addition", "multiplication", "is_subnormal")),
     Case(binary128, 64, operations=("addition", "multiplication", "division", "convert_to_integer:int64")),
     Case(binary128, 16, operations=("addition", "negate", "convert_format:binary32")),
 ]
