@@ -74,8 +74,6 @@ class Ranges:
                 return first
             case "shift_right" if self.bound(first) >> step.immediate == 0:
                 return Constant(0, 1)
-            case "add_modulo" if isinstance(first, Constant) and first.value == 0:
-                return step.operands[1]
             case "less" | "less_or_equal" | "equal" | "not_equal":
                 outcome = self.outcome(step)
                 return None if outcome is None else Constant(int(outcome), 1)

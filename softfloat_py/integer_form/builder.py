@@ -61,7 +61,7 @@ class Builder:
             return known
         if kind.name == "high_word" and self._filled(given[0]) <= immediate:
             return Constant(0, width)
-        if (same := _same_value(kind, given)) is not None and kind.name != "resize":
+        if (same := _same_value(kind, given)) is not None and same.width <= width:
             return self.emit("resize", [same], width)
         variable = self.variable(target, width)
         if kind.name == "resize":
@@ -115,7 +115,7 @@ def _known_result(
 
 
 # Kinds that deliver their first operand where all the others are zero.
-_ZERO_CHANGES_NOTHING = ("add", "add_with_carry", "subtract", "or", "xor")
+_ZERO_CHANGES_NOTHING = ("add", "add_modulo", "add_with_carry", "subtract", "or", "xor")
 
 
 def _same_value(kind: StepKind, operands: tuple[Operand, ...]) -> Operand | None:
@@ -163,11 +163,6 @@ def _known_select(operands: tuple[Operand, ...], width: int) -> Operand | int | 
     return None
 
 
-def _known_sum(operands: tuple[Operand, ...], width: int) -> Operand | int | None:
-    pair = _constant_first(operands)
-    return pair[1] if pair is not None and pair[0].value == 0 else None
-
-
 def _known_less(operands: tuple[Operand, ...], width: int) -> Operand | int | None:
     first, second = operands
     nothing_is_less = isinstance(second, Constant) and second.value == 0
@@ -175,7 +170,6 @@ def _known_less(operands: tuple[Operand, ...], width: int) -> Operand | int | No
 
 
 _IDENTITIES: dict[str, Callable[[tuple[Operand, ...], int], Operand | int | None]] = {
-    "add_modulo": _known_sum,
     "and": _known_and,
     "less": _known_less,
     "or": _known_or,
