@@ -38,22 +38,15 @@ class Picking(Rewriting):
 
     # -- factors -----------------------------------------------------------------------------------
 
-    def branch(self, statement: If) -> None:
-        """An `if` with the factors that come out of it in digits."""
+    def sides(self, statement: If) -> tuple[Block, Block, list[Join]]:
+        """Both sides of an `if`, and what comes out of them, factors in digits."""
         wide = [join for join in statement.joins if join.target in self.factors]
-        if not wide:
-            super().branch(statement)
-            return
         then, if_true = self.side(statement.then, [join.if_true for join in wide])
         otherwise, if_false = self.side(statement.otherwise, [join.if_false for join in wide])
         joins = [self.join(join) for join in statement.joins if join not in wide]
-        for join, *sides in zip(wide, if_true, if_false, strict=True):
-            joins += self.join_digits(join.target, *sides)
-        condition = self.of(statement.condition)
-        assert isinstance(condition, Variable)
-        self.builder.statements.append(
-            replace(statement, condition=condition, then=then, otherwise=otherwise, joins=tuple(joins))
-        )
+        for join, *digits in zip(wide, if_true, if_false, strict=True):
+            joins += self.join_digits(join.target, *digits)
+        return then, otherwise, joins
 
     def side(self, block: Block, factors: Iterable[Operand | None]) -> tuple[Block, list[Digits | None]]:
         """A side of an `if`, and factors in digits at its end; None for what never arrives there."""

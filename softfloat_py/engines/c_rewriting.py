@@ -85,11 +85,15 @@ class Rewriting:
         if isinstance(condition, Constant):
             self.decided_branch(statement, bool(condition.value))
             return
-        then, otherwise = self.block(statement.then), self.block(statement.otherwise)
-        joins = tuple(self.join(join) for join in statement.joins)
+        then, otherwise, joins = self.sides(statement)
         self.builder.statements.append(
-            replace(statement, condition=condition, then=then, otherwise=otherwise, joins=joins)
+            replace(statement, condition=condition, then=then, otherwise=otherwise, joins=tuple(joins))
         )
+
+    def sides(self, statement: If) -> tuple[Block, Block, list[Join]]:
+        """Both sides of an `if`, and what comes out of them."""
+        then, otherwise = self.block(statement.then), self.block(statement.otherwise)
+        return then, otherwise, [self.join(join) for join in statement.joins]
 
     def decided_branch(self, statement: If, holds: bool) -> None:
         """Only the side that is taken."""
