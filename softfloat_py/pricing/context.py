@@ -32,7 +32,7 @@ from softfloat_py.lowering.machine import Machine
 from softfloat_py.lowering.words import count_words
 from softfloat_py.pricing.inside_steps import Surroundings, beside_native_steps, most_inside
 from softfloat_py.pricing.native_steps import is_native, shape_of
-from softfloat_py.pricing.registers import Beside, Registers, is_copied, words_of_type
+from softfloat_py.pricing.registers import Beside, Registers, is_copied, words_of_type, words_written
 
 
 class Context:
@@ -135,9 +135,8 @@ def context_of(
 
 
 def _words_touched(step: Step, word: int) -> int:
-    """Words that a native step reads and writes; the outcome of a comparison is in no register yet."""
-    read = sum(count_words(o.width, word) for o in step.operands if isinstance(o, Variable))
-    return read + (0 if step.kind.counted_as == "compare" else count_words(step.target.width, word))
+    """Words that a native step reads and writes."""
+    return sum(isinstance(o, Variable) for o in step.operands) + words_written(step, word)
 
 
 class _Loops:

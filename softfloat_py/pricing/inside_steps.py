@@ -12,9 +12,8 @@ from typing import NamedTuple
 from softfloat_py.integer_form.grammar import Program, Step, Variable, used_by
 from softfloat_py.integer_form.liveness import liveness_of
 from softfloat_py.lowering.machine import Machine
-from softfloat_py.lowering.words import count_words
 from softfloat_py.pricing.native_steps import Shape, expansion_of, run_of
-from softfloat_py.pricing.registers import Beside, Registers, is_copied
+from softfloat_py.pricing.registers import Beside, Registers, is_copied, words_written
 
 
 class Surroundings(NamedTuple):
@@ -89,11 +88,9 @@ class _Words:
         return len((self.liveness.after[id(step)] | self.liveness.kept(step.operands)) - anyway)
 
     def touched(self, step: Step) -> int:
-        """Words that a step reads and writes; the outcome of a comparison is in no register yet."""
+        """Words that a step reads and writes."""
         read = sum(isinstance(o, Variable) and o not in self.carries for o in step.operands)
-        if step.kind.counted_as == "compare" or step.target not in self.used:
-            return read
-        return read + (count_words(step.target.width, self.word) if step.kind.counted_as == "multiply" else 1)
+        return read + (words_written(step, self.word) if step.target in self.used else 0)
 
     def is_copied(self, step: Step, overwrites: tuple[str, ...]) -> bool:
         """Whether a step's first operand is needed further down."""

@@ -68,3 +68,12 @@ def is_copied(step: Step, overwrites: tuple[str, ...], is_needed_after: Callable
     if step.kind.counted_as not in overwrites or not is_needed_after(first):
         return False
     return step.kind.counted_as not in COMMUTATIVE or any(is_needed_after(other) for other in others)
+
+
+def words_written(step: Step, word: int) -> int:
+    """Words of a native step's result: two of a product. A carry is in a flag, and so is the outcome of a
+    comparison.
+    """
+    if step.kind.counted_as == "compare":
+        return 0
+    return count_words(step.target.width, word) if step.kind.counted_as == "multiply" else 1
