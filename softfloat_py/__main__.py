@@ -32,7 +32,7 @@ from softfloat_py.engines.c_target import target_for
 from softfloat_py.environment import Rounding, environment
 from softfloat_py.errors import SoftFloatError
 from softfloat_py.formats import KNOWN_FORMATS
-from softfloat_py.kernel_files import holds_host_floats, load_kernel_file
+from softfloat_py.kernels import load_kernel_file
 from softfloat_py.operations import OPERATIONS
 from softfloat_py.options import NAMED_OPTIONS
 from softfloat_py.pricing.bounds import Bounds
@@ -137,8 +137,8 @@ def estimate(parsed: argparse.Namespace) -> int:
     fmt = chosen("format", parsed.format, KNOWN_FORMATS)
     kernel_file = load_kernel_file(parsed.kernel)
     with environment(options=chosen("options", parsed.options, NAMED_OPTIONS)):
-        result, tally = kernel_file.counted_run(kernel_file.arguments(fmt))
-    returned, left = reprlib.repr(result), holds_host_floats(result)
+        result, tally = kernel_file.counted_run(fmt)
+    returned, left = reprlib.repr(result), False
     clock_hz = None if parsed.clock is None else parsed.clock * 1e6
     estimates = [tally.estimate(model, clock_hz=clock_hz, deadline=parsed.deadline) for model in models]
     if parsed.json:

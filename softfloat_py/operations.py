@@ -222,6 +222,10 @@ _ROWS = (
         Result.INTEGER, rounds=True, parameters=("integer",),
     ),
     Operation(
+        "convert_to_integer_toward_zero", "5.8", integer_conversion.convert_to_integer_toward_zero, ("x",),
+        Result.INTEGER, parameters=("integer",),
+    ),
+    Operation(
         "convert_from_integer", "5.4.1", integer_conversion.convert_from_integer, ("value",),
         integer_operands=("value",), rounds=True, parameters=("integer",),
     ),

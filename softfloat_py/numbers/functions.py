@@ -18,6 +18,7 @@ from softfloat_py.numbers.integer_functions import (
     convert_from_integer,
     convert_to_integer,
     convert_to_integer_exact,
+    convert_to_integer_toward_zero,
     scale_b,
 )
 from softfloat_py.numbers.number import Constant, Number
@@ -52,7 +53,8 @@ __all__ = [  # noqa: RUF022
     "copy", "negate", "absolute", "copy_sign",
     "is_sign_minus", "is_normal", "is_finite", "is_zero", "is_subnormal", "is_infinite",
     "is_nan", "is_signaling", "classify",
-    "convert_format", "convert_to_integer", "convert_to_integer_exact", "convert_from_integer",
+    "convert_format", "convert_to_integer", "convert_to_integer_exact",
+    "convert_to_integer_toward_zero", "convert_from_integer",
 ]  # fmt: skip
 
 T = TypeVar("T", bound=Emulated)

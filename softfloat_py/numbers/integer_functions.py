@@ -36,8 +36,7 @@ def convert_to_integer(
 
     A Number gives an int, a FloatArray an array of the smallest dtype. Where no such integer exists, the
     operation is invalid and gives what `Options.integer_overflow` says: by default the nearest one, 0 for a
-    NaN. C's conversion is rounding=Rounding.TOWARD_ZERO; where the options have one direction, it is
-    round_to_integral_toward_zero first. Counted as one call an element.
+    NaN. C's conversion is convert_to_integer_toward_zero. Counted as one call an element.
 
     >>> from softfloat_py.formats import binary32
     >>> convert_to_integer(binary32(-2.75), rounding=Rounding.TOWARD_ZERO)
@@ -65,6 +64,22 @@ def convert_to_integer_exact(
     the computation around it.
     """
     return _to_integer(OPERATIONS["convert_to_integer_exact"], x, IntegerFormat(width, signed), rounding)
+
+
+@overload
+def convert_to_integer_toward_zero(x: Number, width: int = 32, *, signed: bool = True) -> int: ...
+@overload
+def convert_to_integer_toward_zero(x: Any, width: int = 32, *, signed: bool = True) -> Any: ...
+def convert_to_integer_toward_zero(x: Any, width: int = 32, *, signed: bool = True) -> Any:
+    """x without its fraction, as an integer of `width` bits (IEEE 754-2019, clause 5.8): C's conversion.
+
+    As `convert_to_integer` otherwise, whatever the direction in force and with options of one direction too.
+
+    >>> from softfloat_py.formats import binary32
+    >>> convert_to_integer_toward_zero(binary32(-2.75))
+    -2
+    """
+    return _to_integer(OPERATIONS["convert_to_integer_toward_zero"], x, IntegerFormat(width, signed), None)
 
 
 def _to_integer(operation: Operation, x: Any, integer: IntegerFormat, rounding: Rounding | None) -> Any:

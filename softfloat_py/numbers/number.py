@@ -8,8 +8,9 @@ from fractions import Fraction
 from typing import TYPE_CHECKING, Any, Self, TypeAlias
 
 from softfloat_py.errors import MixedFormatsError, NotEmulatedError
-from softfloat_py.formats import Format, IntegerFormat
+from softfloat_py.formats import Format
 from softfloat_py.numbers.constants import constant, is_real, refusal
+from softfloat_py.numbers.integer_data import variable_for
 from softfloat_py.numbers.number_text import exact_text, hexadecimal_text, repr_text, shortest_text
 from softfloat_py.numbers.operands import Emulated, combined, install_operators, number_operator
 from softfloat_py.numbers.text_encoding import encode_text
@@ -19,7 +20,7 @@ from softfloat_py.operations import OPERATIONS
 # A constant of the program, as Python has it.
 Constant: TypeAlias = int | float | Fraction
 IS_NOT_ZERO, TO_INTEGER = OPERATIONS["compare_quiet_not_equal"], OPERATIONS["convert_to_integer"]
-INTEGER_VARIABLES = IntegerFormat(32), IntegerFormat(64)
+TRUNCATION = OPERATIONS["convert_to_integer_toward_zero"]
 
 
 class Number(Emulated):
@@ -82,6 +83,9 @@ class Number(Emulated):
 
     def __float__(self) -> float:
         """The nearest host double (the exact value where it has one); not counted."""
+        return self._as_double()
+
+    def _as_double(self) -> float:
         fmt = self._format
         if fmt.is_finite(self._bits):
             exact = fmt.decode(self._bits)
@@ -91,13 +95,12 @@ class Number(Emulated):
         return math.copysign(magnitude, -1 if self._bits & fmt.sign_bit else 1)
 
     def __int__(self) -> int:
-        """The whole part; not counted, unlike convert_to_integer.
+        """The whole part, as C converts a number to an int: convert_to_integer_toward_zero, to a variable of
+        32 or else 64 bits.
 
-        Raises OverflowError for an infinity, ValueError for a NaN.
+        Raises OverflowError for what 64 bits do not hold, ValueError for a NaN.
         """
-        if not self._format.is_finite(self._bits):
-            return int(float(self))
-        return int(self._format.decode(self._bits))
+        return int(combined(TRUNCATION, self._format, (self._bits,), variable_for(self._whole())))
 
     def __floor__(self) -> int:
         """The largest int that is not above. Counted as round_to_integral_toward_negative and, as a program
@@ -127,12 +130,13 @@ class Number(Emulated):
         return self._integer("round_to_integral_ties_to_even")
 
     def _integer(self, rounding: str) -> int:
-        whole = combined(OPERATIONS[rounding], self._format, (self._bits,))
-        value = int(whole)
-        for integer in INTEGER_VARIABLES:
-            if integer.lowest <= value <= integer.highest:
-                return int(combined(TO_INTEGER, self._format, (whole._bits,), integer))
-        raise OverflowError(f"an integer variable has at most 64 bits, and {self} needs {value.bit_length()}")
+        whole: Number = combined(OPERATIONS[rounding], self._format, (self._bits,))
+        return int(combined(TO_INTEGER, self._format, (whole._bits,), variable_for(whole._whole())))
+
+    def _whole(self) -> int:
+        """The whole part, which the host looks at; the errors are those of int() for a float."""
+        finite = self._format.is_finite(self._bits)
+        return int(self._format.decode(self._bits) if finite else self._as_double())
 
     def __bool__(self) -> bool:
         """Whether the number differs from zero, as C's `if (x)`: counted as a comparison."""
@@ -141,7 +145,7 @@ class Number(Emulated):
     def __hash__(self) -> int:
         if self._format.is_finite(self._bits):
             return hash(self._format.decode(self._bits))
-        return object.__hash__(self) if self._format.is_nan(self._bits) else hash(float(self))
+        return object.__hash__(self) if self._format.is_nan(self._bits) else hash(self._as_double())
 
     def __pos__(self) -> Number:
         return self

@@ -18,6 +18,7 @@ from softfloat_py.errors import HostFloatError, MixedFormatsError, NotEmulatedEr
 from softfloat_py.formats import Format, IntegerFormat
 from softfloat_py.numbers.applying import Prepared, apply, apply_arrays, prepare
 from softfloat_py.numbers.constants import constant, is_real, refusal
+from softfloat_py.numbers.integer_data import is_in_kernel, kind_of
 from softfloat_py.operations import INTEGER_BITS, OPERATIONS, Operation, Result
 from softfloat_py.routines.sign_and_class import FloatClass
 from softfloat_py.tally import counting_now
@@ -27,6 +28,7 @@ if TYPE_CHECKING:
 
 # Looking up a member takes longer than comparing with it.
 _NUMBER, _TRUTH, _PAIR = Result.NUMBER, Result.TRUTH, Result.PAIR
+FROM_INTEGER = OPERATIONS["convert_from_integer"]
 EQUALITY = ("__eq__", "__ne__")
 REFUSED = (bool, complex, str, bytes, Decimal, list, tuple)
 # Python's operators that no operation of the table is behind, and what to write instead.
@@ -101,11 +103,9 @@ def bits_beside(fmt: Format, other: object, operation: str, lenient: bool = Fals
 
 def _numpy_bits_beside(fmt: Format, other: Any, operation: str) -> Any:
     """As above, for what numpy makes apart from real scalars."""
-    from softfloat_py.numbers.array_constants import encode_integers
-
     kind = other.dtype.kind
     if kind in "iu":
-        return encode_integers(fmt, other)
+        return converted_integers(fmt, other)._bits
     if kind == "f":
         raise HostFloatError(operation, str(other.dtype), fmt.name)
     raise OperandError(
@@ -178,6 +178,20 @@ def integers(bits: Any, integer: IntegerFormat | None) -> Any:
     return (bits << unused).view(f"i{bits.itemsize}") >> unused
 
 
+def converted_integers(fmt: Format, value: Any) -> Any:
+    """An int, a numpy int or a host array of ints in a format, as the target converts integer data.
+
+    Counted as convert_from_integer for each, in numpy's width; a Python int in a variable of 32 or 64 bits.
+    """
+    integer = kind_of(value)
+    mask = (1 << integer.width) - 1
+    if getattr(value, "ndim", 0) == 0:
+        return combined(FROM_INTEGER, fmt, (int(value) & mask,), integer)
+    import numpy as np
+
+    return combined(FROM_INTEGER, fmt, (value.view(np.ndarray).astype("i8").view("u8") & mask,), integer)
+
+
 def install_operators(cls: type, binary: Callable[[Operation, bool], Callable[..., Any]]) -> None:
     """Give a class the operators of the table and refusals for the others.
 
@@ -218,6 +232,8 @@ def array_operator(operation: Operation, swapped: bool) -> Callable[..., Any]:
     """An operator of arrays or, `swapped`, its reflected form."""
 
     def operator(self: Emulated, other: Any) -> Any:
+        if type(other) is int and is_in_kernel(sys._getframe(1)):
+            other = converted_integers(self._format, other)
         x, y = self._bits, bits_beside(self._format, other, operation.name)
         if y is NotImplemented:
             return y
@@ -244,6 +260,8 @@ def number_operator(number: type[Number]) -> Callable[[Operation, bool], Callabl
             if type(other) is number and other._format is fmt:
                 x, y = self._bits, other._bits
             else:
+                if type(other) is int and is_in_kernel(sys._getframe(1)):
+                    other = converted_integers(fmt, other)
                 beside = bits_beside(fmt, other, operation.name, lenient)
                 x, y = (beside, self._bits) if swapped else (self._bits, beside)
                 if type(beside) is not int:

@@ -29,6 +29,7 @@ from softfloat_py.routines.steps import COUNTED_KINDS
 
 # Operations an FPU may do; the standard's comparisons share the figure COMPARISONS.
 COMPARISONS = "comparisons"
+TRUNCATION = "convert_to_integer_toward_zero"
 FPU_OPERATIONS = (
     "addition",
     "subtraction",
@@ -183,9 +184,11 @@ class ArithmeticLibrary:
 def _cycles_in(
     operations: Mapping[str, Mapping[str, Price]], operation: str, format_name: str
 ) -> float | None:
+    prices = operations.get(format_name, {})
     figure = COMPARISONS if operation.startswith("compare_") else operation
-    price = operations.get(format_name, {}).get(figure)
-    return None if price is None else price.cycles
+    if figure == TRUNCATION and figure not in prices:
+        figure = "convert_to_integer"  # the one conversion that a CPU or a library has is C's
+    return prices[figure].cycles if figure in prices else None
 
 
 @dataclass(frozen=True, slots=True, repr=False, eq=False)

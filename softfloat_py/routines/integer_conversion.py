@@ -9,7 +9,7 @@ same manual's VCVTTPS2UDQ). All from memory.
 
 from __future__ import annotations
 
-from softfloat_py.environment import Flags
+from softfloat_py.environment import DIRECTION_BITS, Flags, Rounding
 from softfloat_py.formats import Format, IntegerFormat
 from softfloat_py.options import IntegerOverflow, Options
 from softfloat_py.routines.language import (
@@ -72,6 +72,14 @@ def convert_to_integer_exact(
     there is but x is not it.
     """
     return rounded_to_integer(x, direction, fmt, options, integer, exact=True)
+
+
+def convert_to_integer_toward_zero(x: Bits, fmt: Format, options: Options, integer: IntegerFormat) -> Bits:
+    """x without its fraction, as C converts a number to an integer. Signals invalid operation where there is
+    no such integer, and nothing else.
+    """
+    toward_zero = constant(int(Rounding.TOWARD_ZERO), DIRECTION_BITS)
+    return rounded_to_integer(x, toward_zero, fmt, options, integer, exact=False)
 
 
 def rounded_to_integer(

@@ -144,6 +144,9 @@ def reference(use: Use, rounding: Rounding, operands: tuple[int, ...]) -> Outcom
             return integers.convert_to_integer(use.fmt, rounding, use.fixed, *operands, options=options)
         case "convert_to_integer_exact":
             return integers.convert_to_integer_exact(use.fmt, rounding, use.fixed, *operands, options=options)
+        case "convert_to_integer_toward_zero":
+            toward_zero = Rounding.TOWARD_ZERO
+            return integers.convert_to_integer(use.fmt, toward_zero, use.fixed, *operands, options=options)
         case "convert_from_integer":
             value = as_integer(operands[0], use.fixed)
             return integers.convert_from_integer(use.fmt, rounding, value, use.fixed, options=options)

@@ -215,3 +215,9 @@ CONVERSIONS_TO_INTEGERS = [
 def test_every_binary16_operand_is_converted_to_an_integer(width: int, rounding: Rounding) -> None:
     """Every encoding of binary16 is rounded to an integer, or saturates, as expected."""
     assert_every_operand(Use("convert_to_integer", binary16, parameter=width), rounding)
+
+
+@pytest.mark.parametrize("width", [8, 32])
+def test_every_binary16_operand_is_truncated_to_an_integer(width: int) -> None:
+    """Every encoding of binary16 loses its fraction, or saturates, as expected, whatever the direction."""
+    assert_every_operand(Use("convert_to_integer_toward_zero", binary16, parameter=width), EVEN)

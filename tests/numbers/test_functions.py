@@ -176,6 +176,7 @@ def test_only_exact_conversions_are_inexact() -> None:
     expected = {
         "convert_to_integer": sf.Flags.NONE,
         "convert_to_integer_exact": sf.Flags.INEXACT,
+        "convert_to_integer_toward_zero": sf.Flags.NONE,
         "round_to_integral_ties_to_even": sf.Flags.NONE,
         "round_to_integral_exact": sf.Flags.INEXACT,
     }

@@ -42,6 +42,7 @@ assert_type(sf.scale_b(x, 3), sf.Number)
 assert_type(sf.log_b(x), int)
 assert_type(sf.classify(x), sf.FloatClass)
 assert_type(sf.convert_to_integer(x, 16, signed=False), int)
+assert_type(sf.convert_to_integer_toward_zero(x), int)
 assert_type(sf.round_to_integral_toward_zero(heights), sf.FloatArray)
 
 buoy10 = sf.Format("buoy10", exponent_bits=4, precision=6)

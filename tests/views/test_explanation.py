@@ -46,6 +46,7 @@ PARAMETERS: dict[str, Any] = {
     "convert_format": binary16,
     "convert_to_integer": IntegerFormat(8),
     "convert_to_integer_exact": IntegerFormat(8, signed=False),
+    "convert_to_integer_toward_zero": IntegerFormat(8),
     "convert_from_integer": IntegerFormat(8),
 }
 

@@ -1,7 +1,7 @@
 """Kernel files: a Python file with `kernel`, the computation, and `inputs`, which returns its arguments.
 
-The kernel is written for host numbers. Before it is called, floats and float arrays among its arguments
-become numbers and arrays of the chosen format; integers, texts, lists and all else stay as they are.
+The file is written for host numbers and runs on the host as any script does, `inputs` too. The kernel is run
+on its emulated side (`world`), where every float is one of the chosen format.
 """
 
 from __future__ import annotations
@@ -16,10 +16,11 @@ from pathlib import Path
 from types import ModuleType
 from typing import Any
 
-import numpy as np
-
-from softfloat_py.errors import KernelError
+from softfloat_py.errors import KernelError, SoftFloatError
 from softfloat_py.formats import Format
+from softfloat_py.kernels.reasons import reason
+from softfloat_py.kernels.surroundings import NAME, Surroundings
+from softfloat_py.kernels.world import Program, World
 from softfloat_py.tally import Tally, counting
 
 
@@ -28,47 +29,55 @@ class KernelFile:
     """A kernel file that has been loaded."""
 
     path: Path
-    kernel: Callable[..., Any]
-    inputs: Callable[[], Any]
+    module: ModuleType
+    surroundings: Surroundings
 
-    def arguments(self, fmt: Format) -> tuple[Any, ...]:
-        """The kernel's arguments in a format; KernelError where `inputs` raises or returns no tuple."""
+    def counted_run(self, fmt: Format) -> tuple[Any, Tally]:
+        """What the kernel returns for its inputs in a format, and the tally of that.
+
+        Each run begins with the file as it was loaded. Raises KernelError, with the line at fault, where the
+        file raises, and where nothing was emulated, saying why.
+        """
+        with self.surroundings.in_force():
+            given = self._inputs()
+            kernel, arguments = self._emulated(fmt, given)
+            with _faults_of(self.path, "kernel"), counting() as tally:
+                returned = kernel(*arguments)
+        if not tally.total_calls:
+            raise KernelError(
+                f"kernel of {self.path} must compute with emulated numbers, but {reason(given, tally)}"
+            )
+        return returned, tally
+
+    def _inputs(self) -> tuple[Any, ...]:
         with _faults_of(self.path, "inputs()"):
-            values = self.inputs()
+            values = self.module.inputs()
         if not isinstance(values, tuple):
             raise KernelError(
                 f"inputs() of {self.path} must return a tuple of the kernel's arguments, "
                 f"not {type(values).__name__}; a single one is written (value,)"
             )
-        return tuple(emulated(value, fmt) for value in values)
+        return values
 
-    def run(self, arguments: tuple[Any, ...]) -> Any:
-        """What the kernel returns; KernelError, with the line at fault, where it raises."""
-        with _faults_of(self.path, "kernel"):
-            return self.kernel(*arguments)
-
-    def counted_run(self, arguments: tuple[Any, ...]) -> tuple[Any, Tally]:
-        """As `run`, with the tally of it; KernelError where nothing in it was emulated."""
-        with counting() as tally:
-            returned = self.run(arguments)
-        if not tally.total_calls:
-            raise KernelError(
-                f"kernel of {self.path} must compute with emulated numbers, but did so not once; "
-                "floats and float arrays that inputs() returns are emulated, "
-                "those inside lists and other objects are not"
-            )
-        return returned, tally
+    def _emulated(self, fmt: Format, given: tuple[Any, ...]) -> tuple[Callable[..., Any], tuple[Any, ...]]:
+        """The kernel and its arguments on the emulated side."""
+        world = World(fmt, Program(vars(self.module), self.surroundings.folders))
+        try:
+            return world.twin(self.module.kernel), world.twin(given)
+        except SoftFloatError as error:
+            raise KernelError(f"{self.path} must be of what can be emulated: {error}") from error
 
 
 def load_kernel_file(path: str | Path) -> KernelFile:
     """Run a file's definitions and find `kernel` and `inputs`; KernelError where that fails.
 
-    Files beside it can be imported, as when it is run as a script.
+    Files beside it can be imported, as when it is run as a script, also from within its functions.
     """
     place = Path(path)
     if not place.is_file():
         raise KernelError(f"a kernel file must be a Python file that exists, not {str(path)!r}")
-    with _faults_of(place, "the file"):
+    surroundings = Surroundings(place.resolve().parent)
+    with surroundings.in_force(), _faults_of(place, "the file"):
         module = _executed(place)
     for name in ("kernel", "inputs"):
         if not callable(getattr(module, name, None)):
@@ -76,42 +85,20 @@ def load_kernel_file(path: str | Path) -> KernelFile:
                 f"{place} must define the functions kernel(...) and inputs(), but has no {name}; "
                 "inputs() returns the tuple of arguments that kernel is called with"
             )
-    return KernelFile(place, module.kernel, module.inputs)
-
-
-def emulated(value: Any, fmt: Format) -> Any:
-    """A float or float array in a format, anything else as it is."""
-    if isinstance(value, np.ndarray) and value.dtype.kind == "f":
-        return fmt.array(value)
-    if isinstance(value, float | np.floating):
-        return fmt(value)
-    return value
-
-
-def holds_host_floats(value: Any) -> bool:
-    """Whether a value is a host float or float array, or a tuple, list or dictionary with one in it."""
-    if isinstance(value, tuple | list):
-        return any(map(holds_host_floats, value))
-    if isinstance(value, dict):
-        return any(map(holds_host_floats, value.values()))
-    return isinstance(value, float | np.floating) or (
-        isinstance(value, np.ndarray) and value.dtype.kind == "f"
-    )
+    return KernelFile(place, module, surroundings)
 
 
 def _executed(path: Path) -> ModuleType:
-    # A name that is not "__main__" keeps the file's own main from running.
-    spec = spec_from_file_location("kernel_file", path.absolute())
+    spec = spec_from_file_location(NAME, path.absolute())
     if spec is None or spec.loader is None:
         raise KernelError(f"a kernel file must be a Python file, its name ending in .py, not {str(path)!r}")
     module = module_from_spec(spec)
     sys.modules[spec.name] = module  # dataclasses look their module up there
-    sys.path.insert(0, str(path.resolve().parent))
-    try:
-        spec.loader.exec_module(module)
-    finally:
-        sys.path.pop(0)
+    spec.loader.exec_module(module)
     return module
+
+
+# -- what can go wrong --------------------------------------------------------------------------------
 
 
 @contextmanager
@@ -125,8 +112,15 @@ def _faults_of(path: Path, what: str) -> Iterator[None]:
         line = _line_at_fault(error, path)
         place = f"{path}, line {line}" if line else str(path)
         raise KernelError(
-            f"{what} must run to its end, but at {place}, it raised {type(error).__name__}: {error}"
+            f"{what} must run to its end, but at {place}, it raised {type(error).__name__}: {_said(error)}"
         ) from error
+
+
+def _said(error: BaseException) -> str:
+    try:
+        return str(error)
+    except Exception:
+        return "an error that cannot be shown as text"
 
 
 def _line_at_fault(error: BaseException, path: Path) -> int | None:

@@ -1,0 +1,106 @@
+"""Host arrays of ints in a kernel: data of the program, whose floats are the target's."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from softfloat_py.numbers.operands import Emulated
+
+if TYPE_CHECKING:
+    from softfloat_py.kernels.world import World
+
+
+class IntegerArray(np.ndarray[Any, Any]):
+    """An array of ints in an emulated run.
+
+    What numpy makes of it in ints stays as it is, integer work of the program that nothing counts. What would
+    be floats of the host is computed on the target: the ints are converted, counted in the width they have,
+    and numpy's function goes on from there.
+    """
+
+    world: World | None
+
+    @classmethod
+    def of(cls, world: World, values: NDArray[Any]) -> IntegerArray:
+        """A copy of a host array of ints, for a run."""
+        made = np.array(values).view(cls)
+        made.world = world
+        return made
+
+    def __array_finalize__(self, origin: Any) -> None:
+        self.world = getattr(origin, "world", None)
+
+    def __array_ufunc__(self, ufunc: np.ufunc, method: str, *inputs: Any, **keywords: Any) -> Any:
+        if any(isinstance(value, Emulated) for value in inputs):
+            return NotImplemented
+        with np.errstate(all="ignore"):
+            result = getattr(ufunc, method)(
+                *map(_plain, inputs), **{k: _plain(v) for k, v in keywords.items()}
+            )
+        return self._again(getattr(ufunc, method), result, inputs, keywords)
+
+    def __array_function__(self, function: Any, types: Any, arguments: Any, keywords: Any) -> Any:
+        if any(issubclass(each, Emulated) for each in types):
+            return NotImplemented
+        with np.errstate(all="ignore"):
+            result = function(*_plain(arguments), **_plain(keywords))
+        return self._again(function, result, arguments, keywords)
+
+    def _again(self, function: Any, result: Any, arguments: Any, keywords: Any) -> Any:
+        """The result, if it is ints; what would be floats, computed by the target."""
+        from softfloat_py.kernels.values import delivered
+
+        world = self.world
+        if world is None or not holds_floats(result):
+            return result if world is None else delivered(world, result)
+        return function(*_emulated(world, arguments), **{k: v for k, v in keywords.items() if k != "dtype"})
+
+    def astype(self, dtype: Any, *arguments: Any, **keywords: Any) -> Any:
+        """Ints of another width; or, for a type of floats, numbers of the format, each a conversion."""
+        if self.world is not None and np.dtype(dtype).kind == "f":
+            return self.world.converted(self)
+        return super().astype(dtype, *arguments, **keywords)
+
+    # numpy's own methods would divide on the host.
+    def mean(self, *arguments: Any, **keywords: Any) -> Any:
+        """numpy.mean of the converted ints."""
+        return np.mean(self, *arguments, **keywords)
+
+    def var(self, *arguments: Any, **keywords: Any) -> Any:
+        """numpy.var of the converted ints."""
+        return np.var(self, *arguments, **keywords)
+
+    def std(self, *arguments: Any, **keywords: Any) -> Any:
+        """numpy.std of the converted ints."""
+        return np.std(self, *arguments, **keywords)
+
+
+def holds_floats(value: Any) -> bool:
+    """Whether a result of numpy's has floats of the host in it."""
+    if isinstance(value, tuple | list):
+        return any(map(holds_floats, value))
+    dtype = getattr(value, "dtype", None)
+    return dtype.kind in "fc" if isinstance(dtype, np.dtype) else isinstance(value, float | complex)
+
+
+def _plain(value: Any) -> Any:
+    match value:
+        case IntegerArray():
+            return value.view(np.ndarray)
+        case tuple() | list():
+            return type(value)(map(_plain, value))
+        case dict():
+            return {name: _plain(each) for name, each in value.items()}
+    return value
+
+
+def _emulated(world: World, value: Any) -> Any:
+    match value:
+        case IntegerArray():
+            return world.converted(value)
+        case tuple() | list():
+            return type(value)(_emulated(world, each) for each in value)
+    return value

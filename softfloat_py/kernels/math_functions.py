@@ -1,0 +1,129 @@
+"""Python's `math` in a kernel: each function as the operations that the target has for it, or refused."""
+
+from __future__ import annotations
+
+import functools
+import math
+from collections.abc import Callable
+from typing import Any
+
+import numpy as np
+
+from softfloat_py.errors import NotEmulatedError
+from softfloat_py.kernels.world import World
+from softfloat_py.numbers import functions
+from softfloat_py.numbers.functions import (
+    absolute,
+    addition,
+    compare_quiet_greater,
+    compare_quiet_less_equal,
+    multiplication,
+    subtraction,
+)
+from softfloat_py.numbers.numpy_functions import ANYTHING_ELSE, NEAREST
+from softfloat_py.numbers.operands import Emulated
+
+# Functions of ints alone, and those for which Python asks the number itself.
+OF_INTS = ("ceil", "comb", "factorial", "floor", "gcd", "isqrt", "lcm", "perm", "trunc")
+
+
+def emulated_function(world: World, function: Callable[..., Any]) -> Callable[..., Any]:
+    """A function of math in a kernel: what it is given is emulated first, an int that is data converted."""
+    name = function.__name__
+
+    @functools.wraps(function)
+    def called(*arguments: Any, **keywords: Any) -> Any:
+        if name in OF_INTS:
+            return function(*arguments)
+        if name not in ROWS:
+            raise NotEmulatedError(f"math.{name}", NEAREST.get(NUMPY_NAMES.get(name, name), ANYTHING_ELSE))
+        exponent = EXPONENTS.get(name)
+        given = [
+            world.written(argument) if place == exponent else _number(world, argument)
+            for place, argument in enumerate(arguments)
+        ]
+        return ROWS[name](*given, **{key: _number(world, value) for key, value in keywords.items()})
+
+    return called
+
+
+def _number(world: World, value: Any) -> Any:
+    """An argument as an emulated value; sequences as arrays of such."""
+    if isinstance(value, Emulated):
+        return value
+    if isinstance(value, list | tuple):
+        return [_number(world, element) for element in value]
+    is_int = isinstance(value, int) or getattr(getattr(value, "dtype", None), "kind", "") in ("i", "u")
+    return world.converted(value) if is_int else world.format(value)
+
+
+# -- rows ---------------------------------------------------------------------------------------------
+
+
+def _scaled(factor: float) -> Callable[[Any], Any]:
+    def scaled(x: Any) -> Any:
+        """A multiplication by a constant."""
+        return multiplication(x, factor)
+
+    return scaled
+
+
+def _isclose(a: Any, b: Any, *, rel_tol: Any = 1e-9, abs_tol: Any = 0.0) -> bool:
+    """|a - b| <= max(rel_tol × max(|a|, |b|), abs_tol), by these operations; infinities as Python has them.
+
+    Counted: compare_quiet_equal; where it does not hold a subtraction, three absolute, two comparisons for
+    the larger ones, a multiplication and compare_quiet_less_equal.
+    """
+    if functions.compare_quiet_equal(a, b):
+        return True
+    distance = absolute(subtraction(a, b))
+    allowed = _larger(multiplication(_larger(absolute(a), absolute(b)), rel_tol), abs_tol)
+    return bool(compare_quiet_less_equal(distance, allowed))
+
+
+def _larger(x: Any, y: Any) -> Any:
+    return x if compare_quiet_greater(x, y) else y
+
+
+def _product(iterable: Any, *, start: Any = 1) -> Any:
+    """The running product, a multiplication for each element."""
+    return functools.reduce(multiplication, iterable, start)
+
+
+def _dot(p: Any, q: Any) -> Any:
+    """The sum of products in order, starting with the first: n multiplications, n - 1 additions."""
+    return functools.reduce(addition, map(multiplication, p, q))
+
+
+def _power(x: Any, y: Any) -> Any:
+    return x**y
+
+
+NUMPY_NAMES = {
+    "asin": "arcsin", "acos": "arccos", "atan": "arctan", "atan2": "arctan2",
+    "asinh": "arcsinh", "acosh": "arccosh", "atanh": "arctanh",
+}  # fmt: skip
+# Where the exponent stands, an int or a constant that is taken as it is written.
+EXPONENTS = {"ldexp": 1, "pow": 1}
+ROWS: dict[str, Callable[..., Any]] = {
+    "sqrt": functions.square_root,
+    "fabs": functions.absolute,
+    "fmod": functions.remainder_truncated,
+    "remainder": functions.remainder,
+    "fma": functions.fused_multiply_add,
+    "copysign": functions.copy_sign,
+    "isnan": functions.is_nan,
+    "isinf": functions.is_infinite,
+    "isfinite": functions.is_finite,
+    "ldexp": np.ldexp,
+    "frexp": np.frexp,
+    "modf": np.modf,
+    "nextafter": np.nextafter,
+    "ulp": lambda x: absolute(np.spacing(x)),
+    "radians": _scaled(math.pi / 180),
+    "degrees": _scaled(180 / math.pi),
+    "isclose": _isclose,
+    "prod": _product,
+    "sumprod": _dot,
+    "pow": _power,
+}

@@ -1,0 +1,250 @@
+"""numpy in a kernel: what it makes and computes are numbers and arrays of the run's format.
+
+Three kinds of functions. *Makers* (zeros, linspace, windows, files, random draws) are done by the host, from
+constants as the text has them, and what they give are constants of the program. *Element-wise functions* and
+all others are numpy's own, which hands emulated values to this library; ints that are data are converted first
+where floats come out, lists of numbers become arrays.
+"""
+
+from __future__ import annotations
+
+import functools
+from collections.abc import Callable
+from typing import Any
+
+import numpy as np
+
+from softfloat_py.errors import NotEmulatedError
+from softfloat_py.formats import Format
+from softfloat_py.kernels.integer_arrays import IntegerArray, holds_floats
+from softfloat_py.kernels.stand_ins import is_draws
+from softfloat_py.kernels.values import delivered
+from softfloat_py.kernels.world import World
+from softfloat_py.numbers.applying import note_departure
+from softfloat_py.numbers.array import FloatArray
+from softfloat_py.numbers.functions import addition, division, multiplication, subtraction
+from softfloat_py.numbers.integer_data import Literal
+from softfloat_py.numbers.number import Number
+from softfloat_py.numbers.operands import Emulated
+
+# Functions that make arrays of constants, known by their names in numpy and its modules.
+MAKERS = frozenset(
+    """arange linspace logspace geomspace zeros ones empty full eye identity tri hanning hamming blackman bartlett
+    kaiser fromfunction fromiter fromstring frombuffer fromfile loadtxt genfromtxt load indices fftfreq rfftfreq
+    default_rng seed RandomState""".split()
+)
+ARRAY_MAKERS = ("array", "asarray", "asanyarray", "ascontiguousarray", "asfortranarray")
+# Functions whose list is one of arrays, not an array itself.
+OF_SEVERAL = frozenset(
+    """concatenate stack vstack hstack dstack column_stack block meshgrid broadcast_arrays select piecewise
+    linalg.multi_dot multi_dot append ix_""".split()
+)
+
+
+def emulated_function(world: World, function: Callable[..., Any]) -> Any:
+    """A function of numpy, or one that draws random numbers, in a kernel."""
+    name = getattr(function, "__name__", "")
+    if isinstance(function, np.ufunc):
+        return ElementWise(world, function)
+    if is_draws(getattr(function, "__self__", None)) or name in MAKERS:
+        return functools.wraps(function)(functools.partial(_made, world, function))
+    if name in ARRAY_MAKERS:
+        return functools.partial(_array, world)
+    return functools.wraps(function)(functools.partial(_computed, world, function))
+
+
+# -- makers -------------------------------------------------------------------------------------------
+
+
+def _made(world: World, function: Callable[..., Any], *arguments: Any, **keywords: Any) -> Any:
+    """What the host makes of constants, as constants of the program."""
+    name = function.__name__
+    if any(isinstance(world.written(value), Emulated) for value in arguments) and name in RUN_TIME:
+        return RUN_TIME[name](world, *arguments, **keywords)
+    given = [_of_host(world, value) for value in arguments]
+    options = {key: _of_host(world, value) for key, value in keywords.items()}
+    made = function(*given, **options)
+    return Draws(world, made) if is_draws(made) else delivered(world, made)
+
+
+def _of_host(world: World, value: Any) -> Any:
+    """An argument as the host has it; a number of the run's that goes there leaves the emulation."""
+    value = world.written(value)
+    if isinstance(value, list | tuple):
+        return type(value)(_of_host(world, element) for element in value)
+    if isinstance(value, Format):
+        return float
+    if isinstance(value, FloatArray):
+        note_departure("host operand", value.size)
+        return value.to_numpy()
+    return _host_type(value)
+
+
+def _host_type(value: Any) -> Any:
+    return value.host if isinstance(value, type) and hasattr(value, "host") else value
+
+
+def _linspace(world: World, start: Any, stop: Any, num: int = 50, endpoint: bool = True) -> FloatArray:
+    """start + i × step for i from 0 on, with step = (stop - start) / (num - 1), or num without the endpoint.
+
+    Counted: a subtraction, a division, and for each element convert_from_integer, multiplication, addition.
+    """
+    step = division(subtraction(_value(world, stop), _value(world, start)), int(num) - bool(endpoint))
+    return _steps(world, start, step, int(num))
+
+
+def _arange(world: World, start: Any, stop: Any = None, step: Any = Literal(1)) -> FloatArray:
+    """start + i × step for as many i as lie before stop.
+
+    Counted: a subtraction and a division, the conversion to the number of elements with its rounding, and for
+    each element convert_from_integer, multiplication, addition.
+    """
+    if stop is None:
+        start, stop = Literal(0), start
+    span = division(subtraction(_value(world, stop), _value(world, start)), _value(world, step))
+    return _steps(world, start, step, max(span.__ceil__(), 0))
+
+
+def _full(world: World, shape: Any, fill_value: Any, **keywords: Any) -> FloatArray:
+    array: FloatArray = world.format.array(np.zeros(shape))
+    array[...] = fill_value
+    return array
+
+
+def _steps(world: World, start: Any, step: Any, count: int) -> FloatArray:
+    places: FloatArray = world.converted(np.arange(count, dtype=np.int32))
+    result: FloatArray = addition(_value(world, start), multiplication(places, _value(world, step)))
+    return result
+
+
+def _value(world: World, value: Any) -> Any:
+    return value if isinstance(value, Emulated) else world.converted(value)
+
+
+# Makers of numbers that are known at run time only, as loops of the program.
+RUN_TIME: dict[str, Callable[..., Any]] = {"linspace": _linspace, "arange": _arange, "full": _full}
+
+
+def _array(world: World, values: Any, dtype: Any = None, **keywords: Any) -> Any:
+    """numpy.array and its kin: of numbers an array of the format, of anything else what numpy makes of it."""
+    if isinstance(values, FloatArray):
+        array: Any = values.copy()
+    elif _has_emulated(values):
+        array = world.format.array(_nested(values))
+    else:
+        array = delivered(world, np.array(_of_host(world, values)))
+    return array if dtype is None else as_type(world, array, dtype)
+
+
+def as_type(world: World, array: Any, dtype: Any) -> Any:
+    """An array in another type: any type of floats is the run's format, to ints C's conversion."""
+    if isinstance(dtype, Format):
+        return array
+    kind = np.dtype(_host_type(dtype)).kind
+    if isinstance(array, FloatArray):
+        return array if kind == "f" else array.astype(_host_type(dtype))
+    return array.astype(_host_type(dtype))
+
+
+def _has_emulated(value: Any) -> bool:
+    if isinstance(value, list | tuple):
+        return any(map(_has_emulated, value))
+    return isinstance(value, Emulated)
+
+
+def _nested(value: Any) -> Any:
+    return [_nested(each) for each in value] if isinstance(value, list | tuple | FloatArray) else value
+
+
+# -- functions ----------------------------------------------------------------------------------------
+
+
+class ElementWise:
+    """An element-wise function of numpy: ints that are data are converted where floats come out."""
+
+    def __init__(self, world: World, ufunc: np.ufunc) -> None:
+        self._world, self._ufunc = world, ufunc
+        functools.update_wrapper(self, ufunc, updated=())
+
+    def __call__(self, *arguments: Any, **keywords: Any) -> Any:
+        """The function on what it is given."""
+        world, ufunc = self._world, self._ufunc
+        keywords.pop("dtype", None)
+        exponent = EXPONENTS.get(ufunc)
+        given = [
+            world.written(value) if place == exponent else _as_array(world, value)
+            for place, value in enumerate(arguments)
+        ]
+        if not any(isinstance(value, Emulated) for value in given):
+            if any(isinstance(value, IntegerArray) for value in given):
+                return delivered(world, ufunc(*given, **keywords))
+            with np.errstate(all="ignore"):
+                result = ufunc(*given, **keywords)
+            if not holds_floats(result):
+                return delivered(world, result)
+        data = [
+            world.converted(value) if type(value) is int or isinstance(value, Literal | np.integer) else value
+            for value in given
+        ]
+        if exponent is not None:
+            data[exponent] = given[exponent]
+        return ufunc(*data, **keywords)
+
+    def __getattr__(self, name: str) -> Any:
+        return getattr(self._ufunc, name)
+
+
+EXPONENTS = {np.power: 1, np.float_power: 1, np.ldexp: 1}
+
+
+def _computed(world: World, function: Callable[..., Any], *arguments: Any, **keywords: Any) -> Any:
+    """Any other function: of emulated values by this library, of ints as long as ints come out."""
+    several = function.__name__ in OF_SEVERAL
+    given = [_as_arrays(world, value) if several else _as_array(world, value) for value in arguments]
+    options = {
+        key: _host_type(value) if key == "dtype" else _as_array(world, value)
+        for key, value in keywords.items()
+    }
+    if "dtype" in options and _makes_floats(options["dtype"]):
+        del options["dtype"]
+    if not any(map(_has_emulated, (*given, *options.values()))):
+        with np.errstate(all="ignore"):
+            result = function(*given, **options)
+        if not holds_floats(result):
+            return delivered(world, result)
+        given = [_converted(world, value) for value in given]
+    return delivered(world, function(*given, **options))
+
+
+def _makes_floats(dtype: Any) -> bool:
+    return isinstance(dtype, Format) or np.dtype(dtype).kind == "f"
+
+
+def _as_array(world: World, value: Any) -> Any:
+    """A list of numbers as an array of the format, anything else as it is."""
+    if isinstance(value, list | tuple) and _has_emulated(value):
+        return world.format.array(_nested(value))
+    if isinstance(value, list) and value and all(type(each) is int for each in value):
+        return IntegerArray.of(world, np.array(value, np.int32))
+    return value
+
+
+def _as_arrays(world: World, value: Any) -> Any:
+    return [_as_array(world, each) for each in value] if isinstance(value, list | tuple) else value
+
+
+def _converted(world: World, value: Any) -> Any:
+    return world.converted(value) if isinstance(value, IntegerArray) else value
+
+
+class Draws:
+    """A generator of random numbers in a kernel: what it draws are constants of the program."""
+
+    def __init__(self, world: World, host: Any) -> None:
+        self._world, self._host = world, host
+
+    def __getattr__(self, name: str) -> Any:
+        method = getattr(self._host, name)
+        if not callable(method):
+            raise NotEmulatedError(f"{name} of a generator of random numbers", "its methods that draw")
+        return functools.partial(_made, self._world, method)

@@ -1,0 +1,200 @@
+"""What stands for the functions, classes, modules and objects of a program in its emulated run."""
+
+from __future__ import annotations
+
+import functools
+import sys
+from collections.abc import Callable, Iterator
+from enum import Enum
+from types import CellType, CodeType, FunctionType, MethodType, ModuleType
+from typing import Any
+
+from softfloat_py.kernels.python_names import stand_in_for_type
+from softfloat_py.kernels.stand_ins import stand_in_for_module
+from softfloat_py.kernels.values import emulated_value
+from softfloat_py.kernels.world import World
+from softfloat_py.numbers.operands import Emulated
+
+# What never changes from one world to the other.
+UNCHANGED = (bool, int, str, bytes, type(None), Emulated, CodeType, Enum)
+
+
+def new_twin(world: World, value: Any) -> Any:
+    """What stands for a value that has no twin yet; the value itself where nothing in it is the program's."""
+    if isinstance(value, UNCHANGED) and not world.owns(type(value)):
+        return value
+    for kinds, make in MAKERS:
+        if isinstance(value, kinds):
+            return make(world, value)
+    return emulated_value(world, value)
+
+
+def is_own(world: World, cls: type) -> bool:
+    """Whether a class is one of the program's."""
+    if issubclass(cls, Enum):
+        return False  # its members are what they are; twins of them would be others
+    modules = [vars(sys.modules[cls.__module__])] if cls.__module__ in sys.modules else []
+    modules += [value.__globals__ for value in vars(cls).values() if isinstance(value, FunctionType)]
+    return any(map(world.program.has, modules))
+
+
+# -- functions ----------------------------------------------------------------------------------------
+
+
+def function(world: World, written: FunctionType) -> Any:
+    """A function of the program, or one of another package that holds one's own, as decorators make them."""
+    if world.program.has(written.__globals__) or any(map(_is_function, _contents(written))):
+        return emulated_function(world, written)
+    return written
+
+
+def emulated_function(world: World, written: FunctionType) -> FunctionType:
+    """A function with the target's numbers, as far as its text is the program's, and with emulated defaults."""
+    own = world.program.has(written.__globals__)
+    names = written.__globals__
+    code = world.code(written.__code__, names) if own else written.__code__
+    namespace = vars(world.module(names)) if own else names
+    cells = tuple(CellType() for _ in written.__closure__ or ())
+    made = FunctionType(code, namespace, written.__name__, None, cells)
+    world.remember(written, made)
+    made.__qualname__, made.__module__ = written.__qualname__, written.__module__
+    made.__doc__, made.__annotations__ = written.__doc__, written.__annotations__
+
+    def fill() -> None:
+        made.__defaults__ = world.twin(written.__defaults__)
+        made.__kwdefaults__ = world.twin(written.__kwdefaults__)
+        vars(made).update({name: world.twin(value) for name, value in vars(written).items()})
+        for cell, before in zip(cells, written.__closure__ or (), strict=True):
+            if not _is_empty(before):
+                cell.cell_contents = world.twin(before.cell_contents)
+        if own:
+            for name in names_in(code):
+                world.bring(name, names)
+
+    world.later(fill)
+    return made
+
+
+def names_in(code: CodeType) -> set[str]:
+    """All names that a function, and those within it, may look up in their module."""
+    found = set(code.co_names)
+    for constant in code.co_consts:
+        if isinstance(constant, CodeType):
+            found |= names_in(constant)
+    return found
+
+
+def _contents(written: FunctionType) -> Iterator[Any]:
+    return (cell.cell_contents for cell in written.__closure__ or () if not _is_empty(cell))
+
+
+def _is_function(value: Any) -> bool:
+    return isinstance(value, FunctionType | MethodType)
+
+
+def _is_empty(cell: CellType) -> bool:
+    try:
+        cell.cell_contents  # noqa: B018
+    except ValueError:
+        return True
+    return False
+
+
+def bound_method(world: World, written: MethodType) -> Any:
+    """A method of the twin of its object."""
+    return MethodType(world.twin(written.__func__), world.twin(written.__self__))
+
+
+def partial(world: World, written: functools.partial[Any]) -> Any:
+    """The same arguments, emulated, given to the twin of the function."""
+    arguments, keywords = world.twin(written.args), world.twin(written.keywords)
+    return functools.partial(world.twin(written.func), *arguments, **keywords)
+
+
+def cached(world: World, written: Any) -> Any:
+    """A cache of its own for the twin of a function."""
+    return functools.lru_cache(**written.cache_parameters())(world.twin(written.__wrapped__))
+
+
+# -- classes ------------------------------------------------------------------------------------------
+
+
+def cls(world: World, written: type) -> Any:
+    """A class of the program whose methods and attributes are twins; any other class as it is."""
+    if not world.owns(written):
+        return stand_in_for_type(world, written)
+    bases = tuple(world.twin(base) if world.owns(base) else base for base in written.__bases__)
+    slots = vars(written).get("__slots__", ())
+    made_anew = {"__dict__", "__weakref__", "_abc_impl", *((slots,) if isinstance(slots, str) else slots)}
+    body = {name: value for name, value in vars(written).items() if name not in made_anew}
+    plain = {name: value for name, value in body.items() if not _holds_function(value)}
+    made = type(written)(written.__name__, bases, {**plain, **_methods(world, body)})
+    world.remember(written, made)
+
+    def fill() -> None:
+        for name, value in plain.items():
+            if not name.startswith("__"):
+                setattr(made, name, world.twin(value))
+
+    world.later(fill)
+    return made
+
+
+def _methods(world: World, body: dict[str, Any]) -> dict[str, Any]:
+    return {name: _method(world, value) for name, value in body.items() if _holds_function(value)}
+
+
+def _holds_function(value: Any) -> bool:
+    return isinstance(value, FunctionType | staticmethod | classmethod | property | functools.cached_property)
+
+
+def _method(world: World, value: Any) -> Any:
+    match value:
+        case staticmethod() | classmethod():
+            return type(value)(_method(world, value.__func__))
+        case property():
+            parts = (value.fget, value.fset, value.fdel)
+            return property(*(part and _method(world, part) for part in parts), value.__doc__)
+        case functools.cached_property():
+            return functools.cached_property(_method(world, value.func))
+        case FunctionType():
+            return world.made(value, emulated_function)
+    return world.twin(value)
+
+
+# -- modules ------------------------------------------------------------------------------------------
+
+
+class EmulatedModule(ModuleType):
+    """The twin of a module of the program, filled as its names are asked for."""
+
+    def __init__(self, world: World, names: dict[str, Any]) -> None:
+        super().__init__(names.get("__name__", "program"), names.get("__doc__"))
+        own = {
+            name: names[name] for name in ("__file__", "__package__", "__spec__", "__path__") if name in names
+        }
+        vars(self).update(own, __builtins__=world.builtins)
+        object.__setattr__(self, "_bring", lambda name: world.bring(name, names))
+
+    def __getattr__(self, name: str) -> Any:
+        vars(self)["_bring"](name)
+        if name not in vars(self):
+            raise AttributeError(f"module {self.__name__!r} has no attribute {name!r}")
+        return vars(self)[name]
+
+
+def module(world: World, written: ModuleType) -> Any:
+    """The twin of one of the program's modules, a stand-in for one that knows the emulation, or itself."""
+    if world.program.has(vars(written)):
+        return world.module(vars(written))
+    return stand_in_for_module(world, written)
+
+
+MAKERS: tuple[tuple[Any, Callable[[World, Any], Any]], ...] = (
+    (FunctionType, function),
+    (MethodType, bound_method),
+    (functools.partial, partial),
+    (functools._lru_cache_wrapper, cached),
+    (type, cls),
+    (ModuleType, module),
+)

@@ -1,0 +1,197 @@
+"""One emulated run of a program: its functions, classes, modules and values beside those of the host.
+
+Nothing of the host's program is changed. Each function that the run reaches gets a *twin*, the same code with
+the target's numbers (`rewriting`) and with names that mean twins again; each module, class and value gets one as
+well, made when something first asks for it and only once, so that what was shared is shared. What the program
+does to them is done to the twins alone.
+"""
+
+from __future__ import annotations
+
+import builtins
+from collections import deque
+from collections.abc import Callable
+from dataclasses import dataclass
+from types import CodeType, FunctionType, ModuleType
+from typing import Any
+
+from softfloat_py.errors import KernelError
+from softfloat_py.formats import Format
+from softfloat_py.kernels.folding import folded_value
+from softfloat_py.kernels.source import Source, source_of
+from softfloat_py.numbers.applying import PACKAGE
+from softfloat_py.numbers.integer_data import KERNEL, Literal
+from softfloat_py.numbers.number import Number
+from softfloat_py.numbers.operands import converted_integers
+
+
+@dataclass(frozen=True, slots=True)
+class Program:
+    """What belongs to the user's program: the names of a module, or whatever lies in its folders."""
+
+    names: dict[str, Any]
+    folders: tuple[str, ...]
+
+    def has(self, names: dict[str, Any]) -> bool:
+        """Whether the module with these names is one of the program's."""
+        return names is self.names or _is_within(names.get("__file__"), self.folders)
+
+
+def lies_in(module: ModuleType, folders: tuple[str, ...]) -> bool:
+    """Whether a module is a program's own: from its folders, not installed there, and none of this library."""
+    return _is_within(getattr(module, "__file__", None), folders)
+
+
+def _is_within(file: str | None, folders: tuple[str, ...]) -> bool:
+    if not file or not file.startswith(folders):
+        return False
+    return not file.startswith(PACKAGE) and "site-packages" not in file and "dist-packages" not in file
+
+
+class World:
+    """The emulated side of a program in a format; `twin` gives what stands there for a value of the host's."""
+
+    def __init__(self, fmt: Format, program: Program) -> None:
+        from softfloat_py.kernels.python_names import python_names
+
+        self.format, self.program = fmt, program
+        self._twins: dict[int, tuple[Any, Any]] = {}  # by the original's id, and the original, which keeps it
+        self._constants: dict[int, tuple[Number, float]] = {}
+        self._sources: dict[str, Source | None] = {}
+        self._namespaces: dict[int, ModuleType] = {}
+        self._owned: dict[type, bool] = {}
+        self._later: deque[Callable[[], None]] = deque()
+        self._depth = 0  # of calls of `twin` within one another
+        # What a function's code finds where neither it nor its module has a name, literals too.
+        self.builtins: dict[str, Any] = {**vars(builtins), KERNEL: self, **python_names(self)}
+
+    # -- values --------------------------------------------------------------------------------------
+
+    def twin(self, value: Any) -> Any:
+        """What stands for a value here; KernelError or OperandError for what cannot be emulated."""
+        from softfloat_py.kernels.twins import new_twin
+
+        return self.made(value, new_twin)
+
+    def made(self, value: Any, make: Callable[[World, Any], Any]) -> Any:
+        """What stands for a value here, made in this way if it is not there yet."""
+        if id(value) in self._twins:
+            return self._twins[id(value)][1]
+        self._depth += 1
+        try:
+            twin = make(self, value)
+            if twin is not value:
+                self.remember(value, twin)
+            while self._depth == 1 and self._later:
+                self._later.popleft()()
+        finally:
+            self._depth -= 1
+        return twin
+
+    def taken_in(self, value: Any) -> Any:
+        """What stands for what a call is given: anew for each call, but for the program's own parts."""
+        kept = dict(self._twins)
+        made = self.twin(value)
+        parts = FunctionType | type | ModuleType
+        kept.update({key: pair for key, pair in self._twins.items() if isinstance(pair[0], parts)})
+        self._twins = kept
+        return made
+
+    def owns(self, cls: type) -> bool:
+        """Whether a class is one of the program's, so that it has a twin."""
+        from softfloat_py.kernels.twins import is_own
+
+        if cls not in self._owned:
+            self._owned[cls] = is_own(self, cls)
+        return self._owned[cls]
+
+    def remember(self, value: Any, made: Any) -> None:
+        """Say what stands for a value before all of it is made, since it may hold itself."""
+        self._twins[id(value)] = value, made
+
+    def later(self, fill: Callable[[], None]) -> None:
+        """Do something as soon as all that is being made now is there, and can be found."""
+        self._later.append(fill)
+
+    # -- constants -----------------------------------------------------------------------------------
+
+    def constant(self, value: float) -> Number:
+        """A constant of the program, rounded once; `written` still tells what the text has."""
+        number = Number._of(self.format, self.format(value)._bits)
+        self._constants[id(number)] = number, value
+        return number
+
+    def written(self, value: Any) -> Any:
+        """A constant of the program as its text has it, a float or an int of the host; any other value as it
+        is.
+        """
+        if type(value) is Literal:
+            return int(value)
+        found = self._constants.get(id(value))
+        return value if found is None else found[1]
+
+    def number(self, value: int | float | complex, plain: bool = False) -> Any:
+        """What a number in the program's text is; a `plain` int is no literal, but a variable's value."""
+        if isinstance(value, int):
+            return int(value) if plain else Literal(value)
+        return self.twin(value) if isinstance(value, complex) else self.constant(value)
+
+    def converted(self, value: Any) -> Any:
+        """An int, a numpy int or an array of ints as the target converts it, which is counted; a literal is
+        a constant.
+        """
+        if isinstance(value, Literal):
+            return self.format(int(value))
+        return converted_integers(self.format, value)
+
+    # -- code ----------------------------------------------------------------------------------------
+
+    def code(self, code: CodeType, names: dict[str, Any]) -> CodeType:
+        """The emulated code of a function of a module with these names.
+
+        Raises KernelError where its text cannot be read and it has numbers in it; what Python writes by
+        itself, as for dataclasses, has none.
+        """
+        source = self._source(code.co_filename, names)
+        emulated = source.emulated(code) if source else None
+        if emulated is None and any(isinstance(constant, float | complex) for constant in code.co_consts):
+            raise KernelError(
+                f"the text of {code.co_qualname} must be readable, so that its numbers can be the target's, but "
+                f"{code.co_filename} has none; write it in a file, or in a notebook's cell"
+            )
+        return emulated or code
+
+    def module(self, names: dict[str, Any]) -> ModuleType:
+        """The twin of the module with these names; it is filled by `bring` as its functions need it."""
+        from softfloat_py.kernels.twins import EmulatedModule
+
+        if id(names) not in self._namespaces:
+            module = EmulatedModule(self, names)
+            self._namespaces[id(names)] = module
+        return self._namespaces[id(names)]
+
+    def bring(self, name: str, names: dict[str, Any]) -> None:
+        """Give the twin of a module a name that it does not have yet, if the module has it."""
+        emulated = vars(self.module(names))
+        if name in emulated or name not in names:
+            return
+        value = names[name]
+        file = names.get("__file__") or ""
+        source = self._source(file, names) if file else None
+        is_constant = source is not None and name in source.constants and type(value) in (int, float)
+        emulated[name] = self.number(value) if is_constant else self.twin(value)
+
+    def _source(self, file: str, names: dict[str, Any]) -> Source | None:
+        """The emulated text of a file, whose literals are then known to every function."""
+        if file not in self._sources:
+            source = self._sources[file] = source_of(file)
+            if source is not None:
+                self._publish(source, names)
+        return self._sources[file]
+
+    def _publish(self, source: Source, names: dict[str, Any]) -> None:
+        for name, value in source.literals.items():
+            self.builtins.setdefault(name, self.number(value))
+        for name, folded in source.folded.items():
+            found = folded_value(folded, names)
+            self.builtins[name] = None if found is None else self.number(found, folded.plain)
