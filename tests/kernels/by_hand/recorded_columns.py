@@ -24,6 +24,6 @@ def kernel(log: Any) -> Any:
     mean = sf.division(running_sum(heave), b(len(heave)))
     level = [sf.subtraction(x, mean) for x in heave]
     energy = running_sum([sf.multiplication(x, x) for x in level])
-    depth = [sf.multiplication(b(x), b(0.1)) for x in log["pressure"].tolist()]
+    depth = [sf.multiplication(b(x), b(0.125)) for x in log["pressure"].tolist()]
     strain = [sf.multiplication(real(n, 16), b(0.25)) for n in log["count"].tolist()]
     return sf.division(energy, real(len(log))), depth, strain, heave[2]

@@ -16,7 +16,7 @@ TEXT = """count,heave,pressure
 def kernel(log):
     heave = log["heave"]
     level = heave - np.mean(heave)
-    depth = log["pressure"] * 0.1
+    depth = log["pressure"] * 0.125
     strain = log["count"] * 0.25
     return np.sum(level * level) / len(log), depth, strain, heave[2]
 
