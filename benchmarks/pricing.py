@@ -11,7 +11,7 @@ from benchmarks.fresh_process import ROOT, figures
 from benchmarks.row import Row, Target
 from benchmarks.sizes import Sizes
 from benchmarks.timing import seconds
-from softfloat_py.kernel_files import load_kernel_file
+from softfloat_py.kernels import load_kernel_file
 
 KERNEL_FILE = ROOT / "examples" / "wave_height.py"
 PROGRAM = """\
@@ -39,11 +39,11 @@ def pricing_rows(sizes: Sizes) -> Iterator[Row]:
 
 def wave_height_tally(sizes: Sizes) -> sf.Tally:
     """What the wave height takes on the first samples of the demo record."""
-    example = load_kernel_file(KERNEL_FILE)
+    example = load_kernel_file(KERNEL_FILE).module
     record, _ = example.inputs()
-    acceleration = sf.binary32.array(record[: sizes.settling + sizes.samples])
+    kernel = sf.emulated(example.kernel, sf.binary32)
     with sf.environment(options=sf.LEAN), sf.counting() as tally:
-        example.kernel(acceleration, sizes.settling)
+        kernel(record[: sizes.settling + sizes.samples], sizes.settling)
     return tally
 
 

@@ -53,7 +53,7 @@ def integrate(x: Any, u: Any, q: Any) -> tuple[Any, Any, Any]:
 def kernel(acceleration: Any, settling: int) -> Any:
     """Significant wave height in m of a record in m/s²; its first `settling` samples are not counted in.
 
-    Runs on a host array as on an emulated one, 21 operations a sample.
+    Written for the host's numbers, and run on the target's unchanged: 21 operations a sample.
     """
     velocity_u = velocity_q = elevation_u = elevation_q = 0.0
     total = squares = 0.0
@@ -79,7 +79,8 @@ def main() -> None:
     acceleration, settling = inputs()
     by_host = float(kernel(acceleration, settling))
     with sf.environment(options=sf.LEAN), sf.counting() as tally:
-        by_emulation = float(kernel(sf.binary32.array(acceleration), settling))
+        height = sf.emulated(kernel, sf.binary32)(acceleration, settling)
+    by_emulation = float(height)
     estimate = tally.estimate("cortex-m0plus", clock_hz=16e6)
     samples = len(acceleration)
     record = samples * INTERVAL

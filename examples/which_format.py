@@ -20,7 +20,8 @@ def main() -> None:
     print(f"host       {truth:.7f} m")
     for fmt in (sf.bfloat16, sf.binary16, sf.binary32, sf.binary64):
         with sf.environment(options=sf.LEAN), sf.counting() as tally:
-            height = float(kernel(fmt.array(acceleration), settling))
+            emulated = sf.emulated(kernel, fmt)(acceleration, settling)
+        height = float(emulated)
         estimate = tally.estimate("cortex-m0plus", clock_hz=16e6)
         time = 1e6 * estimate.seconds / len(acceleration)
         print(f"{fmt.name:<9}  {height:.7f} m   error {height - truth:+.1e} m   {time:6.0f} µs a sample")

@@ -9,6 +9,7 @@ How data flows, one room a stage:
     operations                      the table of operations
     numbers                         what one computes with: Number, FloatArray, functions
     tally                           what ran
+    kernels                         a program of one's own, run on the target's numbers
     pricing                         what that costs on a CPU
     views                           tables, listings and worksheets to look at
 """
@@ -72,6 +73,7 @@ from softfloat_py.tally import Tally, counting
 if TYPE_CHECKING:
     from softfloat_py.comparing import compare_with_host
     from softfloat_py.double_rounding import convert_in_steps
+    from softfloat_py.kernels.calls import emulated
     from softfloat_py.numbers.array import FloatArray
     from softfloat_py.numbers.saving import load_array, load_arrays, save_array, save_arrays
     from softfloat_py.pricing.bounds import bounds
@@ -86,7 +88,7 @@ __all__ = [  # noqa: RUF022
     "NaNResult", "Payload", "Tininess", "IntegerOverflow", "FloatClass",
     "LeadingZeros", "Product", "Division", "SquareRoot",
     "counting", "Tally", "cost_models", "cost_model", "load_cost_model", "bounds", "calibrate", "Measurement",
-    "explain", "compare_with_host",
+    "explain", "compare_with_host", "emulated",
     "convert_in_steps", "save_array", "load_array", "save_arrays", "load_arrays",
     "SoftFloatError", "ArrayFileError", "ConventionError", "CostModelError", "FormatError",
     "HostFloatError", "KernelError", "MixedFormatsError", "NotEmulatedError", "NotInstalledError",
@@ -107,6 +109,7 @@ _LATER = {
     "explain": "views.explanation",
     "compare_with_host": "comparing",
     "convert_in_steps": "double_rounding",
+    "emulated": "kernels.calls",
     "save_array": "numbers.saving",
     "load_array": "numbers.saving",
     "save_arrays": "numbers.saving",

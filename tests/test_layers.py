@@ -25,7 +25,7 @@ FLOW = (
     ("numbers", "tally", "tally_files"),
     ("pricing",),
     ("views",),
-    ("comparing", "double_rounding", "kernel_files", "c_export"),
+    ("comparing", "double_rounding", "kernels", "c_export"),
     ("command_words",),
     ("__main__", "__init__"),
 )

@@ -9,7 +9,8 @@ from typing import Any
 
 from softfloat_py.errors import OperandError
 from softfloat_py.formats import Format
-from softfloat_py.kernels.world import Program, World
+from softfloat_py.kernels.twins import emulated_world
+from softfloat_py.kernels.world import Program
 
 
 def emulated(function: Callable[..., Any], fmt: Format) -> Callable[..., Any]:
@@ -23,7 +24,6 @@ def emulated(function: Callable[..., Any], fmt: Format) -> Callable[..., Any]:
     Raises OperandError for what is no Python function, KernelError where the text of one cannot be read.
 
     >>> from softfloat_py.formats import binary16
-    >>> from softfloat_py.kernels.calls import emulated
     >>> def mean_of_crests(heights):
     ...     return sum(heights) / len(heights)
     >>> emulated(mean_of_crests, binary16)([0.5, 0.25])
@@ -35,7 +35,7 @@ def emulated(function: Callable[..., Any], fmt: Format) -> Callable[..., Any]:
         raise OperandError(f"emulated needs a function written in Python, not {function!r}")
     if not isinstance(fmt, Format):
         raise OperandError(f"emulated needs a Format, such as binary32, not {fmt!r}")
-    world = World(fmt, Program(names, _folders(names)))
+    world = emulated_world(fmt, Program(names, _folders(names)))
     ours = world.twin(function)
 
     @functools.wraps(function)

@@ -20,7 +20,9 @@ from softfloat_py.errors import KernelError, SoftFloatError
 from softfloat_py.formats import Format
 from softfloat_py.kernels.reasons import reason
 from softfloat_py.kernels.surroundings import NAME, Surroundings
-from softfloat_py.kernels.world import Program, World
+from softfloat_py.kernels.twins import emulated_world
+from softfloat_py.kernels.values import for_host
+from softfloat_py.kernels.world import Program
 from softfloat_py.tally import Tally, counting
 
 
@@ -47,7 +49,7 @@ class KernelFile:
             raise KernelError(
                 f"kernel of {self.path} must compute with emulated numbers, but {reason(given, tally)}"
             )
-        return returned, tally
+        return for_host(returned), tally
 
     def _inputs(self) -> tuple[Any, ...]:
         with _faults_of(self.path, "inputs()"):
@@ -61,7 +63,7 @@ class KernelFile:
 
     def _emulated(self, fmt: Format, given: tuple[Any, ...]) -> tuple[Callable[..., Any], tuple[Any, ...]]:
         """The kernel and its arguments on the emulated side."""
-        world = World(fmt, Program(vars(self.module), self.surroundings.folders))
+        world = emulated_world(fmt, Program(vars(self.module), self.surroundings.folders))
         try:
             return world.twin(self.module.kernel), world.twin(given)
         except SoftFloatError as error:

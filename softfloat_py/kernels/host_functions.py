@@ -7,7 +7,6 @@ from collections.abc import Callable
 from typing import Any
 
 from softfloat_py.errors import NotEmulatedError
-from softfloat_py.kernels.values import delivered
 from softfloat_py.kernels.world import World
 from softfloat_py.numbers.operands import Emulated
 
@@ -26,7 +25,7 @@ def emulated_function(world: World, function: Callable[..., Any]) -> Callable[..
         given = [list(value) if hasattr(value, "__iter__") else value for value in arguments]
         if any(map(_has_emulated, (*given, *keywords.values()))):
             raise NotEmulatedError(f"{module}.{function.__name__}", NEAREST[module])
-        return delivered(world, function(*given, **keywords))
+        return world.delivered(function(*given, **keywords))
 
     return called
 

@@ -40,7 +40,8 @@ class IntegerArray(np.ndarray[Any, Any]):
             result = getattr(ufunc, method)(
                 *map(_plain, inputs), **{k: _plain(v) for k, v in keywords.items()}
             )
-        return self._again(getattr(ufunc, method), result, inputs, keywords)
+        data = [self._data(value) for value in inputs] if method == "__call__" else inputs
+        return self._again(getattr(ufunc, method), result, data, keywords)
 
     def __array_function__(self, function: Any, types: Any, arguments: Any, keywords: Any) -> Any:
         if any(issubclass(each, Emulated) for each in types):
@@ -51,12 +52,14 @@ class IntegerArray(np.ndarray[Any, Any]):
 
     def _again(self, function: Any, result: Any, arguments: Any, keywords: Any) -> Any:
         """The result, if it is ints; what would be floats, computed by the target."""
-        from softfloat_py.kernels.values import delivered
-
         world = self.world
         if world is None or not holds_floats(result):
-            return result if world is None else delivered(world, result)
+            return result if world is None else world.delivered(result)
         return function(*_emulated(world, arguments), **{k: v for k, v in keywords.items() if k != "dtype"})
+
+    def _data(self, value: Any) -> Any:
+        """An int beside the array, which is data as its elements are if it is no literal."""
+        return np.asarray(value).astype(np.int32)[()] if type(value) is int else value
 
     def astype(self, dtype: Any, *arguments: Any, **keywords: Any) -> Any:
         """Ints of another width; or, for a type of floats, numbers of the format, each a conversion."""
@@ -99,7 +102,7 @@ def _plain(value: Any) -> Any:
 
 def _emulated(world: World, value: Any) -> Any:
     match value:
-        case IntegerArray():
+        case IntegerArray() | np.integer():
             return world.converted(value)
         case tuple() | list():
             return type(value)(_emulated(world, each) for each in value)

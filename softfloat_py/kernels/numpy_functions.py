@@ -2,8 +2,8 @@
 
 Three kinds of functions. *Makers* (zeros, linspace, windows, files, random draws) are done by the host, from
 constants as the text has them, and what they give are constants of the program. *Element-wise functions* and
-all others are numpy's own, which hands emulated values to this library; ints that are data are converted first
-where floats come out, lists of numbers become arrays.
+all others are numpy's own, which hands emulated values to this library; ints that are data are converted
+first where floats come out, lists of numbers become arrays.
 """
 
 from __future__ import annotations
@@ -14,30 +14,71 @@ from typing import Any
 
 import numpy as np
 
-from softfloat_py.errors import NotEmulatedError
 from softfloat_py.formats import Format
+from softfloat_py.kernels.draws import is_draws
 from softfloat_py.kernels.integer_arrays import IntegerArray, holds_floats
-from softfloat_py.kernels.stand_ins import is_draws
-from softfloat_py.kernels.values import delivered
 from softfloat_py.kernels.world import World
 from softfloat_py.numbers.applying import note_departure
 from softfloat_py.numbers.array import FloatArray
 from softfloat_py.numbers.functions import addition, division, multiplication, subtraction
-from softfloat_py.numbers.integer_data import Literal
-from softfloat_py.numbers.number import Number
+from softfloat_py.numbers.integer_data import Literal, is_integer
 from softfloat_py.numbers.operands import Emulated
 
 # Functions that make arrays of constants, known by their names in numpy and its modules.
 MAKERS = frozenset(
-    """arange linspace logspace geomspace zeros ones empty full eye identity tri hanning hamming blackman bartlett
-    kaiser fromfunction fromiter fromstring frombuffer fromfile loadtxt genfromtxt load indices fftfreq rfftfreq
-    default_rng seed RandomState""".split()
+    [
+        "arange",
+        "linspace",
+        "logspace",
+        "geomspace",
+        "zeros",
+        "ones",
+        "empty",
+        "full",
+        "eye",
+        "identity",
+        "tri",
+        "hanning",
+        "hamming",
+        "blackman",
+        "bartlett",
+        "kaiser",
+        "fromfunction",
+        "fromiter",
+        "fromstring",
+        "frombuffer",
+        "fromfile",
+        "loadtxt",
+        "genfromtxt",
+        "load",
+        "indices",
+        "fftfreq",
+        "rfftfreq",
+        "default_rng",
+        "seed",
+        "RandomState",
+    ]
 )
 ARRAY_MAKERS = ("array", "asarray", "asanyarray", "ascontiguousarray", "asfortranarray")
 # Functions whose list is one of arrays, not an array itself.
 OF_SEVERAL = frozenset(
-    """concatenate stack vstack hstack dstack column_stack block meshgrid broadcast_arrays select piecewise
-    linalg.multi_dot multi_dot append ix_""".split()
+    [
+        "concatenate",
+        "stack",
+        "vstack",
+        "hstack",
+        "dstack",
+        "column_stack",
+        "block",
+        "meshgrid",
+        "broadcast_arrays",
+        "select",
+        "piecewise",
+        "linalg.multi_dot",
+        "multi_dot",
+        "append",
+        "ix_",
+    ]
 )
 
 
@@ -47,13 +88,18 @@ def emulated_function(world: World, function: Callable[..., Any]) -> Any:
     if isinstance(function, np.ufunc):
         return ElementWise(world, function)
     if is_draws(getattr(function, "__self__", None)) or name in MAKERS:
-        return functools.wraps(function)(functools.partial(_made, world, function))
+        return made_by_host(world, function)
     if name in ARRAY_MAKERS:
         return functools.partial(_array, world)
     return functools.wraps(function)(functools.partial(_computed, world, function))
 
 
 # -- makers -------------------------------------------------------------------------------------------
+
+
+def made_by_host(world: World, function: Callable[..., Any]) -> Callable[..., Any]:
+    """A function that makes constants, done by the host."""
+    return functools.wraps(function)(functools.partial(_made, world, function))
 
 
 def _made(world: World, function: Callable[..., Any], *arguments: Any, **keywords: Any) -> Any:
@@ -64,7 +110,7 @@ def _made(world: World, function: Callable[..., Any], *arguments: Any, **keyword
     given = [_of_host(world, value) for value in arguments]
     options = {key: _of_host(world, value) for key, value in keywords.items()}
     made = function(*given, **options)
-    return Draws(world, made) if is_draws(made) else delivered(world, made)
+    return world.twin_anew(made) if is_draws(made) else world.delivered(made)
 
 
 def _of_host(world: World, value: Any) -> Any:
@@ -93,14 +139,14 @@ def _linspace(world: World, start: Any, stop: Any, num: int = 50, endpoint: bool
     return _steps(world, start, step, int(num))
 
 
-def _arange(world: World, start: Any, stop: Any = None, step: Any = Literal(1)) -> FloatArray:
+def _arange(world: World, start: Any, stop: Any = None, step: Any = 1) -> FloatArray:
     """start + i × step for as many i as lie before stop.
 
     Counted: a subtraction and a division, the conversion to the number of elements with its rounding, and for
     each element convert_from_integer, multiplication, addition.
     """
     if stop is None:
-        start, stop = Literal(0), start
+        start, stop = world.format(0), start
     span = division(subtraction(_value(world, stop), _value(world, start)), _value(world, step))
     return _steps(world, start, step, max(span.__ceil__(), 0))
 
@@ -132,7 +178,7 @@ def _array(world: World, values: Any, dtype: Any = None, **keywords: Any) -> Any
     elif _has_emulated(values):
         array = world.format.array(_nested(values))
     else:
-        array = delivered(world, np.array(_of_host(world, values)))
+        array = world.delivered(np.array(_of_host(world, values)))
     return array if dtype is None else as_type(world, array, dtype)
 
 
@@ -177,11 +223,11 @@ class ElementWise:
         ]
         if not any(isinstance(value, Emulated) for value in given):
             if any(isinstance(value, IntegerArray) for value in given):
-                return delivered(world, ufunc(*given, **keywords))
+                return world.delivered(ufunc(*given, **keywords))
             with np.errstate(all="ignore"):
                 result = ufunc(*given, **keywords)
             if not holds_floats(result):
-                return delivered(world, result)
+                return world.delivered(result)
         data = [
             world.converted(value) if type(value) is int or isinstance(value, Literal | np.integer) else value
             for value in given
@@ -194,7 +240,7 @@ class ElementWise:
         return getattr(self._ufunc, name)
 
 
-EXPONENTS = {np.power: 1, np.float_power: 1, np.ldexp: 1}
+EXPONENTS: dict[np.ufunc, int] = {np.power: 1, np.float_power: 1, np.ldexp: 1}
 
 
 def _computed(world: World, function: Callable[..., Any], *arguments: Any, **keywords: Any) -> Any:
@@ -211,9 +257,9 @@ def _computed(world: World, function: Callable[..., Any], *arguments: Any, **key
         with np.errstate(all="ignore"):
             result = function(*given, **options)
         if not holds_floats(result):
-            return delivered(world, result)
+            return world.delivered(result)
         given = [_converted(world, value) for value in given]
-    return delivered(world, function(*given, **options))
+    return world.delivered(function(*given, **options))
 
 
 def _makes_floats(dtype: Any) -> bool:
@@ -224,7 +270,7 @@ def _as_array(world: World, value: Any) -> Any:
     """A list of numbers as an array of the format, anything else as it is."""
     if isinstance(value, list | tuple) and _has_emulated(value):
         return world.format.array(_nested(value))
-    if isinstance(value, list) and value and all(type(each) is int for each in value):
+    if isinstance(value, list) and value and all(map(is_integer, value)):
         return IntegerArray.of(world, np.array(value, np.int32))
     return value
 
@@ -235,16 +281,3 @@ def _as_arrays(world: World, value: Any) -> Any:
 
 def _converted(world: World, value: Any) -> Any:
     return world.converted(value) if isinstance(value, IntegerArray) else value
-
-
-class Draws:
-    """A generator of random numbers in a kernel: what it draws are constants of the program."""
-
-    def __init__(self, world: World, host: Any) -> None:
-        self._world, self._host = world, host
-
-    def __getattr__(self, name: str) -> Any:
-        method = getattr(self._host, name)
-        if not callable(method):
-            raise NotEmulatedError(f"{name} of a generator of random numbers", "its methods that draw")
-        return functools.partial(_made, self._world, method)

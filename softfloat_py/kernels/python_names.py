@@ -4,12 +4,19 @@ from __future__ import annotations
 
 import builtins
 import functools
+import operator
 from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 
-from softfloat_py.kernels.rewriting import BASE, DIVIDEND, EXPONENT
-from softfloat_py.numbers.functions import addition, division
-from softfloat_py.numbers.integer_data import Literal
+from softfloat_py.kernels.python_types import stand_in_for_type
+from softfloat_py.kernels.rewriting import BASE, DIVIDEND, EXPONENT, PRINTED
+from softfloat_py.numbers.functions import (
+    addition,
+    compare_signaling_greater,
+    compare_signaling_less,
+    division,
+)
+from softfloat_py.numbers.integer_data import Literal, is_integer
 from softfloat_py.numbers.number import Number
 from softfloat_py.numbers.operands import Emulated
 
@@ -17,25 +24,25 @@ if TYPE_CHECKING:
     from softfloat_py.kernels.world import World
 
 
+NOTHING = Literal(0)  # what a sum begins with; Python's own has an int that would be taken for data
+
+
 def python_names(world: World) -> dict[str, Any]:
     """The names, and what the rewritten text asks for by names that no user can write."""
 
     def integer_operand(value: Any) -> Any:
-        return _IntegerOperand(world, value) if _is_int(value) else value
+        return _IntegerOperand(world, value) if is_integer(value) else value
 
     def power(base: Any, exp: Any, mod: Any = None) -> Any:
-        return (
-            builtins.pow(base, exp, mod) if mod is not None else integer_operand(base) ** world.written(exp)
-        )
+        if mod is not None:
+            return builtins.pow(base, exp, mod)
+        return integer_operand(base) ** world.written(exp)
 
-    def total(iterable: Iterable[Any], /, start: Any = Literal(0)) -> Any:
-        # Python's own begins with an int that would be taken for data.
+    def total(iterable: Iterable[Any], /, start: Any = NOTHING) -> Any:
         return functools.reduce(plus, iterable, start)
 
     def plus(x: Any, y: Any) -> Any:
-        if not isinstance(x, Emulated) and not isinstance(y, Emulated):
-            return x + y
-        return addition(*(world.converted(value) if _is_int(value) else value for value in (x, y)))
+        return _together(world, addition, operator.add, x, y)
 
     def imported(name: str, *arguments: Any) -> Any:
         # What numpy's C code asks for comes without a kernel's globals.
@@ -45,17 +52,58 @@ def python_names(world: World) -> dict[str, Any]:
         DIVIDEND: integer_operand,
         BASE: integer_operand,
         EXPONENT: world.written,
+        PRINTED: _printed,
         "pow": power,
         "sum": total,
+        "max": functools.partial(_extreme, world, compare_signaling_greater, operator.gt),
+        "min": functools.partial(_extreme, world, compare_signaling_less, operator.lt),
         "float": stand_in_for_type(world, float),
         "__import__": imported,
     }
 
 
-def _is_int(value: Any) -> bool:
-    if isinstance(value, int):
-        return not isinstance(value, bool)
-    return getattr(getattr(value, "dtype", None), "kind", "") in ("i", "u") and getattr(value, "ndim", 1) == 0
+def _printed(value: Any) -> Any:
+    """What `%` puts into a text: to print a number is not to compute with it."""
+    match value:
+        case tuple():
+            return tuple(map(_printed, value))
+        case dict():
+            return {name: _printed(each) for name, each in value.items()}
+        case Number():
+            return value._as_double()
+    return value
+
+
+def _extreme(
+    world: World,
+    compare: Any,
+    compare_on_host: Any,
+    *values: Any,
+    key: Any = None,
+    **default: Any,
+) -> Any:
+    """Python's max and min: from element to element the one that compares so with the best before it.
+
+    Beside a number a literal is a number too, so that what comes out is one.
+    """
+    candidates = list(values[0] if len(values) == 1 else values)
+    if not candidates:
+        return builtins.max(candidates, **default)  # its error, where there is no default
+    if any(isinstance(value, Emulated) for value in candidates):
+        candidates = [world.format(int(value)) if type(value) is Literal else value for value in candidates]
+    keys = candidates if key is None else [key(value) for value in candidates]
+    best = 0
+    for place in range(1, len(keys)):
+        if _together(world, compare, compare_on_host, keys[place], keys[best]):
+            best = place
+    return int(candidates[best]) if type(candidates[best]) is Literal else candidates[best]
+
+
+def _together(world: World, operation: Any, on_host: Any, x: Any, y: Any) -> Any:
+    """An operation of the target if one of the values is emulated, an int beside it converted."""
+    if not isinstance(x, Emulated) and not isinstance(y, Emulated):
+        return on_host(x, y)
+    return operation(*(world.converted(value) if is_integer(value) else value for value in (x, y)))
 
 
 class _IntegerOperand:
@@ -71,74 +119,13 @@ class _IntegerOperand:
 
     def __truediv__(self, other: Any) -> Any:
         world = self._world
-        if _is_int(other):
+        if is_integer(other):
             other = world.converted(other)
         if not isinstance(other, Emulated):
             return self._value / other
         return division(world.converted(self._value), other)
 
     def __pow__(self, other: Any) -> Any:
-        if _is_int(other) and other >= 0:
+        if is_integer(other) and other >= 0:
             return self._value**other
         return self._world.converted(self._value) ** other
-
-
-# -- types --------------------------------------------------------------------------------------------
-
-
-class _FloatType(type):
-    """The type of a float in a kernel: called, it makes numbers of the run's format; numbers are its instances."""
-
-    world: World
-    host: type
-
-    def __call__(cls, value: Any = 0.0) -> Any:
-        """The number that a text says, an int converted to, or a number is; an emulated one leaves."""
-        world = cls.world
-        if isinstance(value, str | bytes):
-            builtins.float(value)  # which says what is wrong with a text that is none
-            text = value.decode() if isinstance(value, bytes) else value
-            return world.format.from_text(text.strip().replace("_", ""))
-        if _is_int(value):
-            return world.converted(value)
-        if isinstance(value, Emulated):
-            return builtins.float(value)
-        return world.format(cls.host(value))
-
-    def __instancecheck__(cls, instance: Any) -> bool:
-        return isinstance(instance, cls.host | Number)
-
-    def __subclasscheck__(cls, subclass: type) -> bool:
-        return issubclass(subclass, cls.host | Number)
-
-    def __getattr__(cls, name: str) -> Any:
-        return getattr(cls.host, name)
-
-    def __eq__(cls, other: object) -> bool:
-        return other is cls or other is cls.host
-
-    def __hash__(cls) -> int:
-        return hash(cls.host)
-
-
-class _ArrayType(type):
-    """numpy's ndarray in a kernel: arrays of the run's format are its instances too."""
-
-    def __instancecheck__(cls, instance: Any) -> bool:
-        import numpy as np
-
-        from softfloat_py.numbers.array import FloatArray
-
-        return isinstance(instance, np.ndarray | FloatArray)
-
-
-def stand_in_for_type(world: World, written: type) -> Any:
-    """What stands for a type of the host: for its floats and arrays, one that knows those of the run."""
-    import numpy as np
-
-    if written is float or (issubclass(written, np.floating) and written is not np.floating):
-        body = {"world": world, "host": written, "dtype": np.dtype(written)}
-        return world.made(written, lambda world, written: _FloatType(written.__name__, (), body))
-    if written is np.ndarray:
-        return world.made(written, lambda world, written: _ArrayType("ndarray", (), {}))
-    return written

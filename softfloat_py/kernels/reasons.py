@@ -22,8 +22,8 @@ def reason(given: tuple[Any, ...], tally: Tally) -> str:
         return "inputs() gave nothing to compute with, only empty lists or arrays"
     if all(isinstance(leaf, int) for leaf in leaves):
         return (
-            "inputs() gave ints alone and nothing made a number of them; arithmetic of ints is the program's own, "
-            "which nothing counts"
+            "inputs() gave ints alone and nothing made a number of them; arithmetic of ints is the program's "
+            "own, which nothing counts"
         )
     return "no operation met a number: it moved or compared other things, or never came to its loop"
 

@@ -2,15 +2,17 @@
 
 Within functions, and only there:
 
-- a literal becomes a name, under which the run has the number of its format, rounded once (an int: a `Literal`);
+- a literal becomes a name, under which the run has the number of its format, rounded once (an int: a
+  `Literal`);
 - an expression of nothing but literals, constants of the module, and functions of math and numpy on such
   becomes a name as well, since a compiler folds it: it is not computed at run time;
-- the dividend of `/` and the base of `**` pass through a function, which keeps two ints from making a float of
-  the host, and an exponent through one that shows what a literal said.
+- the dividend of `/` and the base of `**` pass through a function, which keeps two ints from making a float
+  of the host, an exponent through one that shows what a literal said, and what `%` puts into a text through
+  one that gives Python the floats to print.
 
-An int that is put into a variable, a container or a function of the file's own is no literal any more: what is
-computed with it later is a conversion on the target. All else stays, line and column too, so that tracebacks
-and debuggers show the user's own text.
+An int that is put into a variable, a container or a function of the file's own is no literal any more: what
+is computed with it later is a conversion on the target. All else stays, line and column too, so that
+tracebacks and debuggers show the user's own text.
 """
 
 from __future__ import annotations
@@ -26,6 +28,7 @@ NodeT = TypeVar("NodeT", bound=ast.AST)
 
 # What the run has under these names; no user's name can be one of them.
 DIVIDEND, BASE, EXPONENT = "dividend of a /", "base of a **", "exponent of a **"
+PRINTED = "what a text is made with by %"
 # Python's functions that give the same for the same numbers.
 FOLDED_BUILTINS = ("abs", "float", "int", "max", "min", "pow", "round")
 # Packages whose functions tell a literal from a variable.
@@ -34,7 +37,7 @@ KNOWN_MODULES = ("math", "numpy", "random")
 
 @dataclass(frozen=True, slots=True)
 class Folded:
-    """An expression that a compiler computes; an int that comes out is plain where it goes into a variable."""
+    """An expression that a compiler computes; an int of it is `plain` where it goes into a variable."""
 
     expression: ast.Expression
     plain: bool
@@ -145,17 +148,14 @@ class _Rewriter(ast.NodeTransformer):
         self.scopes.leave()
         return node
 
-    def visit_ListComp(self, node: ast.ListComp) -> Any:
+    def visit_ListComp(self, node: Comprehension) -> Any:
         """A comprehension, a scope of its own; its elements are values of variables."""
-        return self._comprehension(node)
-
-    visit_SetComp = visit_DictComp = visit_GeneratorExp = visit_ListComp  # noqa: N815
-
-    def _comprehension(self, node: Comprehension) -> Any:
         self.scopes.enter(node)
         visited = self._with_plain(True, lambda: self.generic_visit(node))
         self.scopes.leave()
         return visited
+
+    visit_SetComp = visit_DictComp = visit_GeneratorExp = visit_ListComp  # noqa: N815
 
     def visit_match_case(self, node: ast.match_case) -> Any:
         """A pattern stays as it is written: a literal in it is compared as a constant."""
@@ -166,9 +166,11 @@ class _Rewriter(ast.NodeTransformer):
     # -- where an int becomes a variable's value ----------------------------------------------------
 
     def visit_Assign(self, node: ast.Assign) -> Any:
-        """`n = 5` makes a variable, unless the function binds n nowhere else."""
+        """`n = 5` makes a variable, unless the function binds n nowhere else; what an array gets is a literal."""
         match node.targets:
             case [ast.Name(id=name)] if self.scopes.is_bound_once(name):
+                node.value = self._as_operand(node.value)
+            case [ast.Subscript()]:
                 node.value = self._as_operand(node.value)
             case _:
                 node.value = self._value_of_variable(node.value)
@@ -219,7 +221,7 @@ class _Rewriter(ast.NodeTransformer):
         return node
 
     def visit_Call(self, node: ast.Call) -> Any:
-        """What the file's own functions are given are values of variables; Python's and numpy's see literals."""
+        """The file's own functions are given values of variables; Python's and numpy's see literals."""
         pass_on = self._value_of_variable if self._is_users(node.func) else self._as_operand
         node.func = self.visit(node.func)
         node.args = [pass_on(argument) for argument in node.args]
@@ -249,6 +251,8 @@ class _Rewriter(ast.NodeTransformer):
         node.left, node.right = self._as_operand(node.left), self._as_operand(node.right)
         if isinstance(node.op, ast.Div):
             node.left = self._through(DIVIDEND, node.left)
+        if isinstance(node.op, ast.Mod) and isinstance(node.left, ast.Constant):
+            node.right = self._through(PRINTED, node.right)
         return node
 
     def _power(self, node: ast.BinOp) -> ast.BinOp:
@@ -264,13 +268,9 @@ class _Rewriter(ast.NodeTransformer):
         if not isinstance(node.op, ast.Div) or not _is_plain_place(node.target):
             node.target = self.visit(node.target)
             return node
-        text = ast.unparse(node.target)
-        place, value = (ast.parse(text, mode=mode).body for mode in ("exec", "eval"))
-        assignment = ast.Assign([place[0].value], self._through(DIVIDEND, value))
-        assignment.targets[0].ctx = ast.Store()
-        for inner in ast.walk(assignment):
-            if isinstance(inner, ast.expr):
-                ast.copy_location(inner, node)
+        value: Any = deepcopy(node.target)
+        value.ctx = ast.Load()
+        assignment = ast.Assign([deepcopy(node.target)], self._through(DIVIDEND, value))
         return [ast.copy_location(assignment, node), node]
 
     # -- the small change ---------------------------------------------------------------------------

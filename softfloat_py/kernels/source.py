@@ -34,6 +34,7 @@ class Source:
 
 def source_of(file: str) -> Source | None:
     """The emulated text of a file, or of what a notebook's cell or a session was given; None without text."""
+    linecache.checkcache(file)
     text = "".join(linecache.getlines(file))
     if not text:
         return None

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import functools
-import random
 from collections.abc import Callable
 from types import ModuleType
 from typing import Any
 
+from softfloat_py.kernels import host_functions, math_functions, numpy_functions
+from softfloat_py.kernels.draws import is_draws
 from softfloat_py.kernels.world import World
 
 
@@ -40,19 +41,32 @@ def _emulated(world: World, host: ModuleType, function: Callable[[World, Any], A
 
 def stand_in_for_module(world: World, host: ModuleType) -> ModuleType:
     """The stand-in for a module that has one, or the module itself."""
-    package = host.__name__.split(".")[0]
-    if package == "math":
-        from softfloat_py.kernels.math_functions import emulated_function
-    elif package in ("random", "numpy") and host.__name__ != "numpy.testing":
-        from softfloat_py.kernels.numpy_functions import emulated_function
-    elif package in ("cmath", "statistics"):
-        from softfloat_py.kernels.host_functions import emulated_function
-    else:
-        return host
-    return StandIn(world, host, emulated_function)
+    function = _maker_for(host.__name__)
+    return host if function is None else StandIn(world, host, function)
 
 
-def is_draws(value: Any) -> bool:
-    """Whether a value is a generator of random numbers, of Python or numpy."""
-    numpy_random = getattr(type(value), "__module__", "").startswith("numpy.random")
-    return isinstance(value, random.Random) or (numpy_random and hasattr(value, "standard_normal"))
+def stand_in_for_function(world: World, written: Any) -> Any:
+    """The stand-in for a function of a module that has one, or None."""
+    owner = getattr(written, "__self__", None)
+    package = type(owner).__module__ if is_draws(owner) else _module_of(written)
+    function = _maker_for(package)
+    return None if function is None else function(world, written)
+
+
+def _module_of(written: Any) -> str:
+    # numpy's element-wise functions do not say where they are from.
+    return "numpy" if type(written).__name__ == "ufunc" else getattr(written, "__module__", None) or ""
+
+
+def _maker_for(name: str) -> Callable[[World, Any], Any] | None:
+    """What makes stand-ins for the functions of a module; None for one that needs none."""
+    return None if name == "numpy.testing" else MAKERS.get(name.split(".")[0])
+
+
+MAKERS: dict[str, Callable[[World, Any], Any]] = {
+    "math": math_functions.emulated_function,
+    "numpy": numpy_functions.emulated_function,
+    "random": numpy_functions.emulated_function,
+    "cmath": host_functions.emulated_function,
+    "statistics": host_functions.emulated_function,
+}

@@ -1,4 +1,4 @@
-"""Where a kernel file finds its imports: as a script does, and without a trace in the program that runs it."""
+"""Where a kernel file finds its imports: as a script does, leaving no trace in the program that runs it."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ NAME = "kernel_file"  # of the file's module; as "__main__" it would run its own
 class Surroundings:
     """A file's folder, which comes first among the places of its imports, and what it has made of them.
 
-    `added` are the places that the file put on the path itself, `modules` those it has imported from all these.
+    `added` are the places that the file put on the path itself, `modules` what it has imported from them all.
     """
 
     folder: Path
@@ -59,6 +59,6 @@ class Surroundings:
         return {
             name: module
             for name, module in sys.modules.items()
-            if name.split(".")[0] in beside and hasattr(module, "__path__") | hasattr(module, "__file__")
+            if name.split(".")[0] in beside.difference(sys.builtin_module_names)
             if not lies_in(module, self.folders)
         }

@@ -3,39 +3,40 @@
 from __future__ import annotations
 
 import functools
-import sys
 from collections.abc import Callable, Iterator
 from enum import Enum
 from types import CellType, CodeType, FunctionType, MethodType, ModuleType
 from typing import Any
 
-from softfloat_py.kernels.python_names import stand_in_for_type
-from softfloat_py.kernels.stand_ins import stand_in_for_module
+from softfloat_py.formats import Format
+from softfloat_py.kernels.python_names import python_names
+from softfloat_py.kernels.python_types import stand_in_for_type
+from softfloat_py.kernels.stand_ins import stand_in_for_function, stand_in_for_module
 from softfloat_py.kernels.values import emulated_value
-from softfloat_py.kernels.world import World
+from softfloat_py.kernels.world import Program, World
 from softfloat_py.numbers.operands import Emulated
 
 # What never changes from one world to the other.
 UNCHANGED = (bool, int, str, bytes, type(None), Emulated, CodeType, Enum)
 
 
+def emulated_world(fmt: Format, program: Program) -> World:
+    """The emulated side of a program in a format."""
+    return World(fmt, program, new_twin, python_names)
+
+
 def new_twin(world: World, value: Any) -> Any:
     """What stands for a value that has no twin yet; the value itself where nothing in it is the program's."""
-    if isinstance(value, UNCHANGED) and not world.owns(type(value)):
+    if isinstance(value, UNCHANGED) and not world.program.has_class(type(value)):
         return value
+    if callable(value) and not isinstance(value, type):
+        known = stand_in_for_function(world, value)
+        if known is not None:
+            return known
     for kinds, make in MAKERS:
         if isinstance(value, kinds):
             return make(world, value)
     return emulated_value(world, value)
-
-
-def is_own(world: World, cls: type) -> bool:
-    """Whether a class is one of the program's."""
-    if issubclass(cls, Enum):
-        return False  # its members are what they are; twins of them would be others
-    modules = [vars(sys.modules[cls.__module__])] if cls.__module__ in sys.modules else []
-    modules += [value.__globals__ for value in vars(cls).values() if isinstance(value, FunctionType)]
-    return any(map(world.program.has, modules))
 
 
 # -- functions ----------------------------------------------------------------------------------------
@@ -49,7 +50,7 @@ def function(world: World, written: FunctionType) -> Any:
 
 
 def emulated_function(world: World, written: FunctionType) -> FunctionType:
-    """A function with the target's numbers, as far as its text is the program's, and with emulated defaults."""
+    """A function with the target's numbers, if its text is the program's, and with emulated defaults."""
     own = world.program.has(written.__globals__)
     names = written.__globals__
     code = world.code(written.__code__, names) if own else written.__code__
@@ -69,7 +70,7 @@ def emulated_function(world: World, written: FunctionType) -> FunctionType:
                 cell.cell_contents = world.twin(before.cell_contents)
         if own:
             for name in names_in(code):
-                world.bring(name, names)
+                world.bring(names, name)
 
     world.later(fill)
     return made
@@ -121,9 +122,9 @@ def cached(world: World, written: Any) -> Any:
 
 def cls(world: World, written: type) -> Any:
     """A class of the program whose methods and attributes are twins; any other class as it is."""
-    if not world.owns(written):
+    if not world.program.has_class(written):
         return stand_in_for_type(world, written)
-    bases = tuple(world.twin(base) if world.owns(base) else base for base in written.__bases__)
+    bases = tuple(world.twin(base) if world.program.has_class(base) else base for base in written.__bases__)
     slots = vars(written).get("__slots__", ())
     made_anew = {"__dict__", "__weakref__", "_abc_impl", *((slots,) if isinstance(slots, str) else slots)}
     body = {name: value for name, value in vars(written).items() if name not in made_anew}
@@ -153,8 +154,10 @@ def _method(world: World, value: Any) -> Any:
         case staticmethod() | classmethod():
             return type(value)(_method(world, value.__func__))
         case property():
-            parts = (value.fget, value.fset, value.fdel)
-            return property(*(part and _method(world, part) for part in parts), value.__doc__)
+            getter, setter, deleter = (
+                part and _method(world, part) for part in (value.fget, value.fset, value.fdel)
+            )
+            return property(getter, setter, deleter, value.__doc__)
         case functools.cached_property():
             return functools.cached_property(_method(world, value.func))
         case FunctionType():
@@ -163,24 +166,6 @@ def _method(world: World, value: Any) -> Any:
 
 
 # -- modules ------------------------------------------------------------------------------------------
-
-
-class EmulatedModule(ModuleType):
-    """The twin of a module of the program, filled as its names are asked for."""
-
-    def __init__(self, world: World, names: dict[str, Any]) -> None:
-        super().__init__(names.get("__name__", "program"), names.get("__doc__"))
-        own = {
-            name: names[name] for name in ("__file__", "__package__", "__spec__", "__path__") if name in names
-        }
-        vars(self).update(own, __builtins__=world.builtins)
-        object.__setattr__(self, "_bring", lambda name: world.bring(name, names))
-
-    def __getattr__(self, name: str) -> Any:
-        vars(self)["_bring"](name)
-        if name not in vars(self):
-            raise AttributeError(f"module {self.__name__!r} has no attribute {name!r}")
-        return vars(self)[name]
 
 
 def module(world: World, written: ModuleType) -> Any:

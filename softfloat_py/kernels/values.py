@@ -14,10 +14,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from softfloat_py.errors import OperandError
+from softfloat_py.kernels.draws import Draws, is_draws
 from softfloat_py.kernels.integer_arrays import IntegerArray
 from softfloat_py.kernels.records import Records
 from softfloat_py.kernels.world import World
 from softfloat_py.numbers.host_formats import format_of_dtype
+from softfloat_py.numbers.integer_data import Literal
 
 
 def emulated_value(world: World, value: Any) -> Any:
@@ -25,6 +27,8 @@ def emulated_value(world: World, value: Any) -> Any:
     for kinds, make in MAKERS:
         if isinstance(value, kinds):
             return make(world, value)
+    if is_draws(value):
+        return Draws(world, value)
     if isinstance(value, Iterator) and type(value).__module__ in ("builtins", "itertools"):
         return _iterator(world, value)
     if hasattr(value, "to_numpy"):
@@ -32,21 +36,30 @@ def emulated_value(world: World, value: Any) -> Any:
             f"a kernel's data must be numbers, arrays or Python's containers of them, not {_named(value)}; "
             "give it as an array, with its to_numpy()"
         )
-    if world.owns(type(value)) or is_dataclass(value) or isinstance(value, SimpleNamespace):
+    if world.program.has_class(type(value)) or is_dataclass(value) or isinstance(value, SimpleNamespace):
         return _object(world, value)
     return value
 
 
-def delivered(world: World, value: Any) -> Any:
-    """What a function of the host delivers in a run: its floats and arrays emulated, each time anew."""
-    if isinstance(value, tuple | list):
-        return (
-            type(value)(delivered(world, element) for element in value)
-            if type(value) in (tuple, list)
-            else value
-        )
-    if isinstance(value, float | np.floating | complex | np.complexfloating | np.ndarray):
-        return emulated_value(world, value)
+def for_host(value: Any, seen: dict[int, Any] | None = None) -> Any:
+    """What a kernel returns, with ints and arrays of ints as the host has them; emulated values stay."""
+    seen = {} if seen is None else seen
+    if id(value) in seen:
+        return seen[id(value)]
+    match value:
+        case Literal():
+            return int(value)
+        case IntegerArray():
+            return value.view(np.ndarray)
+        case list() if type(value) is list:
+            made: list[Any] = []
+            seen[id(value)] = made
+            made.extend(for_host(element, seen) for element in value)
+            return made
+        case dict() if type(value) is dict:
+            return {key: for_host(element, seen) for key, element in value.items()}
+        case tuple() if type(value) is tuple:
+            return tuple(for_host(element, seen) for element in value)
     return value
 
 
@@ -119,11 +132,10 @@ def _dict(world: World, value: dict[Any, Any]) -> Any:
 
 def _tuple(world: World, value: tuple[Any, ...]) -> Any:
     elements = [_element(world, element) for element in tuple.__iter__(value)]
-    if all(ours is written for ours, written in zip(elements, value, strict=True)) and not world.owns(
-        type(value)
-    ):
+    cls = world.twin(type(value))
+    if cls is type(value) and all(ours is theirs for ours, theirs in zip(elements, value, strict=True)):
         return value
-    return tuple.__new__(world.twin(type(value)), elements)
+    return tuple.__new__(cls, elements)
 
 
 def _set(world: World, value: Any) -> Any:
@@ -149,10 +161,8 @@ def _element(world: World, value: Any) -> Any:
 
 def _empty_copy(world: World, value: Any) -> Any:
     """An empty container of the class's twin with the attributes of one."""
-    own = world.owns(type(value))
-    made = (
-        world.twin(type(value)).__new__(world.twin(type(value))) if own else type(value).__new__(type(value))
-    )
+    cls: Any = world.twin(type(value))
+    made = cls.__new__(cls)
     world.remember(value, made)
     if hasattr(value, "__dict__"):
         vars(made).update({name: world.twin(attribute) for name, attribute in vars(value).items()})
@@ -164,7 +174,8 @@ def _empty_copy(world: World, value: Any) -> Any:
 
 def _object(world: World, value: Any) -> Any:
     """An object of the class's twin, with the twins of its attributes."""
-    made = copy.copy(value) if not world.owns(type(value)) else object.__new__(world.twin(type(value)))
+    cls = world.twin(type(value))
+    made = object.__new__(cls) if cls is not type(value) else copy.copy(value)
     world.remember(value, made)
     for name in _attributes(value):
         object.__setattr__(made, name, world.twin(getattr(value, name)))

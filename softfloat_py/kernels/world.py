@@ -1,17 +1,20 @@
 """One emulated run of a program: its functions, classes, modules and values beside those of the host.
 
 Nothing of the host's program is changed. Each function that the run reaches gets a *twin*, the same code with
-the target's numbers (`rewriting`) and with names that mean twins again; each module, class and value gets one as
-well, made when something first asks for it and only once, so that what was shared is shared. What the program
-does to them is done to the twins alone.
+the target's numbers (`rewriting`) and with names that mean twins again; each module, class and value gets one
+as well, made when something first asks for it and only once, so that what was shared is shared. What the
+program does to them is done to the twins alone.
 """
 
 from __future__ import annotations
 
 import builtins
+import sys
 from collections import deque
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from enum import Enum
+from functools import partial
 from types import CodeType, FunctionType, ModuleType
 from typing import Any
 
@@ -36,9 +39,17 @@ class Program:
         """Whether the module with these names is one of the program's."""
         return names is self.names or _is_within(names.get("__file__"), self.folders)
 
+    def has_class(self, cls: type) -> bool:
+        """Whether a class is one of the program's; an enumeration is not, whose members are what they are."""
+        if issubclass(cls, Enum):
+            return False
+        modules = [vars(sys.modules[cls.__module__])] if cls.__module__ in sys.modules else []
+        modules += [value.__globals__ for value in vars(cls).values() if isinstance(value, FunctionType)]
+        return any(map(self.has, modules))
+
 
 def lies_in(module: ModuleType, folders: tuple[str, ...]) -> bool:
-    """Whether a module is a program's own: from its folders, not installed there, and none of this library."""
+    """Whether a module is a program's own: from its folders, not installed there nor of this library."""
     return _is_within(getattr(module, "__file__", None), folders)
 
 
@@ -48,18 +59,41 @@ def _is_within(file: str | None, folders: tuple[str, ...]) -> bool:
     return not file.startswith(PACKAGE) and "site-packages" not in file and "dist-packages" not in file
 
 
+class EmulatedModule(ModuleType):
+    """The twin of a module of the program, which `bring` gives each name when it is asked for."""
+
+    def __init__(self, names: dict[str, Any], builtins: dict[str, Any], bring: Callable[[str], None]) -> None:
+        super().__init__(names.get("__name__", "program"), names.get("__doc__"))
+        own = ("__file__", "__package__", "__spec__", "__path__")
+        vars(self).update({name: names[name] for name in own if name in names})
+        vars(self).update(__builtins__=builtins, _bring=bring)
+
+    def __getattr__(self, name: str) -> Any:
+        vars(self)["_bring"](name)
+        if name not in vars(self):
+            raise AttributeError(f"module {self.__name__!r} has no attribute {name!r}")
+        return vars(self)[name]
+
+
 class World:
-    """The emulated side of a program in a format; `twin` gives what stands there for a value of the host's."""
+    """The emulated side of a program in a format; `twin` gives what stands there for a value of the host's.
 
-    def __init__(self, fmt: Format, program: Program) -> None:
-        from softfloat_py.kernels.python_names import python_names
+    `make` makes what stands for a value, `python_names` what is to be found under Python's own names; see
+    `twins.emulated_world`.
+    """
 
-        self.format, self.program = fmt, program
+    def __init__(
+        self,
+        fmt: Format,
+        program: Program,
+        make: Callable[[World, Any], Any],
+        python_names: Callable[[World], Mapping[str, Any]],
+    ) -> None:
+        self.format, self.program, self._make = fmt, program, make
         self._twins: dict[int, tuple[Any, Any]] = {}  # by the original's id, and the original, which keeps it
         self._constants: dict[int, tuple[Number, float]] = {}
         self._sources: dict[str, Source | None] = {}
-        self._namespaces: dict[int, ModuleType] = {}
-        self._owned: dict[type, bool] = {}
+        self._modules: dict[int, ModuleType] = {}
         self._later: deque[Callable[[], None]] = deque()
         self._depth = 0  # of calls of `twin` within one another
         # What a function's code finds where neither it nor its module has a name, literals too.
@@ -69,9 +103,7 @@ class World:
 
     def twin(self, value: Any) -> Any:
         """What stands for a value here; KernelError or OperandError for what cannot be emulated."""
-        from softfloat_py.kernels.twins import new_twin
-
-        return self.made(value, new_twin)
+        return self.made(value, self._make)
 
     def made(self, value: Any, make: Callable[[World, Any], Any]) -> Any:
         """What stands for a value here, made in this way if it is not there yet."""
@@ -97,13 +129,19 @@ class World:
         self._twins = kept
         return made
 
-    def owns(self, cls: type) -> bool:
-        """Whether a class is one of the program's, so that it has a twin."""
-        from softfloat_py.kernels.twins import is_own
+    def delivered(self, value: Any) -> Any:
+        """What stands for the result of a function of the host, which is new each time and not shared."""
+        if type(value) in (tuple, list):
+            return type(value)(map(self.delivered, value))
+        return (
+            self._make(self, value)
+            if isinstance(value, float | complex) or hasattr(value, "dtype")
+            else value
+        )
 
-        if cls not in self._owned:
-            self._owned[cls] = is_own(self, cls)
-        return self._owned[cls]
+    def twin_anew(self, value: Any) -> Any:
+        """As `twin`, for what will not be met again."""
+        return self._make(self, value)
 
     def remember(self, value: Any, made: Any) -> None:
         """Say what stands for a value before all of it is made, since it may hold itself."""
@@ -156,21 +194,19 @@ class World:
         emulated = source.emulated(code) if source else None
         if emulated is None and any(isinstance(constant, float | complex) for constant in code.co_consts):
             raise KernelError(
-                f"the text of {code.co_qualname} must be readable, so that its numbers can be the target's, but "
-                f"{code.co_filename} has none; write it in a file, or in a notebook's cell"
+                f"the text of {code.co_qualname} must be readable, so that its numbers can be the target's, "
+                f"but {code.co_filename} has none; write it in a file, or in a notebook's cell"
             )
         return emulated or code
 
     def module(self, names: dict[str, Any]) -> ModuleType:
         """The twin of the module with these names; it is filled by `bring` as its functions need it."""
-        from softfloat_py.kernels.twins import EmulatedModule
+        if id(names) not in self._modules:
+            bring = partial(self.bring, names)
+            self._modules[id(names)] = EmulatedModule(names, self.builtins, bring)
+        return self._modules[id(names)]
 
-        if id(names) not in self._namespaces:
-            module = EmulatedModule(self, names)
-            self._namespaces[id(names)] = module
-        return self._namespaces[id(names)]
-
-    def bring(self, name: str, names: dict[str, Any]) -> None:
+    def bring(self, names: dict[str, Any], name: str) -> None:
         """Give the twin of a module a name that it does not have yet, if the module has it."""
         emulated = vars(self.module(names))
         if name in emulated or name not in names:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING, Any, NoReturn, TypeAlias
 
@@ -16,11 +17,13 @@ from softfloat_py.numbers.applying import apply_arrays
 from softfloat_py.numbers.array_methods import ArrayMethods
 from softfloat_py.numbers.functions import convert_format
 from softfloat_py.numbers.host_formats import host_array, host_dtype_for, same_encodings
+from softfloat_py.numbers.integer_data import is_in_kernel
 from softfloat_py.numbers.number import Constant, Number
 from softfloat_py.numbers.operands import (
     TO_INT,
     array_operator,
     bits_beside,
+    converted_integers,
     format_of,
     install_operators,
     of_bits,
@@ -147,7 +150,12 @@ class FloatArray(ArrayMethods):
         return Number._of(self._format, int_of(bits.item()))
 
     def __setitem__(self, index: Any, value: Any) -> None:
-        """Assign Numbers of the format or constants, which are rounded in the current environment."""
+        """Assign Numbers of the format, or constants, which are rounded in the current environment.
+
+        Ints that are data, as numpy's are, are converted, each counted as convert_from_integer.
+        """
+        if type(value) is int and is_in_kernel(sys._getframe(1)):
+            value = converted_integers(self._format, value)
         self._bits[index] = encodings_for(self._format, value, "assignment")
 
     def reshape(self, *shape: Any) -> FloatArray:

@@ -9,7 +9,7 @@ from softfloat_py.formats import IntegerFormat
 
 # The widths that a program has for integer variables, in bits.
 VARIABLES = IntegerFormat(32), IntegerFormat(64)
-# What the builtins of a kernel's functions have under this name says that the int literals there are `Literal`.
+# Builtins with this name are those of a kernel's functions, whose int literals are `Literal`.
 KERNEL = "kernel of emulated functions"
 
 
@@ -33,6 +33,18 @@ def variable_for(value: int) -> IntegerFormat:
         if integer.lowest <= value <= integer.highest:
             return integer
     raise OverflowError(f"an integer variable has at most 64 bits, and {value} needs {value.bit_length()}")
+
+
+def is_numpy_integer(value: Any) -> bool:
+    """Whether a value is a numpy int or an array of ints, which is data wherever it stands."""
+    return getattr(getattr(value, "dtype", None), "kind", "") in ("i", "u")
+
+
+def is_integer(value: Any) -> bool:
+    """Whether a value is a single int, of Python or numpy; a bool is none."""
+    if isinstance(value, int):
+        return not isinstance(value, bool)
+    return is_numpy_integer(value) and value.ndim == 0
 
 
 def kind_of(value: Any) -> IntegerFormat:

@@ -18,7 +18,7 @@ from softfloat_py.errors import HostFloatError, MixedFormatsError, NotEmulatedEr
 from softfloat_py.formats import Format, IntegerFormat
 from softfloat_py.numbers.applying import Prepared, apply, apply_arrays, prepare
 from softfloat_py.numbers.constants import constant, is_real, refusal
-from softfloat_py.numbers.integer_data import is_in_kernel, kind_of
+from softfloat_py.numbers.integer_data import is_in_kernel, is_numpy_integer, kind_of
 from softfloat_py.operations import INTEGER_BITS, OPERATIONS, Operation, Result
 from softfloat_py.routines.sign_and_class import FloatClass
 from softfloat_py.tally import counting_now
@@ -92,7 +92,7 @@ def bits_beside(fmt: Format, other: object, operation: str, lenient: bool = Fals
         if other._format != fmt:
             raise MixedFormatsError(operation, fmt.name, other._format.name)
         return other._bits
-    if is_real(other):
+    if is_real(other) and not is_numpy_integer(other):
         return constant(fmt, other)
     if hasattr(other, "dtype"):
         return _numpy_bits_beside(fmt, other, operation)

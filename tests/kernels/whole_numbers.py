@@ -7,7 +7,6 @@ from typing import Any
 import softfloat_py as sf
 
 b = sf.binary32
-TO_ZERO = sf.Options(flags=False)  # lean options have no other direction than ties to even
 
 
 def real(value: Any, width: int = 32, *, signed: bool = True) -> sf.Number:
@@ -18,5 +17,4 @@ def real(value: Any, width: int = 32, *, signed: bool = True) -> sf.Number:
 
 def whole(x: sf.Number) -> int:
     """What C's conversion makes of a float, the part before the point in 32 bits: one conversion."""
-    with sf.environment(options=TO_ZERO, rounding=sf.Rounding.TOWARD_ZERO):
-        return sf.convert_to_integer(x, 32)
+    return sf.convert_to_integer_toward_zero(x, 32)

@@ -1,0 +1,217 @@
+"""numpy in a kernel: what it makes and computes is the target's, also where ints or lists come in."""
+
+from __future__ import annotations
+
+import random
+from typing import Any
+
+import numpy as np
+import pytest
+
+import softfloat_py as sf
+from tests.kernels.counted import calls, run
+
+b = sf.binary32
+READINGS = np.array([1, 2, 3], np.int16)
+
+
+def same(expected: Any, found: sf.FloatArray) -> bool:
+    """Whether an emulated array has these values."""
+    return found.format == b and np.array_equal(np.asarray(expected, np.float32), found.to_numpy())
+
+
+def test_makers_make_arrays_of_the_format() -> None:
+    """Zeros, grids, windows, identities and arrays of literals are constants, whatever dtype is asked for."""
+
+    def kernel():  # type: ignore[no-untyped-def]
+        return (
+            np.zeros(2), np.ones((1, 2), dtype=np.float64), np.full(2, 0.5), np.empty(0), np.eye(2),
+            np.array([0.1, 0.2]), np.asarray([[1.0, 2.0]], dtype=float), np.linspace(0.0, 1.0, 3),
+            np.arange(0.0, 1.0, 0.25), np.hanning(3), np.zeros_like(np.ones(2)), np.float32(0.5) * np.ones(1),
+        )  # fmt: skip
+
+    result, counts = run(kernel)
+
+    assert all(isinstance(array, sf.FloatArray) and array.format == b for array in result)
+    assert same([0.1, 0.2], result[5])
+    assert same([0, 0.5, 1], result[7])
+    assert same([0, 0.25, 0.5, 0.75], result[8])
+    assert {"multiplication": 1} == counts
+
+
+def test_arrays_that_are_made_are_new_each_time() -> None:
+    """Two calls of one maker give two arrays."""
+
+    def kernel(x):  # type: ignore[no-untyped-def]
+        first, second = [np.zeros(1) for _ in range(2)]
+        first[0] = x * 2.0
+        return second
+
+    assert same([0], run(kernel, 0.5)[0])
+
+
+def test_makers_of_values_known_at_run_time_are_loops() -> None:
+    """A grid between measured ends is computed on the target: step, and place by place."""
+
+    def linspace(x):  # type: ignore[no-untyped-def]
+        return np.linspace(x, 1.0, 3)
+
+    def arange(x):  # type: ignore[no-untyped-def]
+        return np.arange(0.0, 1.0, x)
+
+    result, counts = run(linspace, 0.5)
+    assert same([0.5, 0.75, 1.0], result)
+    assert {
+        "subtraction": 1, "division": 1, "convert_from_integer": 3, "multiplication": 3, "addition": 3,
+    } == counts  # fmt: skip
+    assert same([0, 0.5], run(arange, 0.5)[0])
+
+
+def test_ints_stay_ints_as_long_as_ints_come_out() -> None:
+    """Counting, indexing and sums of ints are the program's own integer work."""
+
+    def kernel(raw):  # type: ignore[no-untyped-def]
+        bins = np.zeros(4, dtype=int)
+        bins[raw] += 1
+        return bins, raw.sum(), np.cumsum(raw), raw[raw > 1], np.max(raw), len(np.arange(3))
+
+    result, counts = run(kernel, READINGS)
+
+    assert {} == counts
+    assert [0, 1, 1, 1] == result[0].tolist()
+    assert (6, [1, 3, 6], [2, 3], 3, 3) == (result[1], result[2].tolist(), result[3].tolist(), *result[4:])
+
+
+@pytest.mark.parametrize(
+    ("kernel", "expected", "counts"),
+    [
+        (lambda raw: raw / 2, [0.5, 1, 1.5], {"convert_from_integer": 3, "division": 3}),
+        (lambda raw: raw * 0.5, [0.5, 1, 1.5], {"convert_from_integer": 3, "multiplication": 3}),
+        (lambda raw: 0.5 + raw, [1.5, 2.5, 3.5], {"convert_from_integer": 3, "addition": 3}),
+        (lambda raw: np.sqrt(raw * raw), [1, 2, 3], {"convert_from_integer": 3, "square_root": 3}),
+        (lambda raw: raw.astype(float), [1, 2, 3], {"convert_from_integer": 3}),
+        (lambda raw: raw / len(raw), [1 / 3, 2 / 3, 1], {"convert_from_integer": 4, "division": 3}),
+        (lambda raw: raw[1:] / raw[0], [2, 3], {"convert_from_integer": 3, "division": 2}),
+    ],
+)
+def test_ints_that_become_floats_are_converted(kernel: Any, expected: list[float], counts: dict[str, int]) -> None:
+    """Every way from an array of ints to floats is a conversion of each element, counted."""
+    result, counted = run(kernel, READINGS)
+
+    assert same(expected, result)
+    assert counts == counted
+
+
+@pytest.mark.parametrize(
+    "kernel", [lambda raw: raw.mean(), lambda raw: np.mean(raw), lambda raw: np.mean([1, 2, raw[2]])]
+)
+def test_means_of_ints_are_computed_on_the_target(kernel: Any) -> None:
+    """A mean converts each reading, adds them up and divides."""
+    result, counts = run(kernel, READINGS)
+
+    assert b(2.0) == result
+    assert {"convert_from_integer": 3, "addition": 2, "division": 1} == counts
+
+
+def test_width_of_a_conversion_is_that_of_the_array() -> None:
+    """Readings of 16 bits are converted from 16 bits, a Python int from 32."""
+
+    def kernel(raw, n):  # type: ignore[no-untyped-def]
+        return raw[0] * 0.5, n * 0.5, raw * 0.5
+
+    with sf.counting() as tally:
+        run(kernel, READINGS, 7)
+    widths = sorted(
+        work.parameter.width
+        for (work, _), usage in tally.usages().items()
+        if work.operation.name == "convert_from_integer"
+        for _ in range(usage.calls)
+    )
+
+    assert [16, 16, 16, 16, 32] == widths
+
+
+def test_lists_of_numbers_are_arrays_to_numpy() -> None:
+    """numpy's functions take lists and tuples of emulated numbers as they take lists of floats."""
+
+    def kernel(values):  # type: ignore[no-untyped-def]
+        squares = [v * v for v in values]
+        return np.mean(values), np.sqrt(squares), np.max(values), np.dot(values, [0.5, 0.5])
+
+    result, _ = run(kernel, [1.0, 2.0])
+
+    assert (b(1.5), b(2.0), b(1.5)) == (result[0], result[2], result[3])
+    assert same([1, 2], result[1])
+
+
+def test_random_draws_are_constants_of_the_program() -> None:
+    """Numbers from numpy's generators, old and new, and from Python's, are of the format."""
+
+    def kernel(generator, dice):  # type: ignore[no-untyped-def]
+        own = np.random.default_rng(7)
+        drawn = [generator.normal(0.0, 1.0), own.uniform(size=2)[0], np.random.rand(), dice.random(), random.random()]
+        return drawn, [x + 0.5 for x in drawn], own.integers(5)
+
+    drawn, _, whole = run(kernel, np.random.default_rng(1), random.Random(1))[0]
+
+    assert all(isinstance(x, sf.Number) for x in drawn)
+    assert sf.binary32(np.random.default_rng(1).normal()) == drawn[0]
+    assert int(whole) in range(5)
+    assert {"addition": 5} == calls(kernel, np.random.default_rng(1), random.Random(1))
+
+
+def test_structured_arrays_have_emulated_columns() -> None:
+    """Columns by name, rows by place, fields of rows, slices and masks."""
+    log = np.array([(1, 0.5), (2, 0.25)], [("n", "i4"), ("heave", "f8")])
+
+    def kernel(log):  # type: ignore[no-untyped-def]
+        row = log[1]
+        high = log[log["heave"] > 0.3]
+        total = sum(each["heave"] for each in log)
+        return log["heave"], row["heave"] * row["n"], len(high), total, log[["heave"]]["heave"][0], log.size
+
+    result, counts = run(kernel, log)
+
+    assert same([0.5, 0.25], result[0])
+    assert (b(0.5), 1, b(0.75), b(0.5), 2) == result[1:]
+    assert 1 == counts["convert_from_integer"]
+
+
+def test_types_of_numpy_know_the_numbers_of_a_kernel() -> None:
+    """isinstance and casts to numpy's types of floats and arrays work as on the host."""
+
+    def kernel(x, values):  # type: ignore[no-untyped-def]
+        cast = np.float32(x), np.float64(values[0])
+        return isinstance(x, float), isinstance(x, np.floating | float), isinstance(values, np.ndarray), cast
+
+    assert (True, True, True, (b(0.5), b(1.0))) == run(kernel, 0.5, np.array([1.0]))[0]
+
+
+def test_functions_that_are_not_emulated_are_refused() -> None:
+    """A sine of an array is refused by its name; of constants it is one."""
+
+    def refused(values):  # type: ignore[no-untyped-def]
+        return np.sin(values)
+
+    def constant(x):  # type: ignore[no-untyped-def]
+        return x * np.sin(0.5)
+
+    with pytest.raises(sf.NotEmulatedError, match=r"numpy\.sin"):
+        run(refused, np.array([0.5]))
+    assert {"multiplication": 1} == calls(constant, 0.5)
+
+
+def test_ints_put_into_an_array_of_floats_are_converted() -> None:
+    """`y[i] = i` stores a converted int, `y[i] = 0` a constant."""
+
+    def kernel():  # type: ignore[no-untyped-def]
+        y = np.zeros(3)
+        for i in range(3):
+            y[i] = i
+        y[0] = 7
+        return y
+
+    result, counts = run(kernel)
+
+    assert same([7, 1, 2], result)
+    assert {"convert_from_integer": 3} == counts
