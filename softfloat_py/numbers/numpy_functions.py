@@ -282,6 +282,7 @@ FUNCTIONS: dict[Callable[..., Any], Callable[..., Any]] = {
     np.ones_like: lambda a, *, shape=None: _full_like(a, 1, shape=shape),
     np.empty_like: lambda prototype, *, shape=None: _full_like(prototype, 0, shape=shape),
     np.full_like: _full_like,
+    **reductions.ROWS,
     **MOVING,
 }
 

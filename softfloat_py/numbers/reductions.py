@@ -6,12 +6,14 @@ the first element and has n - 1 additions. Of more axes, only the others are com
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import reduce
 from itertools import accumulate
+from math import prod
 from typing import Any
 
 import numpy as np
-from numpy.lib.array_utils import normalize_axis_tuple
+from numpy.lib.array_utils import normalize_axis_index, normalize_axis_tuple
 from numpy.typing import NDArray
 
 from softfloat_py.engines.array_words import as_array, from_ints, to_ints
@@ -41,7 +43,8 @@ def reduced(ufunc: Any, values: Emulated, axis: Any, keepdims: bool) -> Any:
     fmt, bits = values.format, as_array(values._bits, values.format.width)
     axes = normalize_axis_tuple(range(bits.ndim) if axis is None else axis, bits.ndim)
     rest = [number for number in range(bits.ndim) if number not in axes]
-    ordered = bits.transpose(*axes, *rest).reshape(-1, *(bits.shape[number] for number in rest))
+    lengths = [bits.shape[number] for number in (*axes, *rest)]
+    ordered = bits.transpose(*axes, *rest).reshape(prod(lengths[: len(axes)]), *lengths[len(axes) :])
     if len(ordered):
         result = _running(operation, fmt, ordered, reduce)
     elif of_nothing is None:
@@ -63,6 +66,35 @@ def accumulated(ufunc: Any, values: Emulated, axis: int) -> FloatArray:
     else:
         stacked = np.array(partial, ordered.dtype).reshape(ordered.shape)
     return FloatArray._of(values.format, np.moveaxis(stacked, 0, axis))
+
+
+def cumulative_sum(x: Any, /, *, axis: int | None = None, include_initial: bool = False) -> FloatArray:
+    """All running sums along an axis in index order, after a zero with `include_initial`.
+
+    Counted for each line of n elements: n - 1 additions.
+    """
+    return _cumulative(np.add, x, axis, include_initial)
+
+
+def cumulative_prod(x: Any, /, *, axis: int | None = None, include_initial: bool = False) -> FloatArray:
+    """All running products along an axis in index order, after a one with `include_initial`.
+
+    Counted for each line of n elements: n - 1 multiplications.
+    """
+    return _cumulative(np.multiply, x, axis, include_initial)
+
+
+def _cumulative(ufunc: Any, x: Emulated, axis: int | None, include_initial: bool) -> FloatArray:
+    values = FloatArray._of(x.format, np.atleast_1d(as_array(x._bits, x.format.width)))
+    if axis is None and values.ndim > 1:
+        raise OperandError(f"a running result of {values.ndim} axes needs one of them, as axis=")
+    axis = normalize_axis_index(axis or 0, values.ndim)
+    running = accumulated(ufunc, values, axis)
+    if not include_initial:
+        return running
+    first = np.empty([1 if place == axis else n for place, n in enumerate(values.shape)], running._bits.dtype)
+    first[...] = as_array(constant(x.format, REDUCED_BY[ufunc][1]), x.format.width)
+    return FloatArray._of(x.format, np.concatenate((first, running._bits), axis))
 
 
 def _running(operation: Operation, fmt: Format, ordered: NDArray[Any], walk: Any) -> Any:
@@ -139,3 +171,9 @@ def inner(a: Any, b: Any) -> Any:
     if max(np.ndim(a), np.ndim(b)) > 2:
         raise NotEmulatedError("numpy.inner of more than two axes", "matmul")
     return dot(a, np.transpose(b))
+
+
+ROWS: dict[Callable[..., Any], Callable[..., Any]] = {
+    np.cumulative_sum: cumulative_sum,
+    np.cumulative_prod: cumulative_prod,
+}

@@ -139,12 +139,45 @@ def test_running_sums() -> None:
     np.testing.assert_array_equal(flat, running.to_numpy())
 
 
+@pytest.mark.parametrize("include_initial", [False, True])
+def test_cumulative_results_may_begin_with_nothing(include_initial: bool) -> None:
+    """cumulative_sum and cumulative_prod give numpy's elements: n - 1 operations a line, a constant in front."""
+    values = np.random.default_rng(6).integers(-4, 5, (3, 4)).astype(np.float32)
+    emulated: Any = sf.binary32.array(values)
+    for function, operation in ((np.cumulative_sum, "addition"), (np.cumulative_prod, "multiplication")):
+        with sf.counting() as tally:
+            result: Any = function(emulated, axis=1, include_initial=include_initial)
+        expected = function(values, axis=1, include_initial=include_initial)
+        np.testing.assert_array_equal(expected, result.to_numpy())
+        assert {(operation, "binary32"): 3 * 3} == tally.calls
+    alone: Any = np.cumulative_sum(emulated[0], include_initial=include_initial)
+    np.testing.assert_array_equal(
+        np.cumulative_sum(values[0], include_initial=include_initial), alone.to_numpy()
+    )
+    with pytest.raises(sf.OperandError, match=r"^a running result of 2 axes needs one of them"):
+        np.cumulative_sum(emulated)
+
+
 def test_reducing_nothing() -> None:
     """No elements have the sum +0 and the product 1, and no largest element."""
     nothing = sf.binary32.array([])
     assert (0, sf.binary32(1).bits) == (nothing.sum().bits, nothing.prod().bits)
     with pytest.raises(sf.OperandError, match=r"^numpy\.maximum\.reduce needs at least one element"):
         nothing.max()
+
+
+@pytest.mark.parametrize("shape", [(0, 3), (2, 0, 3), (3, 0)])
+@pytest.mark.parametrize("axis", [0, 1, -1, (0, 1)])
+def test_results_without_elements_have_numpy_s_shape(shape: tuple[int, ...], axis: Any) -> None:
+    """Where no element is left of the other axes, nothing is computed and the shape is numpy's."""
+    host, values = np.zeros(shape, np.float32), sf.binary32.array(np.zeros(shape))
+    for function in (np.sum, np.add.reduce, np.mean, np.linalg.norm, np.max):
+        if np.sum(host, axis).size:
+            continue
+        with sf.counting() as tally:
+            assert np.sum(host, axis).shape == function(values, axis=axis).shape
+        assert 0 == tally.total_calls
+    assert np.sum(host, axis).tolist() == to_host(np.sum(values, axis)).tolist()
 
 
 def test_reductions_that_leave_out_nans() -> None:
