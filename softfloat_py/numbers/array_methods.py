@@ -92,6 +92,10 @@ class ArrayMethods(Emulated):
         """The places of the elements in ascending order, NaNs last: a merge sort, counted by comparisons."""
         return _numpy(np.argsort, self, axis=axis, kind=kind)  # type: ignore[no-any-return]
 
+    def searchsorted(self, v: Any, side: str = "left", sorter: Any = None) -> Any:
+        """The places for values among these, which ascend, by bisection; see `searching.searchsorted`."""
+        return _numpy(np.searchsorted, self, v, side, sorter)
+
     def clip(self, min: Any = None, max: Any = None) -> FloatArray:
         """The operation maximum with the lower limit, then minimum with the upper one."""
         return _numpy(np.clip, self, min, max)  # type: ignore[no-any-return]

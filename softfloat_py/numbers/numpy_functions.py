@@ -18,9 +18,12 @@ from softfloat_py.formats import Format
 from softfloat_py.numbers import (
     elementwise,
     index_notation,
+    interpolation,
     linear_algebra,
     ordering,
+    polynomials,
     reductions,
+    searching,
     sequences,
     statistics,
     truths,
@@ -282,7 +285,10 @@ FUNCTIONS: dict[Callable[..., Any], Callable[..., Any]] = {
     np.ones_like: lambda a, *, shape=None: _full_like(a, 1, shape=shape),
     np.empty_like: lambda prototype, *, shape=None: _full_like(prototype, 0, shape=shape),
     np.full_like: _full_like,
+    **interpolation.ROWS,
+    **polynomials.ROWS,
     **reductions.ROWS,
+    **searching.ROWS,
     **MOVING,
 }
 

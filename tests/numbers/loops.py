@@ -19,6 +19,11 @@ def random_values(fmt: sf.Format, *shape: int, seed: int = 1) -> Any:
     return fmt.array(values)
 
 
+def on_host(values: Any) -> Any:
+    """The values as the host's doubles, which have all values that `random_values` gives."""
+    return values.astype(sf.binary64).to_numpy()
+
+
 def bits_of(result: Any) -> Any:
     """Encodings as nested lists, truths and integers as they are."""
     if isinstance(result, tuple | list):

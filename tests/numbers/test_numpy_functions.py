@@ -141,7 +141,7 @@ def test_running_sums() -> None:
 
 @pytest.mark.parametrize("include_initial", [False, True])
 def test_cumulative_results_may_begin_with_nothing(include_initial: bool) -> None:
-    """cumulative_sum and cumulative_prod give numpy's elements: n - 1 operations a line, a constant in front."""
+    """cumulative_sum and cumulative_prod go on as numpy has them, n - 1 operations a line."""
     values = np.random.default_rng(6).integers(-4, 5, (3, 4)).astype(np.float32)
     emulated: Any = sf.binary32.array(values)
     for function, operation in ((np.cumulative_sum, "addition"), (np.cumulative_prod, "multiplication")):
