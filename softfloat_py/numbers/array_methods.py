@@ -92,6 +92,14 @@ class ArrayMethods(Emulated):
         """The places of the elements in ascending order, NaNs last: a merge sort, counted by comparisons."""
         return _numpy(np.argsort, self, axis=axis, kind=kind)  # type: ignore[no-any-return]
 
+    def partition(self, kth: Any, axis: int = -1) -> None:
+        """Put the elements at some places where they stand in order: the merge sort of `sort`."""
+        self._bits[...] = _numpy(np.partition, self, kth, axis)._bits
+
+    def argpartition(self, kth: Any, axis: int | None = -1) -> NDArray[np.intp]:
+        """Places that put some elements where they stand in order: the merge sort of `argsort`."""
+        return _numpy(np.argpartition, self, kth, axis)  # type: ignore[no-any-return]
+
     def searchsorted(self, v: Any, side: str = "left", sorter: Any = None) -> Any:
         """The places for values among these, which ascend, by bisection; see `searching.searchsorted`."""
         return _numpy(np.searchsorted, self, v, side, sorter)

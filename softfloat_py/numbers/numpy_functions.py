@@ -25,6 +25,7 @@ from softfloat_py.numbers import (
     reductions,
     searching,
     sequences,
+    sets,
     statistics,
     truths,
 )
@@ -286,9 +287,11 @@ FUNCTIONS: dict[Callable[..., Any], Callable[..., Any]] = {
     np.empty_like: lambda prototype, *, shape=None: _full_like(prototype, 0, shape=shape),
     np.full_like: _full_like,
     **interpolation.ROWS,
+    **ordering.ROWS,
     **polynomials.ROWS,
     **reductions.ROWS,
     **searching.ROWS,
+    **sets.ROWS,
     **MOVING,
 }
 

@@ -44,7 +44,7 @@ def argsort(a: Any, axis: int | None = -1, kind: str | None = None) -> NDArray[n
     _check_kind("numpy.argsort", kind)
     values, axis = _lined_up(a, axis, "numpy.argsort")
     lines = _lines(values, axis)
-    orders = [_sorted_places(values.format, to_ints(line)) for line in lines]
+    orders = [sorted_places(values.format, to_ints(line)) for line in lines]
     return _back(np.array(orders, np.intp).reshape(lines.shape), values, axis)
 
 
@@ -59,12 +59,40 @@ def sort(a: Any, axis: int | None = -1, kind: str | None = None) -> FloatArray:
     return FloatArray._of(values.format, np.take_along_axis(values._bits, order, axis))
 
 
+def argpartition(a: Any, kth: Any, axis: int | None = -1, kind: str = "introselect") -> NDArray[np.intp]:
+    """Places that put the element at kth where it stands in order, between smaller and larger ones.
+
+    They are those of the merge sort of `argsort`, which puts every element there, and are counted as that.
+    """
+    _check_partition("numpy.argpartition", a, kth, axis, kind)
+    return argsort(a, axis)
+
+
+def partition(a: Any, kth: Any, axis: int | None = -1, kind: str = "introselect") -> FloatArray:
+    """A copy with the element at kth where it stands in order, between smaller and larger ones.
+
+    It is the merge sort of `sort`, which puts every element there, and is counted as that.
+    """
+    _check_partition("numpy.partition", a, kth, axis, kind)
+    return sort(a, axis)
+
+
+def _check_partition(function: str, a: Any, kth: Any, axis: int | None, kind: str) -> None:
+    if kind != "introselect":
+        raise NotEmulatedError(f"kind={kind!r} of {function}", f"the merge sort of {function} without it")
+    values, axis = _lined_up(a, axis, function)
+    length = values.shape[axis]
+    for place in np.ravel(kth).tolist():
+        if not -length <= place < length:
+            raise OperandError(f"{function} needs places among {length} elements, not {place}")
+
+
 def _check_kind(function: str, kind: str | None) -> None:
     if kind not in STABLE:
         raise NotEmulatedError(f"kind={kind!r} of {function}", f"the merge sort of {function} without it")
 
 
-def _sorted_places(fmt: Format, encodings: list[int]) -> list[int]:
+def sorted_places(fmt: Format, encodings: list[int]) -> list[int]:
     """The places of encodings in ascending order, equal ones as they stand, NaNs last."""
     nans = apply_in_turn(IS_NAN, fmt, lambda is_nan: list(map(is_nan, encodings)))
     places = [place for place, nan in enumerate(nans) if not nan]
@@ -180,3 +208,9 @@ def _back(rows: NDArray[Any], values: FloatArray, axis: int) -> NDArray[Any]:
     """What stands in rows for lines of elements, in the shape of the array."""
     rest = [n for place, n in enumerate(values.shape) if place != axis]
     return np.moveaxis(rows.reshape(*rest, rows.shape[-1]), -1, axis)
+
+
+ROWS: dict[Callable[..., Any], Callable[..., Any]] = {
+    np.partition: partition,
+    np.argpartition: argpartition,
+}

@@ -1,4 +1,4 @@
-"""Looking for a place in a table by bisection, and for elements in a list, as plain C loops do.
+"""Looking for a place in a table by bisection, as a plain C loop does.
 
 What stands in a table is picked by an index while the program runs, so comparing with it is counted, whether
 the table is constant or not.
@@ -15,8 +15,7 @@ import numpy as np
 from softfloat_py.engines.array_words import as_array, to_ints
 from softfloat_py.errors import OperandError
 from softfloat_py.numbers.applying import apply_in_turn
-from softfloat_py.numbers.array import FloatArray, arrays_for, encodings_for
-from softfloat_py.numbers.functions import compare_quiet_equal
+from softfloat_py.numbers.array import FloatArray, encodings_for
 from softfloat_py.numbers.operands import Emulated, format_of
 from softfloat_py.operations import OPERATIONS, Operation
 
@@ -79,19 +78,6 @@ def digitize(x: Any, bins: Any, right: bool = False) -> Any:
     return len(table) - searchsorted(table[::-1], x, side)
 
 
-def isin(element: Any, test_elements: Any, assume_unique: bool = False, invert: bool = False) -> Any:
-    """Whether each element is among others, or with `invert` is not: a loop that ends at the first equal one.
-
-    Counted: compare_quiet_equal of an element with each of the others in turn, until one is equal. A NaN is
-    equal to none.
-    """
-    values, others = arrays_for("numpy.isin", element, test_elements)
-    flat, found = values.ravel(), np.zeros(values.size, bool)
-    for other in others.ravel():
-        found[~found] = compare_quiet_equal(flat[~found], other)
-    return (found ^ invert).reshape(np.shape(element))[()]
-
-
 def _table(function: str, table: Any, keys: Any) -> FloatArray:
     fmt = format_of((table, keys))
     bits = encodings_for(fmt, table, function)
@@ -111,5 +97,4 @@ def _ascend(table: FloatArray) -> bool:
 ROWS: dict[Callable[..., Any], Callable[..., Any]] = {
     np.searchsorted: searchsorted,
     np.digitize: digitize,
-    np.isin: isin,
 }

@@ -336,7 +336,6 @@ REFUSED = {
     ),
     np.hypot: ("numpy.hypot", "multiplication, addition and square_root"),
     np.floor_divide: ("numpy.floor_divide", "remainder, or division and then floor"),
-    np.median: ("numpy.median", "sort"),
     np.linalg.inv: (
         "numpy.linalg.inv",
         "the operations of the standard, such as addition, division or square_root",

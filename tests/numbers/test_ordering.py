@@ -111,6 +111,25 @@ def test_extremes_are_found_by_counted_comparisons(fmt: sf.Format, nan: int | No
     check_against_loop(lambda: loop_argmax(numbers, sf.compare_quiet_less_unordered), values.argmin)
 
 
+@pytest.mark.parametrize("kth", [0, 7, -1, [2, 5]])
+def test_partitions_are_sorts(kth: Any) -> None:
+    """The elements at the places named are numpy's, and the counts those of a sort."""
+    values = random_values(sf.binary32, 3, 8)
+    places = np.ravel(kth)
+    expected = np.partition(values.to_numpy(), kth)[:, places]
+    check_against_loop(lambda: np.sort(values), lambda: np.partition(values, kth))
+    check_against_loop(lambda: np.argsort(values, 0), lambda: np.argpartition(values, 1, 0))
+    np.testing.assert_array_equal(expected, np.partition(values, kth)[:, places].to_numpy())
+    order = values[0].argpartition(kth)
+    assert np.sort(values[0])[places].bits.tolist() == values[0][order][places].bits.tolist()
+    values.partition(kth)
+    np.testing.assert_array_equal(expected, values[:, places].to_numpy())
+    with pytest.raises(sf.OperandError, match=r"^numpy\.partition needs places among 8 elements, not 8$"):
+        np.partition(values, 8)
+    with pytest.raises(sf.NotEmulatedError, match=r"^kind='heap' of numpy\.argpartition is not emulated"):
+        np.argpartition(values, 1, kind="heap")
+
+
 def test_order_needs_elements_and_axes() -> None:
     """There is no largest element of none, no axis of a Number, and no other algorithm."""
     with pytest.raises(sf.OperandError, match=r"^numpy\.argmax needs at least one element"):

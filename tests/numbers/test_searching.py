@@ -1,4 +1,4 @@
-"""Searching in tables and lists: numpy's places, counted as the comparisons of the loop."""
+"""Searching in tables: numpy's places, counted as the comparisons of the loop."""
 
 from __future__ import annotations
 
@@ -76,23 +76,6 @@ def test_bins_ascend_or_descend(bins: list[float], right: bool) -> None:
     check_against_loop(loop, lambda: np.digitize(values, bins, right))
     assert np.digitize(values.to_numpy(), bins, right).tolist() == np.digitize(values, bins, right).tolist()
     assert np.digitize(1.5, bins, right) == np.digitize(sf.binary32(1.5), bins, right)
-
-
-@pytest.mark.parametrize("fmt", FORMATS, ids=repr)
-def test_looking_for_elements_ends_at_the_first(fmt: sf.Format) -> None:
-    """isin compares with one after the other until one is equal."""
-    values, others = random_values(fmt, 4, 5), [1.5, 0, 1.5, -3]
-    values[0, 0] = math.nan
-
-    def loop(value: Any) -> bool:
-        return any(value == fmt(other) for other in others)
-
-    check_against_loop(
-        lambda: [[loop(value) for value in row] for row in values], lambda: np.isin(values, others)
-    )
-    host = on_host(values)
-    assert np.isin(host, others, invert=True).tolist() == np.isin(values, others, invert=True).tolist()
-    assert np.isin(fmt(1.5), others)
 
 
 def test_what_cannot_be_searched() -> None:
