@@ -16,6 +16,7 @@ import numpy as np
 from softfloat_py.errors import NotEmulatedError, OperandError
 from softfloat_py.formats import Format
 from softfloat_py.numbers import (
+    covariances,
     elementwise,
     index_notation,
     interpolation,
@@ -29,6 +30,7 @@ from softfloat_py.numbers import (
     sets,
     statistics,
     truths,
+    without_nans,
 )
 from softfloat_py.numbers.array import FloatArray, encodings_for
 from softfloat_py.numbers.array_constants import storage
@@ -287,6 +289,7 @@ FUNCTIONS: dict[Callable[..., Any], Callable[..., Any]] = {
     np.ones_like: lambda a, *, shape=None: _full_like(a, 1, shape=shape),
     np.empty_like: lambda prototype, *, shape=None: _full_like(prototype, 0, shape=shape),
     np.full_like: _full_like,
+    **covariances.ROWS,
     **interpolation.ROWS,
     **ordering.ROWS,
     **polynomials.ROWS,
@@ -294,6 +297,7 @@ FUNCTIONS: dict[Callable[..., Any], Callable[..., Any]] = {
     **reductions.ROWS,
     **searching.ROWS,
     **sets.ROWS,
+    **without_nans.ROWS,
     **MOVING,
 }
 

@@ -27,35 +27,69 @@ def mean(a: Any, axis: Any = None, *, keepdims: bool = False) -> Any:
     return division(reduced(np.add, a, axis, keepdims), _number_of(a, axis))
 
 
-def var(a: Any, axis: Any = None, *, ddof: float = 0, keepdims: bool = False) -> Any:
+_mean = mean  # the parameter of `var` has numpy's name for it
+
+
+def var(
+    a: Any,
+    axis: Any = None,
+    *,
+    ddof: float = 0,
+    keepdims: bool = False,
+    mean: Any = None,
+    correction: float | None = None,
+) -> Any:
     """The mean of squared distances from the mean, with n - ddof (at least 0) in place of n as divisor.
 
     Two passes: first the mean, then the sum of squares in index order. Counted for each result of n elements:
-    n - 1 additions, a division, n subtractions, n multiplications, n - 1 additions, a division.
+    n - 1 additions, a division, n subtractions, n multiplications, n - 1 additions, a division. A `mean` that
+    the program has already, with its axes kept, leaves out the first pass. `correction` is another name of
+    ddof.
     """
-    distances = subtraction(a, mean(a, axis, keepdims=True))
+    if ddof and correction is not None:
+        raise OperandError("numpy.var needs ddof= or correction=, which are the same, not both")
+    centre = _mean(a, axis, keepdims=True) if mean is None else mean
+    distances = subtraction(a, centre)
     total = reduced(np.add, multiplication(distances, distances), axis, keepdims)
-    return division(total, max(_number_of(a, axis) - ddof, 0))
+    return division(total, max(_number_of(a, axis) - (ddof if correction is None else correction), 0))
 
 
-def std(a: Any, axis: Any = None, *, ddof: float = 0, keepdims: bool = False) -> Any:
+def std(
+    a: Any,
+    axis: Any = None,
+    *,
+    ddof: float = 0,
+    keepdims: bool = False,
+    mean: Any = None,
+    correction: float | None = None,
+) -> Any:
     """The square root of the variance `var`, and counted as that and a square_root for each result."""
-    return square_root(var(a, axis, ddof=ddof, keepdims=keepdims))
+    return square_root(var(a, axis, ddof=ddof, keepdims=keepdims, mean=mean, correction=correction))
 
 
-def average(a: Any, axis: Any = None, weights: Any = None, *, keepdims: bool = False) -> Any:
+def average(
+    a: Any, axis: Any = None, weights: Any = None, returned: bool = False, *, keepdims: bool = False
+) -> Any:
     """The sum of products with the weights, divided by the sum of the weights; `mean` without weights.
 
     Weights are emulated values or constants, of the shape of `a`, or one for each place along `axis`. Counted
     for each result of n elements: n multiplications, n - 1 additions, n - 1 additions of weights, a division.
+    If it is `returned`, the sum of the weights comes beside the average; without weights it is n, a constant.
     """
     if weights is None:
-        return mean(a, axis, keepdims=keepdims)
+        result = mean(a, axis, keepdims=keepdims)
+        return (result, _spread_constant(result, _number_of(a, axis))) if returned else result
     fmt = format_of((a, weights))
     values, factors = (_array(fmt, value) for value in (a, weights))
     factors = _spread(factors, values.shape, axis)
     total = reduced(np.add, multiplication(values, factors), axis, keepdims)
-    return division(total, reduced(np.add, factors, axis, keepdims))
+    divisor = reduced(np.add, factors, axis, keepdims)
+    result = division(total, divisor)
+    return (result, divisor) if returned else result
+
+
+def _spread_constant(like: Any, value: int) -> Any:
+    return +np.broadcast_to(like.format(value), np.shape(like))
 
 
 def _array(fmt: Any, value: Any) -> FloatArray:

@@ -100,6 +100,43 @@ def test_weighted_averages() -> None:
         np.average(values[0], weights=np.ones(4))
 
 
+@pytest.mark.parametrize("axis", [None, 0, 1])
+def test_averages_return_the_sum_of_their_weights(axis: Any) -> None:
+    """Beside the average comes the sum of the weights, or the number of elements, in numpy's shape."""
+    values = random_values(sf.binary64, 3, 4)
+    host = values.to_numpy()
+    for weights in (None, [[2, 1, 4, 1]] * 3):
+        expected, expected_sum = np.average(host, axis, weights, returned=True)
+        with sf.counting() as tally:
+            result, weight_sum = np.average(values, axis, weights, returned=True)
+        with sf.counting() as alone:
+            assert np.average(values, axis, weights).format == sf.binary64
+        assert alone.calls == tally.calls
+        assert np.shape(expected_sum) == np.shape(weight_sum)
+        for ours, numpys in ((result, expected), (weight_sum, expected_sum)):
+            values_of_ours = float(ours) if axis is None else ours.to_numpy()
+            np.testing.assert_allclose(numpys, values_of_ours, rtol=1e-15, atol=1e-15)
+
+
+def test_a_mean_that_is_there_is_not_computed_again() -> None:
+    """mean= leaves the variance its second pass alone, and correction= is ddof=."""
+    values = random_values(sf.binary32, 3, 4)
+    numbers = list(values[0])
+    mean = np.mean(values, 1, keepdims=True)
+    with sf.counting() as tally:
+        result = np.var(values, 1, mean=mean, correction=1)
+    assert np.var(values, 1, ddof=1).bits.tolist() == result.bits.tolist()
+    assert {
+        ("subtraction", "binary32"): 3 * 4,
+        ("multiplication", "binary32"): 3 * 4,
+        ("addition", "binary32"): 3 * 3,
+        ("division", "binary32"): 3,
+    } == tally.calls
+    check_against_loop(lambda: sf.square_root(loop_var(numbers, 1)), lambda: np.std(values[0], correction=1))
+    with pytest.raises(sf.OperandError, match=r"^numpy\.var needs ddof= or correction="):
+        np.var(values, ddof=1, correction=1)
+
+
 def test_the_mean_of_nothing() -> None:
     """No elements have the mean 0/0, an invalid operation; too few for ddof likewise."""
     with sf.environment() as env:
