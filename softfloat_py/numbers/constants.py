@@ -61,8 +61,13 @@ def encode(fmt: Format, value: Any, rounding: Rounding | None = None) -> tuple[i
         limit = fmt.largest_finite if saturate else fmt.first_special
         return limit | (fmt.sign_bit if negative else 0), Flags.NONE
     direction = current.get().direction if rounding is None else int(rounding)
+    return encode_exact(fmt, exactly(value), negative, direction, saturate)
+
+
+def exactly(value: Any) -> Fraction:
+    """The value of a finite number that `is_real`."""
     ratio = (value.numerator, value.denominator) if isinstance(value, Rational) else value.as_integer_ratio()
-    return encode_exact(fmt, Fraction(*map(int, ratio)), negative, direction, saturate)
+    return Fraction(*map(int, ratio))
 
 
 def is_real(value: object) -> bool:

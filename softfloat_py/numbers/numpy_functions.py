@@ -17,7 +17,9 @@ from softfloat_py.errors import NotEmulatedError, OperandError
 from softfloat_py.formats import Format
 from softfloat_py.numbers import (
     covariances,
+    differences,
     elementwise,
+    gradients,
     index_notation,
     interpolation,
     linear_algebra,
@@ -290,6 +292,8 @@ FUNCTIONS: dict[Callable[..., Any], Callable[..., Any]] = {
     np.empty_like: lambda prototype, *, shape=None: _full_like(prototype, 0, shape=shape),
     np.full_like: _full_like,
     **covariances.ROWS,
+    **differences.ROWS,
+    **gradients.ROWS,
     **interpolation.ROWS,
     **ordering.ROWS,
     **polynomials.ROWS,
