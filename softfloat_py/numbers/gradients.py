@@ -31,12 +31,12 @@ def gradient(f: Any, *varargs: Any, axis: Any = None, edge_order: int = 1) -> An
     0.5 / h, and two additions or subtractions. An emulated h costs once a multiplication by 2 and, with
     edge_order=2, those 3 divisions.
 
-    With coordinates: inside 3 multiplications, a subtraction and an addition, and at the edges as above, where
-    h is the distance there. Once for all lines n - 1 subtractions give the distances. Each sample inside, with
-    d before and e after it, has the factors e / (d (d + e)), (e - d) / (d e) and d / (e (d + e)): once an
-    addition, a subtraction, 3 multiplications and 3 divisions. With edge_order=2 each edge, with d beside it
-    and e beyond, has (2 d + e) / (d (d + e)), (d + e) / (d e) and d / (e (d + e)): once 2 additions, 4
-    multiplications and 3 divisions.
+    With coordinates: inside 3 multiplications, a subtraction and an addition, and at the edges as above,
+    where h is the distance there. Once for all lines n - 1 subtractions give the distances. Each sample
+    inside, with d before and e after it, has the factors e / (d (d + e)), (e - d) / (d e) and d / (e (d +
+    e)): once an addition, a subtraction, 3 multiplications and 3 divisions. With edge_order=2 each edge, with
+    d beside it and e beyond, has (2 d + e) / (d (d + e)), (d + e) / (d e) and d / (e (d + e)): once 2
+    additions, 4 multiplications and 3 divisions.
     """
     fmt = format_of((f, *varargs))
     values: Any = FloatArray._of(fmt, encodings_for(fmt, f, "numpy.gradient"))

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from functools import cache
-from inspect import signature
+from inspect import Parameter, signature
 from typing import Any
 
 import numpy as np
@@ -20,10 +20,13 @@ from softfloat_py.numbers import (
     differences,
     elementwise,
     gradients,
+    histograms,
     index_notation,
     interpolation,
     linear_algebra,
     ordering,
+    padding,
+    piecewise,
     polynomials,
     quantiles,
     reductions,
@@ -294,8 +297,11 @@ FUNCTIONS: dict[Callable[..., Any], Callable[..., Any]] = {
     **covariances.ROWS,
     **differences.ROWS,
     **gradients.ROWS,
+    **histograms.ROWS,
     **interpolation.ROWS,
     **ordering.ROWS,
+    **padding.ROWS,
+    **piecewise.ROWS,
     **polynomials.ROWS,
     **quantiles.ROWS,
     **reductions.ROWS,
@@ -312,7 +318,7 @@ def call_function(function: Any, arguments: tuple[Any, ...], keywords: Mapping[s
         raise refusal(function)
     row = FUNCTIONS[function]
     unknown = [name for name in keywords if name not in _keywords_of(row)]
-    if unknown and function not in MOVING:
+    if unknown and function not in MOVING and not _takes_any_keyword(row):
         name = function.__name__
         raise NotEmulatedError(f"{unknown[0]}= of numpy.{name}", f"{name} without it")
     return row(*arguments, **keywords)
@@ -321,3 +327,9 @@ def call_function(function: Any, arguments: tuple[Any, ...], keywords: Mapping[s
 @cache
 def _keywords_of(row: Callable[..., Any]) -> frozenset[str]:
     return frozenset(signature(row).parameters)
+
+
+@cache
+def _takes_any_keyword(row: Callable[..., Any]) -> bool:
+    """Whether keywords are passed on, to a function of the user's for example."""
+    return any(parameter.kind is Parameter.VAR_KEYWORD for parameter in signature(row).parameters.values())

@@ -71,9 +71,9 @@ def digitize(x: Any, bins: Any, right: bool = False) -> Any:
     """
     table = _table("numpy.digitize", bins, x)
     side = "left" if right else "right"
-    if _ascend(table):
+    if ascends(table):
         return searchsorted(table, x, side)
-    if not _ascend(table[::-1]):
+    if not ascends(table[::-1]):
         raise OperandError("numpy.digitize needs bins that ascend or descend, not some of each")
     return len(table) - searchsorted(table[::-1], x, side)
 
@@ -86,7 +86,7 @@ def _table(function: str, table: Any, keys: Any) -> FloatArray:
     return FloatArray._of(fmt, bits)
 
 
-def _ascend(table: FloatArray) -> bool:
+def ascends(table: FloatArray) -> bool:
     """Whether the values of a table never descend, seen from their encodings."""
     sign_bit = table.format.twin.sign_bit
     encodings = map(table.format.to_twin, to_ints(table._bits))
