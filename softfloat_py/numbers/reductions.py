@@ -173,7 +173,8 @@ def inner(a: Any, b: Any) -> Any:
     return dot(a, np.transpose(b))
 
 
+# numpy has them from 2.1 on.
+NEWER = {"cumulative_sum": cumulative_sum, "cumulative_prod": cumulative_prod}
 ROWS: dict[Callable[..., Any], Callable[..., Any]] = {
-    np.cumulative_sum: cumulative_sum,
-    np.cumulative_prod: cumulative_prod,
+    getattr(np, name): row for name, row in NEWER.items() if hasattr(np, name)
 }
