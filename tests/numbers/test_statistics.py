@@ -137,6 +137,19 @@ def test_a_mean_that_is_there_is_not_computed_again() -> None:
         np.var(values, ddof=1, correction=1)
 
 
+@pytest.mark.parametrize("keyword", [{"where": [True, False]}, {"dtype": float}], ids=repr)
+@pytest.mark.parametrize("function", [np.mean, np.var, np.std, np.nanmean], ids=lambda row: row.__name__)
+def test_other_elements_and_other_arithmetic_are_refused(function: Any, keyword: dict[str, Any]) -> None:
+    """A mask and a dtype of the host are named, and nothing is computed."""
+    (name,) = keyword
+    with (
+        sf.counting() as tally,
+        pytest.raises(sf.NotEmulatedError, match=rf"^{name}= of numpy\.{function.__name__} is not emulated"),
+    ):
+        function(sf.binary32.array([1.5, 2.5]), **keyword)
+    assert {} == tally.calls
+
+
 def test_the_mean_of_nothing() -> None:
     """No elements have the mean 0/0, an invalid operation; too few for ddof likewise."""
     with sf.environment() as env:
