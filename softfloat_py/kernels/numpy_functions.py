@@ -259,7 +259,12 @@ def _computed(world: World, function: Callable[..., Any], *arguments: Any, **key
         if not holds_floats(result):
             return world.delivered(result)
         given = [_converted(world, value) for value in given]
-    return world.delivered(function(*given, **options))
+        return world.delivered(function(*given, **options))
+    # A constant is what the text says, which some functions ask for.
+    written = {key: world.written(value) for key, value in options.items()}
+    if any(map(_has_emulated, map(world.written, given))):
+        given = list(map(world.written, given))
+    return world.delivered(function(*given, **written))
 
 
 def _makes_floats(dtype: Any) -> bool:

@@ -24,15 +24,17 @@ def is_in_kernel(frame: FrameType) -> bool:
     return KERNEL in frame.f_builtins
 
 
-def variable_for(value: int) -> IntegerFormat:
+def variable_for(value: int, written: object = None) -> IntegerFormat:
     """The integer variable that a program has for a value: of 32 bits or, where it needs them, 64.
 
-    Raises OverflowError for a value that 64 bits do not hold.
+    Raises OverflowError for a value that 64 bits do not hold; its sentence has the value as `written`, if
+    that is given.
     """
     for integer in VARIABLES:
         if integer.lowest <= value <= integer.highest:
             return integer
-    raise OverflowError(f"an integer variable has at most 64 bits, and {value} needs {value.bit_length()}")
+    said = value if written is None else written
+    raise OverflowError(f"an integer variable has at most 64 bits, and {said} needs {value.bit_length()}")
 
 
 def is_numpy_integer(value: Any) -> bool:

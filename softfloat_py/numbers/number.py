@@ -100,7 +100,7 @@ class Number(Emulated):
 
         Raises OverflowError for what 64 bits do not hold, ValueError for a NaN.
         """
-        return int(combined(TRUNCATION, self._format, (self._bits,), variable_for(self._whole())))
+        return int(combined(TRUNCATION, self._format, (self._bits,), variable_for(self._whole(), self)))
 
     def __floor__(self) -> int:
         """The largest int that is not above. Counted as round_to_integral_toward_negative and, as a program
@@ -131,7 +131,7 @@ class Number(Emulated):
 
     def _integer(self, rounding: str) -> int:
         whole: Number = combined(OPERATIONS[rounding], self._format, (self._bits,))
-        return int(combined(TO_INTEGER, self._format, (whole._bits,), variable_for(whole._whole())))
+        return int(combined(TO_INTEGER, self._format, (whole._bits,), variable_for(whole._whole(), self)))
 
     def _whole(self) -> int:
         """The whole part, which the host looks at; the errors are those of int() for a float."""
