@@ -310,6 +310,58 @@ class Format:
 
         return FloatArray.from_bits(self, bits)
 
+    # -- arrays of constants -------------------------------------------------------------------------
+
+    def full(self, shape: int | tuple[int, ...], value: Any) -> FloatArray:
+        """An array with one value everywhere: a constant, rounded once and not counted, or a Number."""
+        from softfloat_py.numbers import makers
+
+        return makers.full(self, shape, value)
+
+    def zeros(self, shape: int | tuple[int, ...]) -> FloatArray:
+        """An array of +0."""
+        return self.full(shape, 0)
+
+    def ones(self, shape: int | tuple[int, ...]) -> FloatArray:
+        """An array of ones."""
+        return self.full(shape, 1)
+
+    def empty(self, shape: int | tuple[int, ...]) -> FloatArray:
+        """An array to be written to; it holds +0, so that no run depends on what memory had."""
+        return self.full(shape, 0)
+
+    def eye(self, n: int, m: int | None = None, k: int = 0) -> FloatArray:
+        """n rows and m columns (n if not given), ones on the k-th diagonal, +0 elsewhere."""
+        from softfloat_py.numbers import makers
+
+        return makers.eye(self, n, m, k)
+
+    def identity(self, n: int) -> FloatArray:
+        """The identity matrix of n rows."""
+        return self.eye(n)
+
+    def arange(self, start: Any, stop: Any = None, step: Any = 1) -> FloatArray:
+        """start, start + step … below stop, or 0, 1 … below the only argument, as numpy.arange has them.
+
+        Constants of the program: each value exact, then rounded once in the current environment, not counted.
+        Raises OperandError for an emulated value, from which the program would compute at run time.
+
+        >>> binary16.arange(0, 0.5, 0.1)
+        binary16.array([0.0, 0.1, 0.2, 0.3, 0.4])
+        """
+        from softfloat_py.numbers import makers
+
+        return makers.arange(self, start, stop, step)
+
+    def linspace(self, start: Any, stop: Any, num: int = 50, endpoint: bool = True) -> FloatArray:
+        """`num` values at equal distances from start to stop, without stop itself if not `endpoint`.
+
+        Constants, as those of `arange`, with the same refusals.
+        """
+        from softfloat_py.numbers import makers
+
+        return makers.linspace(self, start, stop, num, endpoint)
+
 
 @dataclass(frozen=True, slots=True)
 class IntegerFormat:
