@@ -24,6 +24,7 @@ from softfloat_py.numbers import (
     index_notation,
     interpolation,
     linear_algebra,
+    norms,
     ordering,
     padding,
     piecewise,
@@ -33,6 +34,7 @@ from softfloat_py.numbers import (
     searching,
     sequences,
     sets,
+    solving,
     statistics,
     truths,
     without_nans,
@@ -53,7 +55,7 @@ NEAREST = {
     "cbrt": "square_root",
     **dict.fromkeys(("floor_divide", "divmod"), "remainder, or division and then floor"),
     "hypot": "multiplication, addition and square_root",
-    "tensordot": "einsum",
+    **dict.fromkeys(("lstsq", "qr", "svd", "pinv", "eig", "eigh"), "linalg.solve, or linalg.cholesky"),
     **dict.fromkeys(("median", "percentile", "quantile", "partition", "unique", "searchsorted"), "sort"),
     "ptp": "max and min",
     "nanmax": "fmax.reduce",
@@ -103,8 +105,8 @@ INTEGER_OPERANDS: dict[np.ufunc, int] = {np.ldexp: 1}
 
 def call_ufunc(ufunc: np.ufunc, method: str, inputs: tuple[Any, ...], keywords: Mapping[str, Any]) -> Any:
     """What `__array_ufunc__` is: an element-wise function, or its `reduce` or `accumulate`."""
-    if ufunc is np.matmul and method == "__call__":
-        return call_function(np.matmul, inputs, keywords)
+    if ufunc in FUNCTIONS and method == "__call__":  # matmul and its kin
+        return call_function(ufunc, inputs, keywords)
     if ufunc not in UFUNCS:
         raise refusal(ufunc)
     if method in ("reduce", "accumulate"):
@@ -267,10 +269,6 @@ FUNCTIONS: dict[Callable[..., Any], Callable[..., Any]] = {
     np.inner: reductions.inner,
     np.matmul: reductions.matmul,
     np.einsum: index_notation.einsum,
-    np.outer: linear_algebra.outer,
-    np.trace: linear_algebra.trace,
-    np.cross: linear_algebra.cross,
-    np.linalg.norm: linear_algebra.norm,
     np.sort: ordering.sort,
     np.argsort: ordering.argsort,
     np.argmax: ordering.argmax,
@@ -309,6 +307,9 @@ FUNCTIONS: dict[Callable[..., Any], Callable[..., Any]] = {
     **sets.ROWS,
     **without_nans.ROWS,
     **MOVING,
+    **linear_algebra.ROWS,
+    **norms.ROWS,
+    **solving.ROWS,
 }
 
 

@@ -1,4 +1,4 @@
-"""Norms, traces, outer and cross products: loops in index order."""
+"""Products of vectors and matrices, powers and traces: loops in index order."""
 
 from __future__ import annotations
 
@@ -48,48 +48,131 @@ def test_cross_products_are_numpy_s() -> None:
 
 
 @pytest.mark.parametrize("fmt", FORMATS, ids=repr)
-def test_norms_of_vectors(fmt: sf.Format) -> None:
-    """The Euclidean norm is a root of a sum of squares, the others a sum and a maximum of magnitudes."""
-    vector = random_values(fmt, 7)
-    numbers = list(vector)
+def test_inner_products_along_axes(fmt: sf.Format) -> None:
+    """vecdot multiplies along an axis and adds in index order; the other axes broadcast."""
+    a, b = random_values(fmt, 4, 5), random_values(fmt, 5, seed=2)
 
-    def largest() -> Any:
-        result, *others = map(abs, numbers)
-        for other in others:
-            result = sf.maximum(result, other)
-        return result
+    def loop(x: Any, y: Any) -> Any:
+        return in_order([p * q for p, q in zip(x, y, strict=True)])
 
-    def euclidean() -> Any:
-        return sf.square_root(in_order([x * x for x in numbers]))
-
-    check_against_loop(euclidean, lambda: np.linalg.norm(vector))
-    check_against_loop(euclidean, lambda: np.linalg.norm(vector, 2))
-    check_against_loop(lambda: in_order([abs(x) for x in numbers]), lambda: np.linalg.norm(vector, 1))
-    check_against_loop(largest, lambda: np.linalg.norm(vector, np.inf))
+    check_against_loop(lambda: [loop(row, b) for row in a], lambda: np.vecdot(a, b))
+    check_against_loop(lambda: [loop(b, row) for row in a], lambda: np.linalg.vecdot(b, a))
+    assert np.vecdot(a, a).bits.tolist() == np.vecdot(a.T, a.T, axis=0).bits.tolist()
+    with pytest.raises(sf.OperandError, match=r"^numpy\.vecdot needs vectors of one length, not of 5 and 4"):
+        np.vecdot(a, b[:4])
 
 
-@pytest.mark.parametrize("ord", [None, "fro", 1, np.inf])
-@pytest.mark.parametrize("keepdims", [False, True])
-def test_norms_of_matrices_are_numpy_s(ord: Any, keepdims: bool) -> None:
-    """Of small whole numbers, whose sums are exact, norms and their shapes are the host's."""
-    host = np.random.default_rng(1).integers(-9, 9, (3, 4, 2)).astype(np.float32)
-    values: Any = sf.binary32.array(host)
-    for axis in ((0, 1), (1, 0), (2, -3), (-1, 0)):
-        expected = np.linalg.norm(host, ord, axis, keepdims=keepdims)
-        np.testing.assert_array_equal(
-            expected, np.linalg.norm(values, ord, axis, keepdims=keepdims).to_numpy()
-        )
-    expected = np.linalg.norm(host, None if ord == "fro" else ord, 1, keepdims=keepdims)
-    result = np.linalg.norm(values, None if ord == "fro" else ord, 1, keepdims=keepdims)
-    np.testing.assert_array_equal(expected, result.to_numpy())
-    assert np.linalg.norm(host[0], ord) == float(np.linalg.norm(values[0], ord))
+@pytest.mark.skipif(not hasattr(np, "matvec"), reason="numpy has matvec and vecmat since 2.2")
+def test_products_of_stacks_with_vectors() -> None:
+    """matvec and vecmat are matrix products of a row or a column, for each of a stack."""
+    matrices, vectors = random_values(sf.binary32, 2, 3, 4), random_values(sf.binary32, 2, 4, seed=2)
+    check_against_loop(
+        lambda: [np.matmul(a, x) for a, x in zip(matrices, vectors, strict=True)],
+        lambda: np.matvec(matrices, vectors),
+    )
+    check_against_loop(
+        lambda: [np.matmul(x, a) for a, x in zip(matrices, vectors[:, :3], strict=True)],
+        lambda: np.vecmat(vectors[:, :3], matrices),
+    )
 
 
-def test_other_norms_are_refused() -> None:
-    """Singular values and other powers are not emulated; a norm has one axis or two."""
-    matrix = random_values(sf.binary32, 3, 4)
-    for ord, values in ((2, matrix), ("nuc", matrix), (3, matrix[0]), (0, matrix[0]), ("fro", matrix[0])):
-        with pytest.raises(sf.NotEmulatedError, match=r"^numpy\.linalg\.norm with ord="):
-            np.linalg.norm(values, ord)
-    with pytest.raises(sf.OperandError, match=r"^numpy\.linalg\.norm needs a vector or a matrix, not 3 axes"):
-        np.linalg.norm(matrix.reshape(1, 3, 4), 1)
+@pytest.mark.parametrize("fmt", FORMATS, ids=repr)
+def test_kronecker_products(fmt: sf.Format) -> None:
+    """Each element of one matrix multiplies the whole other one."""
+    a, b = random_values(fmt, 2, 3), random_values(fmt, 2, 2, seed=2)
+
+    def loop() -> Any:
+        return [[a[i // 2, j // 2] * b[i % 2, j % 2] for j in range(6)] for i in range(4)]
+
+    check_against_loop(loop, lambda: np.kron(a, b))
+    check_against_loop(lambda: [x * y for x in b[0] for y in a[0]], lambda: np.kron(b[0], a[0]))
+
+
+@pytest.mark.parametrize("shapes", [((2, 3), (2, 2, 2)), ((3,), (2, 3)), ((2, 1, 2), (3,))])
+def test_kronecker_products_are_numpy_s(shapes: Any) -> None:
+    """Shapes, with axes missing on either side, are those of numpy."""
+    a, b = (np.random.default_rng(1).integers(-9, 9, shape) for shape in shapes)
+    result = np.kron(sf.binary32.array(a), sf.binary32.array(b))
+    np.testing.assert_array_equal(np.kron(a, b), result.to_numpy())
+
+
+@pytest.mark.parametrize("fmt", FORMATS, ids=repr)
+def test_products_over_several_axes(fmt: sf.Format) -> None:
+    """tensordot adds the products over the named axes, the last one fastest."""
+    a, b = random_values(fmt, 2, 3, 4), random_values(fmt, 4, 3, 2, seed=2)
+
+    def element(i: int, j: int) -> Any:
+        return in_order([a[i, k, m] * b[m, k, j] for k in range(3) for m in range(4)])
+
+    check_against_loop(
+        lambda: [[element(i, j) for j in range(2)] for i in range(2)],
+        lambda: np.tensordot(a, b, ([1, 2], [1, 0])),
+    )
+
+
+@pytest.mark.parametrize("axes", [0, 1, 2, (1, 0), ([0, 1], [1, 0]), ((-1,), (-2,))])
+def test_products_over_axes_are_numpy_s(axes: Any) -> None:
+    """Of small whole numbers, whose sums are exact, results and shapes are the host's."""
+    a, b = (np.random.default_rng(seed).integers(-5, 5, (3, 3)) for seed in (1, 2))
+    expected = np.tensordot(a, b, axes)
+    emulated = sf.binary32.array(a), sf.binary32.array(b)
+    for result in (np.tensordot(*emulated, axes), np.linalg.tensordot(*emulated, axes=axes)):
+        assert expected.shape == np.shape(result)
+        assert expected.tolist() == (result.to_numpy().tolist() if expected.ndim else float(result))
+
+
+def test_axes_of_different_lengths() -> None:
+    """tensordot needs axes of the same lengths, and of nothing the sum is +0."""
+    a, b = random_values(sf.binary32, 2, 3), random_values(sf.binary32, 2, 3)
+    with pytest.raises(sf.OperandError, match=r"^numpy\.tensordot needs axes .* not \(3,\) and \(2,\)"):
+        np.tensordot(a, b, 1)
+    assert [[0, 0, 0]] * 2 == np.tensordot(a[:, :0], a[:0], 1).bits.tolist()
+    assert (0, 2) == np.tensordot(a[:0], b, ([1], [1])).shape
+
+
+@pytest.mark.parametrize("fmt", FORMATS, ids=repr)
+def test_products_of_several_matrices(fmt: sf.Format) -> None:
+    """multi_dot goes from left to right, from a vector to a vector."""
+    a, b, x = random_values(fmt, 3, 3), random_values(fmt, 3, 2, seed=2), random_values(fmt, 2, seed=3)
+    check_against_loop(lambda: (a @ b) @ x, lambda: np.linalg.multi_dot([a, b, x]))
+    check_against_loop(lambda: (a[0] @ b) @ x, lambda: np.linalg.multi_dot([a[0], b, x]))
+    with pytest.raises(sf.OperandError, match=r"^numpy\.linalg\.multi_dot needs at least two arrays, not 1"):
+        np.linalg.multi_dot([a])
+
+
+@pytest.mark.parametrize("fmt", FORMATS, ids=repr)
+def test_powers_of_matrices(fmt: sf.Format) -> None:
+    """A power squares and multiplies by the bits of the exponent; a negative one begins with the inverse."""
+    a = random_values(fmt, 4, 4, seed=4)
+    check_against_loop(lambda: +a, lambda: np.linalg.matrix_power(a, 1))
+    check_against_loop(lambda: a @ a, lambda: np.linalg.matrix_power(a, 2))
+
+    def sixth() -> Any:
+        square = a @ a
+        return square @ (square @ square)
+
+    check_against_loop(sixth, lambda: np.linalg.matrix_power(a, 6))
+    assert fmt.identity(4).bits.tolist() == np.linalg.matrix_power(a, 0).bits.tolist()
+    if fmt.precision > 3:  # with less the matrix is singular
+
+        def inverse_squared() -> Any:
+            inverse = np.linalg.inv(a)
+            return inverse @ inverse
+
+        check_against_loop(inverse_squared, lambda: np.linalg.matrix_power(a, -2))
+
+
+def test_the_names_of_linalg() -> None:
+    """numpy.linalg's names for functions of numpy do the same, over the last two axes."""
+    stack = random_values(sf.binary32, 2, 3, 3)
+    a, x, y = stack[0], stack[0, 0], stack[0, 1]
+    for expected, result in (
+        (np.outer(x, y), np.linalg.outer(x, y)),
+        (np.cross(x, y), np.linalg.cross(x, y)),
+        (a @ a, np.linalg.matmul(a, a)),
+        (np.trace(stack, 1, 1, 2), np.linalg.trace(stack, offset=1)),
+        (np.diagonal(stack, 1, 1, 2), np.linalg.diagonal(stack, offset=1)),
+        (np.swapaxes(stack, 1, 2), np.linalg.matrix_transpose(stack)),
+        (np.swapaxes(stack, 1, 2), np.matrix_transpose(stack)),
+    ):
+        assert expected.bits.tolist() == result.bits.tolist()
