@@ -75,6 +75,8 @@ if TYPE_CHECKING:
     from softfloat_py.double_rounding import convert_in_steps
     from softfloat_py.kernels.calls import emulated
     from softfloat_py.numbers.array import FloatArray
+    from softfloat_py.numbers.complex_array import ComplexArray
+    from softfloat_py.numbers.complex_number import ComplexNumber
     from softfloat_py.numbers.saving import load_array, load_arrays, save_array, save_arrays
     from softfloat_py.pricing.bounds import bounds
     from softfloat_py.pricing.calibration import Measurement, calibrate
@@ -83,7 +85,7 @@ if TYPE_CHECKING:
 
 __all__ = [  # noqa: RUF022
     "Format", "binary16", "bfloat16", "binary32", "binary64", "binary128", "extended80",
-    "ofp8_e4m3", "ofp8_e5m2", "Number", "FloatArray",
+    "ofp8_e4m3", "ofp8_e5m2", "Number", "FloatArray", "ComplexNumber", "ComplexArray",
     "environment", "Environment", "Rounding", "Flags", "Options", "COMPLETE", "LEAN",
     "NaNResult", "Payload", "Tininess", "IntegerOverflow", "FloatClass",
     "LeadingZeros", "Product", "Division", "SquareRoot",
@@ -100,6 +102,8 @@ __all__ += functions.__all__ + text_conversion.__all__
 # What is loaded when it is first asked for, to keep the import light: numpy, cost tables, views.
 _LATER = {
     "FloatArray": "numbers.array",
+    "ComplexArray": "numbers.complex_array",
+    "ComplexNumber": "numbers.complex_number",
     "cost_models": "pricing.table_reader",
     "cost_model": "pricing.table_reader",
     "load_cost_model": "pricing.table_reader",

@@ -61,9 +61,10 @@ class HostFloatError(OperandError):
         self.operation, self.dtype, self.format_name = operation, dtype, format_name
 
     def __str__(self) -> str:
+        maker = "complex_array" if "complex" in self.dtype else "array"
         return (
             f"{self.operation} needs emulated operands, not a host array of {self.dtype}; "
-            f"convert it where it enters the kernel: {self.format_name}.array(values)"
+            f"convert it where it enters the kernel: {self.format_name}.{maker}(values)"
         )
 
 

@@ -25,7 +25,7 @@ SATURATING = Options(saturate=True)
 # What to write instead of a kind of number that has no place here.
 ADVICE = {
     "bool": "convert it first, for example int(value)",
-    "complex": "compute with its real and imaginary parts",
+    "complex": "make a value of the format of it: {name}.complex_number(value)",
     "str": "write {name}.from_text(text)",
     "Decimal": "convert it first: Fraction(value) is exact",
 }

@@ -73,9 +73,12 @@ class Emulated:
         return call_ufunc(ufunc, method, inputs, keywords)
 
     def __array_function__(self, function: Any, types: Any, arguments: Any, keywords: Any) -> Any:
-        """What numpy calls for its other functions; see numpy_functions."""
+        """What numpy calls for its other functions; see numpy_functions. Complex values go first."""
+        from softfloat_py.numbers.complex_value import ComplexValue
         from softfloat_py.numbers.numpy_functions import call_function
 
+        if any(issubclass(kind, ComplexValue) for kind in types):
+            return NotImplemented
         return call_function(function, arguments, keywords)
 
 
@@ -106,7 +109,7 @@ def _numpy_bits_beside(fmt: Format, other: Any, operation: str) -> Any:
     kind = other.dtype.kind
     if kind in "iu":
         return converted_integers(fmt, other)._bits
-    if kind == "f":
+    if kind in "fc":
         raise HostFloatError(operation, str(other.dtype), fmt.name)
     raise OperandError(
         f"{operation} of {fmt.name} needs integers where numpy's values stand beside it, not {other.dtype}; "

@@ -106,7 +106,7 @@ def test_host_arrays_of_floats_are_refused(value: Any) -> None:
     ("other", "advice"),
     [
         (True, "True (bool); convert it first, for example int(value)"),
-        (1j, "1j (complex); compute with its real and imaginary parts"),
+        (1j, "1j (complex); make a value of the format of it: binary32.complex_number(value)"),
         ("1", "'1' (str); write binary32.from_text(text)"),
         (Decimal(1), "Decimal('1') (Decimal); convert it first: Fraction(value) is exact"),
         ([1], "[1] (list)"),

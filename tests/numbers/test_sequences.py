@@ -1,12 +1,14 @@
-"""Differences, running products and convolutions: loops in index order."""
+"""Differences, running products, convolutions and windows: loops in index order."""
 
 from __future__ import annotations
 
+from fractions import Fraction
 from itertools import pairwise
 from typing import Any
 
 import numpy
 import pytest
+from numpy.lib.stride_tricks import sliding_window_view
 
 import softfloat_py as sf
 from tests.numbers.loops import check_against_loop, in_order, random_values
@@ -81,3 +83,36 @@ def test_running_products() -> None:
     values = random_values(sf.binary32, 3, 4) + 1
     np.testing.assert_array_equal(np.cumprod(values.to_numpy(), 1), values.cumprod(1).to_numpy())
     np.testing.assert_array_equal(np.cumprod(values.to_numpy()), np.cumprod(values).to_numpy())
+
+
+@pytest.mark.parametrize("taps", [[0.25, 0.5, 0.1], (0.25, 0.5, 0.1), [1, Fraction(1, 3), 2]])
+def test_taps_are_constants(taps: Any) -> None:
+    """A list or a tuple of Python numbers stands for constants, on either side; a host array does not."""
+    values = random_values(sf.binary16, 6)
+    emulated = sf.binary16.array(taps)
+    for function in (np.convolve, np.correlate):
+        check_against_loop(lambda f=function: f(values, emulated), lambda f=function: f(values, taps))
+        check_against_loop(lambda f=function: f(emulated, values), lambda f=function: f(taps, values))
+        with pytest.raises(sf.HostFloatError, match=r"^numpy\.co.* binary16\.array\(values\)$"):
+            function(values, np.array([0.25, 0.5]))
+
+
+def test_windows_only_move() -> None:
+    """sliding_window_view is numpy's view of the elements, at no cost; it cannot be written to."""
+    host = np.arange(12, dtype=np.float32).reshape(3, 4)
+    for fmt in (sf.binary32, sf.binary128):
+        values = fmt.array(host)
+        for arguments in ((2, 0), ((2, 3),), (3, 1)):
+            with sf.counting() as tally:
+                result = sliding_window_view(values, *arguments)
+            assert sliding_window_view(host, *arguments).tolist() == bits_as_floats(result)
+            assert {} == tally.calls
+        values[0, 0] = 7
+        assert 7.0 == float(sliding_window_view(values, 1, 0)[0, 0, 0])
+        with pytest.raises(ValueError, match="read-only"):
+            sliding_window_view(values, 2, 0)[0, 0] = 1
+
+
+def bits_as_floats(values: Any) -> Any:
+    """Nested lists of host floats."""
+    return float(values) if isinstance(values, sf.Number) else [bits_as_floats(value) for value in values]

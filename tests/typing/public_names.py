@@ -75,3 +75,9 @@ assert_type(sf.bounds("addition", sf.binary32, "atmega", options=sf.LEAN), Bound
 calibration = sf.calibrate("atmega", [sf.Measurement(tally, 48_000)])
 assert_type(calibration, Calibration)
 assert_type(calibration.model, CostModel)
+
+spectrum = sf.binary32.complex_array([1.5, 2.5j])
+assert_type(spectrum, sf.ComplexArray)
+assert_type(spectrum.real, sf.FloatArray)
+assert_type(sf.binary32.complex_number(1.5 - 2j).imag, sf.Number)
+assert_type(sf.binary32.linspace(0, 1, 5), sf.FloatArray)
