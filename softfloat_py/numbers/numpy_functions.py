@@ -12,6 +12,7 @@ from inspect import Parameter, signature
 from typing import Any
 
 import numpy as np
+from numpy.lib.stride_tricks import sliding_window_view
 
 from softfloat_py.errors import NotEmulatedError, OperandError
 from softfloat_py.formats import Format
@@ -246,7 +247,7 @@ MOVING: dict[Callable[..., Any], Callable[..., Any]] = {
         for function in (
             np.concatenate, np.stack, np.vstack, np.hstack, np.reshape, np.ravel, np.transpose, np.copy,
             np.broadcast_to, np.squeeze, np.expand_dims, np.flip, np.roll, np.moveaxis, np.swapaxes, np.take,
-            np.repeat, np.tile, np.split, np.diagonal,
+            np.repeat, np.tile, np.split, np.diagonal, sliding_window_view,
         )
     },
 }  # fmt: skip

@@ -1,4 +1,4 @@
-"""Differences, convolutions and windows of sequences, as plain C loops compute them.
+"""Differences and convolutions of sequences, as plain C loops compute them.
 
 The taps of a filter are constants of the program as a list or a tuple of floats; a host array of floats is
 refused here as everywhere, and becomes a constant by binary32.array(taps).
@@ -10,7 +10,6 @@ from collections.abc import Callable
 from typing import Any
 
 import numpy as np
-from numpy.lib.stride_tricks import sliding_window_view
 
 from softfloat_py.errors import OperandError
 from softfloat_py.numbers.array import FloatArray, arrays_for
@@ -100,14 +99,8 @@ def _add_where_begun(total: FloatArray, product: FloatArray, begun: Any) -> None
     total[begun] = addition(total[begun], product[begun])
 
 
-def windows(x: Any, window_shape: Any, axis: Any = None) -> FloatArray:
-    """All windows of a shape that slides along axes: a view that cannot be written to, not counted."""
-    return FloatArray._of(x.format, sliding_window_view(x._bits, window_shape, axis))
-
-
 ROWS: dict[Callable[..., Any], Callable[..., Any]] = {
     np.diff: diff,
     np.convolve: convolve,
     np.correlate: correlate,
-    sliding_window_view: windows,
 }

@@ -281,12 +281,13 @@ def test_other_functions_are_refused(message: str, call: Callable[[], Any]) -> N
 
 def test_host_arrays_are_refused() -> None:
     """A host array of complex or real floats is converted where it enters; none is made silently."""
-    for combine in (
+    beside: list[Any] = [
         lambda: array * host,
         lambda: host * array,
         lambda: real + host,
         lambda: array + host.real,
-    ):
+    ]
+    for combine in beside:
         with pytest.raises(sf.HostFloatError):
             combine()
     with pytest.raises(sf.OperandError, match=r"write to_numpy\(\)$"):

@@ -152,7 +152,8 @@ def test_what_is_refused(error: Any, message: str, make: Callable[[Any], Any]) -
 
 def test_operators_that_complex_numbers_have_not() -> None:
     """Order, powers, conversion to a float and hashing are errors; foreign types are left to Python."""
-    for compute in (lambda: z < w, lambda: w >= 1, lambda: z**2, lambda: z @ w):
+    refused: list[Any] = [lambda: z < w, lambda: w >= 1, lambda: z**2, lambda: z @ w]
+    for compute in refused:
         with pytest.raises(sf.NotEmulatedError):
             compute()
     left_to_python: list[Any] = [lambda: float(z), lambda: hash(z), lambda: z + None, lambda: z // 2]

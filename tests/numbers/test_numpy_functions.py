@@ -258,6 +258,7 @@ MOVES: dict[Callable[..., Any], tuple[Any, ...]] = {
     np.tile: ("array", 2),
     np.split: ("array", 3),
     np.diagonal: ("array",),
+    np.lib.stride_tricks.sliding_window_view: ("array", (2, 3)),
 }
 
 

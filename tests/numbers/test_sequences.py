@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from functools import partial
 from itertools import pairwise
 from typing import Any
 
@@ -91,8 +92,8 @@ def test_taps_are_constants(taps: Any) -> None:
     values = random_values(sf.binary16, 6)
     emulated = sf.binary16.array(taps)
     for function in (np.convolve, np.correlate):
-        check_against_loop(lambda f=function: f(values, emulated), lambda f=function: f(values, taps))
-        check_against_loop(lambda f=function: f(emulated, values), lambda f=function: f(taps, values))
+        check_against_loop(partial(function, values, emulated), partial(function, values, taps))
+        check_against_loop(partial(function, emulated, values), partial(function, taps, values))
         with pytest.raises(sf.HostFloatError, match=r"^numpy\.co.* binary16\.array\(values\)$"):
             function(values, np.array([0.25, 0.5]))
 
@@ -104,7 +105,7 @@ def test_windows_only_move() -> None:
         values = fmt.array(host)
         for arguments in ((2, 0), ((2, 3),), (3, 1)):
             with sf.counting() as tally:
-                result = sliding_window_view(values, *arguments)
+                result: Any = sliding_window_view(values, *arguments)
             assert sliding_window_view(host, *arguments).tolist() == bits_as_floats(result)
             assert {} == tally.calls
         values[0, 0] = 7

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-import mpmath
+import mpmath  # type: ignore[import-untyped]
 import numpy
 import pytest
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-import mpmath
+import mpmath  # type: ignore[import-untyped]
 import pytest
 
 import softfloat_py as sf
@@ -16,7 +16,8 @@ FORMATS = [sf.ofp8_e4m3, sf.bfloat16, sf.binary16, sf.binary32, sf.binary64, sf.
 def exact(value: mpmath.mpf) -> Fraction:
     """An mpmath number as a fraction."""
     sign, significand, exponent, _ = value._mpf_
-    return (-1) ** sign * int(significand) * Fraction(2) ** exponent
+    magnitude = int(significand) * Fraction(2) ** int(exponent)
+    return -magnitude if sign else magnitude
 
 
 def point(k: int, points: int) -> tuple[Fraction, Fraction]:
