@@ -44,12 +44,14 @@ def call_ufunc(ufunc: np.ufunc, method: str, inputs: tuple[Any, ...], keywords: 
     """What `__array_ufunc__` of complex values is: an element-wise function, or numpy.add.reduce."""
     name, options = f"numpy.{ufunc.__name__}", dict(keywords)
     (out,) = options.pop("out", (None,))
-    if ufunc is np.add and method == "reduce":
-        return _put(out, inputs[0].sum(options.pop("axis", 0), **options))
-    if ufunc not in UFUNCS or method != "__call__":
+    reduces = ufunc is np.add and method == "reduce"
+    if not reduces and (ufunc not in UFUNCS or method != "__call__"):
         raise refusal(ufunc, "" if method == "__call__" else f".{method}")
+    axis, keepdims = (options.pop("axis", 0), options.pop("keepdims", False)) if reduces else (None, False)
     if options:
         raise NotEmulatedError(f"{next(iter(options))}= of {name} of complex values", f"{name} without it")
+    if reduces:
+        return _put(out, inputs[0].sum(axis, keepdims=keepdims))
     fmt = _format_of((*inputs, out))
     pairs = [pair_beside(fmt, value, name) for value in inputs]
     if any(pair is NotImplemented for pair in pairs):

@@ -75,8 +75,12 @@ class ComplexNumber(ComplexValue):
 
     def __str__(self) -> str:
         """Both parts in shortest decimals, for example 1.5-2.0j."""
-        imag = str(self._imag)
-        return f"{self._real}{'' if imag.startswith('-') else '+'}{imag}j"
+        return format(self)
+
+    def __format__(self, text: str) -> str:
+        """Both parts, each as a Number formats itself by this specification."""
+        imag = format(self._imag, text)
+        return f"{format(self._real, text)}{'' if imag.startswith(('-', '+')) else '+'}{imag}j"
 
     def __repr__(self) -> str:
         """An expression with this number as value, as long as constants are rounded to nearest."""

@@ -148,7 +148,8 @@ def pair_beside(fmt: Format, other: Any, operation: str, lenient: bool = False) 
             raise MixedFormatsError(operation, fmt.name, other.format.name)
         return other.pair
     if is_complex(other):
-        return Pair(fmt(other.real), fmt(other.imag))
+        parts = (bits_beside(fmt, part, operation) for part in (other.real, other.imag))
+        return Pair(*(of_bits(fmt, bits) for bits in parts))
     if isinstance(other, np.ndarray) and other.ndim == 0 and other.dtype.kind == "c":
         return pair_beside(fmt, other[()], operation)  # what numpy makes of its scalars beside ==
     bits = bits_beside(fmt, other, operation, lenient)
@@ -160,14 +161,15 @@ def combined(function: Callable[..., Any], *pairs: Pair) -> Any:
 
     They are spread out first: all steps are taken for each element, as in a loop over them.
     """
-    shape = np.broadcast_shapes(*(np.shape(pair.real) for pair in pairs))
-    result = function(*(_spread(pair, shape) for pair in pairs))
+    shapes = {getattr(pair.real, "shape", ()) for pair in pairs}  # a Number has none
+    if len(shapes) > 1:
+        shape = np.broadcast_shapes(*shapes)
+        pairs = tuple(_spread(pair, shape) for pair in pairs)
+    result = function(*pairs)
     return complex_of(*result) if isinstance(result, Pair) else result
 
 
 def _spread(pair: Pair, shape: tuple[int, ...]) -> Pair:
-    if np.shape(pair.real) == shape:
-        return pair
     return Pair(*(None if part is None else np.broadcast_to(part, shape) for part in pair))
 
 
@@ -176,6 +178,5 @@ def complex_of(real: Any, imag: Any) -> Any:
     from softfloat_py.numbers.complex_array import ComplexArray
     from softfloat_py.numbers.complex_number import ComplexNumber
 
-    if np.ndim(real) == 0:
-        return ComplexNumber._of(*(x if isinstance(x, Number) else x.item() for x in (real, imag)))
-    return ComplexArray._of(real, imag)
+    real, imag = (x if isinstance(x, Number) or x.ndim else x.item() for x in (real, imag))
+    return (ComplexNumber if isinstance(real, Number) else ComplexArray)._of(real, imag)

@@ -83,6 +83,22 @@ def test_results_share_no_memory() -> None:
     assert 1.0 == float(broadcast.imag[1, 0])
 
 
+def test_arrays_without_axes_become_numbers() -> None:
+    """An operation on an array of shape () gives a ComplexNumber, as on a FloatArray it gives a Number."""
+    one = array[0, 0, ...]
+    assert ((), 0) == (one.shape, one.ndim)
+    number = array[0, 0]
+    for expected, result in (
+        (number.conj(), one.conj()),
+        (number + 1, one + 1),
+        (number * number, one * array[0, 0]),
+        (number - real[0, 0], one - real[0, 0, ...]),
+    ):
+        assert isinstance(result, sf.ComplexNumber)
+        assert repr(expected) == repr(result)
+    assert isinstance(array[0, 0] * array[0], sf.ComplexArray)
+
+
 def test_in_place_operators_write_to_the_array() -> None:
     """+=, -=, *= and /= change the elements that a view has in common with its array."""
     values = array.copy()
@@ -267,6 +283,7 @@ def test_out_receives_the_result() -> None:
         (r"^numpy\.matmul of complex values is not emulated", lambda: np.matmul(array, array)),
         (r"^numpy\.multiply\.reduce of complex values is not", lambda: np.multiply.reduce(array)),
         (r"^where= of numpy\.add of complex values is not", lambda: np.add(array, 1, where=host.real > 0)),
+        (r"^initial= of numpy\.add of complex values is not", lambda: np.add.reduce(array, initial=1)),
         (r"^dtype= of numpy\.sum of complex values is not", lambda: np.sum(array, dtype=complex)),
         (r"^@ of complex values is not emulated", lambda: array @ array),
         (r"^< is not emulated", lambda: array < 1),

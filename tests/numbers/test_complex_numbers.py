@@ -186,6 +186,8 @@ def test_repr_makes_the_number_again(fmt: sf.Format) -> None:
 def test_text_of_complex_numbers() -> None:
     """str has both signs, the notebook's form the format."""
     assert "1.5-2.0j" == str(z)
+    assert "1.500-2.000j" == f"{z:.3f}"
+    assert "+1.5e+00+2.0e+00j" == f"{z.conj():+.1e}"
     assert "inf+nanj" == str(sf.binary32.complex_number(float("inf"), float("nan")))
     assert "<p>binary32, complex</p><pre>1.5-2.0j</pre>" == z._repr_html_()
     assert 1.5 - 2j == complex(z)
