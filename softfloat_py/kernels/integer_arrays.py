@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from numpy.typing import NDArray
 
+from softfloat_py.numbers.complex_value import ComplexValue
 from softfloat_py.numbers.operands import Emulated
 
 if TYPE_CHECKING:
@@ -34,7 +35,7 @@ class IntegerArray(np.ndarray[Any, Any]):
         self.world = getattr(origin, "world", None)
 
     def __array_ufunc__(self, ufunc: np.ufunc, method: str, *inputs: Any, **keywords: Any) -> Any:
-        if any(isinstance(value, Emulated) for value in inputs):
+        if any(isinstance(value, Emulated | ComplexValue) for value in inputs):
             return NotImplemented
         with np.errstate(all="ignore"):
             result = getattr(ufunc, method)(
@@ -44,7 +45,7 @@ class IntegerArray(np.ndarray[Any, Any]):
         return self._again(getattr(ufunc, method), result, data, keywords)
 
     def __array_function__(self, function: Any, types: Any, arguments: Any, keywords: Any) -> Any:
-        if any(issubclass(each, Emulated) for each in types):
+        if any(issubclass(each, Emulated | ComplexValue) for each in types):
             return NotImplemented
         with np.errstate(all="ignore"):
             result = function(*_plain(arguments), **_plain(keywords))

@@ -53,8 +53,7 @@ def _number(world: World, value: Any) -> Any:
         return value
     if isinstance(value, list | tuple):
         return [_number(world, element) for element in value]
-    is_int = isinstance(value, int) or getattr(getattr(value, "dtype", None), "kind", "") in ("i", "u")
-    return world.converted(value) if is_int else world.format(value)
+    return world.part(value)
 
 
 # -- rows ---------------------------------------------------------------------------------------------

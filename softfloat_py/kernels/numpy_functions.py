@@ -20,6 +20,7 @@ from softfloat_py.kernels.integer_arrays import IntegerArray, holds_floats
 from softfloat_py.kernels.world import World
 from softfloat_py.numbers.applying import note_departure
 from softfloat_py.numbers.array import FloatArray
+from softfloat_py.numbers.complex_value import ComplexValue
 from softfloat_py.numbers.functions import addition, division, multiplication, subtraction
 from softfloat_py.numbers.integer_data import Literal, is_integer
 from softfloat_py.numbers.operands import Emulated
@@ -176,7 +177,7 @@ def _array(world: World, values: Any, dtype: Any = None, **keywords: Any) -> Any
     if isinstance(values, FloatArray):
         array: Any = values.copy()
     elif _has_emulated(values):
-        array = world.format.array(_nested(values))
+        array = _array_of(world, values)
     else:
         array = world.delivered(np.array(_of_host(world, values)))
     return array if dtype is None else as_type(world, array, dtype)
@@ -195,7 +196,21 @@ def as_type(world: World, array: Any, dtype: Any) -> Any:
 def _has_emulated(value: Any) -> bool:
     if isinstance(value, list | tuple):
         return any(map(_has_emulated, value))
-    return isinstance(value, Emulated)
+    return _is_emulated(value)
+
+
+def _is_emulated(value: Any) -> bool:
+    return isinstance(value, Emulated | ComplexValue)
+
+
+def _array_of(world: World, values: Any) -> Any:
+    """An array of nested lists of numbers, complex if one of them is."""
+    nested = _nested(values)
+    return world.format.complex_array(nested) if _has_complex(nested) else world.format.array(nested)
+
+
+def _has_complex(value: Any) -> bool:
+    return any(map(_has_complex, value)) if isinstance(value, list) else isinstance(value, ComplexValue)
 
 
 def _nested(value: Any) -> Any:
@@ -221,7 +236,7 @@ class ElementWise:
             world.written(value) if place == exponent else _as_array(world, value)
             for place, value in enumerate(arguments)
         ]
-        if not any(isinstance(value, Emulated) for value in given):
+        if not any(_is_emulated(value) for value in given):
             if any(isinstance(value, IntegerArray) for value in given):
                 return world.delivered(ufunc(*given, **keywords))
             with np.errstate(all="ignore"):
@@ -274,7 +289,7 @@ def _makes_floats(dtype: Any) -> bool:
 def _as_array(world: World, value: Any) -> Any:
     """A list of numbers as an array of the format, anything else as it is."""
     if isinstance(value, list | tuple) and _has_emulated(value):
-        return world.format.array(_nested(value))
+        return _array_of(world, value)
     if isinstance(value, list) and value and all(map(is_integer, value)):
         return IntegerArray.of(world, np.array(value, np.int32))
     return value

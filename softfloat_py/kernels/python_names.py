@@ -8,7 +8,6 @@ import operator
 from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 
-from softfloat_py.kernels.python_types import stand_in_for_type
 from softfloat_py.kernels.rewriting import BASE, DIVIDEND, EXPONENT, PRINTED
 from softfloat_py.numbers.functions import (
     addition,
@@ -57,7 +56,8 @@ def python_names(world: World) -> dict[str, Any]:
         "sum": total,
         "max": functools.partial(_extreme, world, compare_signaling_greater, operator.gt),
         "min": functools.partial(_extreme, world, compare_signaling_less, operator.lt),
-        "float": stand_in_for_type(world, float),
+        "float": world.twin(float),
+        "complex": world.twin(complex),
         "__import__": imported,
     }
 

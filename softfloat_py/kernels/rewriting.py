@@ -166,7 +166,7 @@ class _Rewriter(ast.NodeTransformer):
     # -- where an int becomes a variable's value ----------------------------------------------------
 
     def visit_Assign(self, node: ast.Assign) -> Any:
-        """`n = 5` makes a variable, unless the function binds n nowhere else; what an array gets is a literal."""
+        """`n = 5` makes a variable, unless n is bound nowhere else; what an element gets is a literal."""
         match node.targets:
             case [ast.Name(id=name)] if self.scopes.is_bound_once(name):
                 node.value = self._as_operand(node.value)

@@ -23,7 +23,7 @@ from softfloat_py.formats import Format
 from softfloat_py.kernels.folding import folded_value
 from softfloat_py.kernels.source import Source, source_of
 from softfloat_py.numbers.applying import PACKAGE
-from softfloat_py.numbers.integer_data import KERNEL, Literal
+from softfloat_py.numbers.integer_data import KERNEL, Literal, is_integer
 from softfloat_py.numbers.number import Number
 from softfloat_py.numbers.operands import converted_integers
 
@@ -167,6 +167,14 @@ class World:
             return int(value)
         found = self._constants.get(id(value))
         return value if found is None else found[1]
+
+    def is_constant(self, value: Any) -> bool:
+        """Whether a number is a constant of the program, as its text has it."""
+        return id(value) in self._constants
+
+    def part(self, value: Any) -> Any:
+        """A real number for a place that takes no int: one of the run's, or what the target makes of it."""
+        return self.converted(value) if is_integer(value) else self.twin_anew(value)
 
     def number(self, value: int | float | complex, plain: bool = False) -> Any:
         """What a number in the program's text is; a `plain` int is no literal, but a variable's value."""
