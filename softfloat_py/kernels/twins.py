@@ -26,6 +26,10 @@ def emulated_world(fmt: Format, program: Program) -> World:
     return World(fmt, program, new_twin, python_names)
 
 
+# What asks for names of a module that its text does not show.
+LOOKS_AT_ALL = {"globals", "eval", "exec", "vars", "locals"}
+
+
 def new_twin(world: World, value: Any) -> Any:
     """What stands for a value that has no twin yet; the value itself where nothing in it is the program's."""
     if isinstance(value, UNCHANGED) and not world.program.has_class(type(value)):
@@ -70,7 +74,8 @@ def emulated_function(world: World, written: FunctionType) -> FunctionType:
             if not _is_empty(before):
                 cell.cell_contents = world.twin(before.cell_contents)
         if own:
-            for name in names_in(code):
+            used = names_in(code)
+            for name in names if used & LOOKS_AT_ALL else used:
                 world.bring(names, name)
 
     world.later(fill)

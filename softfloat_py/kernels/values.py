@@ -117,7 +117,10 @@ def _array_of_machine_numbers(world: World, value: array.array[Any]) -> Any:
 
 def _list(world: World, value: list[Any]) -> Any:
     made = _empty_copy(world, value)
-    list.extend(made, (_element(world, element) for element in list.__iter__(value)))
+    if all(type(element) is float for element in list.__iter__(value)):
+        list.extend(made, world.format.array(list(value)))  # many at a time are quicker
+    else:
+        list.extend(made, (_element(world, element) for element in list.__iter__(value)))
     return made
 
 
