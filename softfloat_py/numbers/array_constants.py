@@ -55,12 +55,15 @@ def check_encodings(fmt: Format, bits: Any) -> NDArray[Any]:
 
 
 def encode_values(fmt: Format, values: Any) -> NDArray[Any]:
-    """The encodings of what `fmt.array` accepts: a host array, or a nested sequence of numbers.
+    """The encodings of what `fmt.array` accepts: a host array, a nested sequence of numbers, or an object of
+    another library that gives a host array by `to_numpy()`.
 
     Raises OperandError for anything but numbers, MixedFormatsError for emulated ones of another format.
     """
     if isinstance(values, Emulated):
         return as_array(_same_format(fmt, values), fmt.width).copy()
+    if hasattr(values, "to_numpy"):
+        return encode_values(fmt, values.to_numpy())
     if isinstance(values, np.ndarray | np.generic):
         return encode_host_array(fmt, np.asarray(values))
     objects = _as_objects(values)

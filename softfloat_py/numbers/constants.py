@@ -28,6 +28,7 @@ ADVICE = {
     "complex": "make a value of the format of it: {name}.complex_number(value)",
     "str": "write {name}.from_text(text)",
     "Decimal": "convert it first: Fraction(value) is exact",
+    **dict.fromkeys(("list", "tuple", "ndarray"), "write {name}.array(values)"),
 }
 
 
@@ -35,10 +36,10 @@ def refusal(what: str, fmt: Format, value: object) -> OperandError:
     """The error for an operand that is no constant of a format; `what` needs it."""
     kind = type(value).__name__.rstrip("_")
     advice = f"; {ADVICE[kind].format(name=fmt.name)}" if kind in ADVICE else ""
-    return OperandError(
-        f"{what} of {fmt.name} needs an int, a float or a Fraction, "
-        f"not {value!r} ({type(value).__name__}){advice}"
-    )
+    shown = f"{value!r} ({type(value).__name__})"
+    if hasattr(value, "to_numpy"):  # a table of another library, of many lines
+        shown, advice = f"a {kind}", f"; write {fmt.name}.array(values.to_numpy())"
+    return OperandError(f"{what} of {fmt.name} needs an int, a float or a Fraction, not {shown}{advice}")
 
 
 def encode(fmt: Format, value: Any, rounding: Rounding | None = None) -> tuple[int, Flags]:
@@ -53,6 +54,7 @@ def encode(fmt: Format, value: Any, rounding: Rounding | None = None) -> tuple[i
     """
     if not is_real(value):
         raise refusal("a constant", fmt, value)
+    value = _with_ratio(value)
     if value != value:
         return fmt.quiet_nan, Flags.NONE
     saturate = current.get().options.saturate
@@ -71,11 +73,26 @@ def exactly(value: Any) -> Fraction:
 
 
 def is_real(value: object) -> bool:
-    """Whether a value is a Python or numpy int or float or a Fraction, a bool being none of them."""
+    """Whether a value is a Python or numpy int or float or a Fraction, a bool being none of them.
+
+    A single value of a dtype that another package registered with numpy, such as ml_dtypes' bfloat16, is one.
+    """
     if isinstance(value, bool):
         return False
-    of_numpy = isinstance(value, Real) and hasattr(value, "dtype")
-    return of_numpy or isinstance(value, int | float | Fraction)
+    if hasattr(value, "dtype"):
+        return isinstance(value, Real) or _is_registered(value)
+    return isinstance(value, int | float | Fraction)
+
+
+def _is_registered(value: Any) -> bool:
+    # numpy calls dtypes "builtin" by number: 2 are those that others registered.
+    dtype = value.dtype
+    return getattr(dtype, "isbuiltin", None) == 2 and isinstance(value, dtype.type)
+
+
+def _with_ratio(value: Any) -> Any:
+    """A real number as one that knows its ratio; of the short formats that others registered, the double."""
+    return value if isinstance(value, Real) else float(value)
 
 
 @lru_cache(maxsize=4096)
@@ -88,9 +105,11 @@ def constant(fmt: Format, value: Any) -> int:
 
     Zeros are not remembered: 0.0 and -0.0 are equal and would be taken for each other.
     """
+    kind: Any = type(value)
+    if kind is not float and kind is not int:
+        value = _with_ratio(value)
     if value == 0:
         return encode(fmt, value)[0]
-    kind: Any = type(value)
     environment = current.get()
     return _nonzero_constant(fmt, kind, value, environment.direction, environment.options.saturate)
 
