@@ -20,11 +20,13 @@ from softfloat_py.numbers.host_formats import host_array, host_dtype_for, same_e
 from softfloat_py.numbers.integer_data import is_in_kernel
 from softfloat_py.numbers.number import Constant, Number
 from softfloat_py.numbers.operands import (
+    COMPOSED,
     TO_INT,
     array_operator,
     bits_beside,
     converted_integers,
     format_of,
+    in_place_operator,
     install_operators,
     of_bits,
     refuse_operators,
@@ -56,8 +58,9 @@ class FloatArray(ArrayMethods):
     def from_values(cls, fmt: Format, values: ArrayLike | FloatArray) -> FloatArray:
         """A new array: each value rounded in the current environment, not counted, no flags raised.
 
-        `values` is a host array of floats or integers, or a nested sequence of Python numbers and Numbers of
-        the format. Raises OperandError for anything else, MixedFormatsError for another format.
+        `values` is a host array of floats or integers, a nested sequence of Python numbers and Numbers of the
+        format, or an object of another library that gives such an array by `to_numpy()`, as a column of a
+        table does. Raises OperandError for anything else, MixedFormatsError for another format.
         """
         return cls._of(fmt, array_constants.encode_values(fmt, values))
 
@@ -204,7 +207,11 @@ class FloatArray(ArrayMethods):
     # -- refusals -----------------------------------------------------------------------------------
 
     def __array__(self, *arguments: Any, **keywords: Any) -> NoReturn:
-        raise OperandError("a host array is not made of emulated numbers silently; write to_numpy()")
+        name = self._format.name
+        raise OperandError(
+            "a host array is not made of emulated numbers silently; write to_numpy() for host floats, and "
+            f"numpy.stack(rows) or {name}.array(rows) for an emulated array of several"
+        )
 
     def __bool__(self) -> bool:
         """The truth of the only element; OperandError for more, as in numpy."""
@@ -248,10 +255,17 @@ class FloatArray(ArrayMethods):
         def __sub__(self, other: Operand) -> FloatArray: ...
         def __mul__(self, other: Operand) -> FloatArray: ...
         def __truediv__(self, other: Operand) -> FloatArray: ...
+        def __floordiv__(self, other: Operand) -> FloatArray: ...
+        def __mod__(self, other: Operand) -> FloatArray: ...
+        def __divmod__(self, other: Operand) -> tuple[FloatArray, FloatArray]: ...
+        def __pow__(self, other: float | NDArray[np.integer[Any]]) -> FloatArray: ...
         def __radd__(self, other: Number | Constant) -> FloatArray: ...
         def __rsub__(self, other: Number | Constant) -> FloatArray: ...
         def __rmul__(self, other: Number | Constant) -> FloatArray: ...
         def __rtruediv__(self, other: Number | Constant) -> FloatArray: ...
+        def __rfloordiv__(self, other: Number | Constant) -> FloatArray: ...
+        def __rmod__(self, other: Number | Constant) -> FloatArray: ...
+        def __rdivmod__(self, other: Number | Constant) -> tuple[FloatArray, FloatArray]: ...
         def __eq__(self, other: Operand) -> Truths: ...  # type: ignore[override]
         def __ne__(self, other: Operand) -> Truths: ...  # type: ignore[override]
         def __lt__(self, other: Operand) -> Truths: ...
@@ -302,3 +316,5 @@ refuse_operators(FloatArray, TO_INT)
 for _operation in OPERATIONS.values():
     if _operation.operator and _operation.arity == 2 and _operation.result is Result.NUMBER:
         setattr(FloatArray, f"__i{_operation.operator[2:]}", _in_place_operator(_operation))
+for _name in ("pow", "floordiv", "mod"):
+    setattr(FloatArray, f"__i{_name}__", in_place_operator(COMPOSED[_name]))

@@ -94,22 +94,6 @@ def sign(x: Any) -> Any:
     return choose(compare_quiet_greater(x, 0), lambda x: fmt(1), not_above, x)
 
 
-def remainder(x1: Any, x2: Any) -> Any:
-    """x1 - x2 × floor(x1 / x2), with the sign of x2, as Python's % has it.
-
-    Counted for each element: C's fmod, which is exact, and compare_quiet_not_equal of its result with zero.
-    Where it is not zero, two compare_quiet_less for the signs and, where they differ, the addition of x2,
-    which rounds; where it is zero, copy_sign from x2.
-    """
-
-    def corrected(rest: Any, y: Any) -> Any:
-        signs_differ = compare_quiet_less(rest, 0) != compare_quiet_less(y, 0)
-        return choose(signs_differ, addition, _first, rest, y)
-
-    rest = np.fmod(x1, x2)
-    return choose(compare_quiet_not_equal(rest, 0), corrected, copy_sign, rest, x2)
-
-
 def modf(x: Any) -> tuple[Any, Any]:
     """What stands after the point and what stands before it, both with the sign of x.
 
@@ -150,22 +134,24 @@ COMPOSED: dict[np.ufunc, Any] = {
     np.nextafter: nextafter,
     np.spacing: spacing,
     np.sign: sign,
-    np.remainder: remainder,
     np.modf: modf,
     np.frexp: frexp,
     np.ldexp: ldexp,
 }
 
 
-def clip(a: Any, a_min: Any = None, a_max: Any = None, *, min: Any = None, max: Any = None) -> Any:
+def clip(
+    a: Any, a_min: Any = None, a_max: Any = None, out: Any = None, *, min: Any = None, max: Any = None
+) -> Any:
     """The operation maximum with the lower limit, then minimum with the upper one; a limit may be None.
 
-    The limits are constants or emulated values, given by position or as min= and max=.
+    The limits are constants or emulated values, single ones or arrays that broadcast, given by position or as
+    min= and max=. `out` is an array of the format that receives the result, `a` itself for example.
     """
     lower, upper = (a_min if min is None else min), (a_max if max is None else max)
     result = a if lower is None else maximum(a, lower)
     result = result if upper is None else minimum(result, upper)
-    return +a if result is a else result
+    return np.positive(result, out=out)
 
 
 def round_to_integers(a: Any, decimals: int = 0) -> Any:
@@ -177,6 +163,11 @@ def round_to_integers(a: Any, decimals: int = 0) -> Any:
     if decimals != 0:
         raise NotEmulatedError("numpy.round to decimals", "rint, beside multiplication and division by 10")
     return round_to_integral_ties_to_even(a)
+
+
+def fix(x: Any) -> Any:
+    """The integral value towards zero: round_to_integral_toward_zero for each element."""
+    return round_to_integral_toward_zero(x)
 
 
 def isposinf(x: Emulated) -> Any:

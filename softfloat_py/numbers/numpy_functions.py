@@ -13,6 +13,7 @@ from typing import Any
 
 import numpy as np
 from numpy.lib.stride_tricks import sliding_window_view
+from numpy.typing import NDArray
 
 from softfloat_py.errors import NotEmulatedError, OperandError
 from softfloat_py.formats import Format
@@ -32,6 +33,11 @@ from softfloat_py.numbers import (
     polynomials,
     quantiles,
     real_transforms,
+    logical,
+    moving,
+    ordering,
+    powers,
+    quotients,
     reductions,
     searching,
     sequences,
@@ -47,35 +53,8 @@ from softfloat_py.numbers.array_constants import storage
 from softfloat_py.numbers.elementwise import COMPOSED
 from softfloat_py.numbers.functions import division, multiplication
 from softfloat_py.numbers.operands import Emulated, bits_beside, combined, format_of, of_bits
+from softfloat_py.numbers.refusals import method_refusal, refusal
 from softfloat_py.operations import OPERATIONS, Operation
-
-# What to write instead of functions that have no row.
-POLYNOMIAL = "addition and multiplication, for example in a polynomial"
-ANYTHING_ELSE = "the operations of the standard, such as addition, division or square_root"
-NEAREST = {
-    "power": "multiplication, or square_root",
-    "float_power": "multiplication, or square_root",
-    "cbrt": "square_root",
-    **dict.fromkeys(("floor_divide", "divmod"), "remainder, or division and then floor"),
-    "hypot": "multiplication, addition and square_root",
-    **dict.fromkeys(("fft2", "ifft2", "fftn", "ifftn", "hfft", "ihfft"), "fft.fft along one axis at a time"),
-    **dict.fromkeys(("lstsq", "qr", "svd", "pinv", "eig", "eigh"), "linalg.solve, or linalg.cholesky"),
-    **dict.fromkeys(("median", "percentile", "quantile", "partition", "unique", "searchsorted"), "sort"),
-    "ptp": "max and min",
-    "nanmax": "fmax.reduce",
-    "nanmin": "fmin.reduce",
-    **dict.fromkeys(("nansum", "nanmean", "nanvar", "nanstd"), "isnan, and the elements that are none"),
-    **dict.fromkeys(("logical_and", "logical_or", "logical_xor", "logical_not"), "comparisons with zero"),
-    **dict.fromkeys(("exp", "exp2", "expm1", "log", "log2", "log10", "log1p"), POLYNOMIAL),
-    **dict.fromkeys(("sin", "cos", "tan", "arcsin", "arccos", "arctan", "sinh", "cosh", "tanh"), POLYNOMIAL),
-}
-
-
-def refusal(function: Callable[..., Any]) -> NotEmulatedError:
-    """The error for a function without a row, naming the nearest that has one."""
-    module = getattr(function, "__module__", None) or "numpy"
-    return NotEmulatedError(f"{module}.{function.__name__}", NEAREST.get(function.__name__, ANYTHING_ELSE))
-
 
 # -- element-wise functions -------------------------------------------------------------------------
 
@@ -96,15 +75,18 @@ def _operation(operation: Operation) -> Callable[..., Any]:
 
 
 # Each takes Numbers and FloatArrays of one format, which broadcast.
-UFUNCS: dict[np.ufunc, Callable[..., Any]] = {
+UFUNCS: dict[Any, Callable[..., Any]] = {
     **{getattr(np, name): _operation(operation) for name, operation in ELEMENTWISE.items()},
     np.positive: lambda x: +x,
     np.square: lambda x: multiplication(x, x),
     np.reciprocal: lambda x: division(1, x),
     **COMPOSED,
+    **logical.ROWS,
+    **powers.ROWS,
+    **quotients.ROWS,
 }
-# The operand, by its place, that is an integer of the program.
-INTEGER_OPERANDS: dict[np.ufunc, int] = {np.ldexp: 1}
+# The operand, by its place, that is the program's own: an integer, or an exponent.
+OWN_OPERANDS: dict[Any, int] = {np.ldexp: 1, np.power: 1, np.float_power: 1}
 
 
 def call_ufunc(ufunc: np.ufunc, method: str, inputs: tuple[Any, ...], keywords: Mapping[str, Any]) -> Any:
@@ -116,8 +98,7 @@ def call_ufunc(ufunc: np.ufunc, method: str, inputs: tuple[Any, ...], keywords: 
     if method in ("reduce", "accumulate"):
         return _call_reduction(ufunc, method, inputs, dict(keywords))
     if method != "__call__":
-        name = f"numpy.{ufunc.__name__}"
-        raise NotEmulatedError(f"{name}.{method}", f"{name} on arrays that broadcast")
+        raise method_refusal(ufunc, method)
     options = dict(keywords)
     outs = options.pop("out", (None,) * ufunc.nout)
     where = options.pop("where", True)
@@ -128,7 +109,7 @@ def call_ufunc(ufunc: np.ufunc, method: str, inputs: tuple[Any, ...], keywords: 
     values = _operands(ufunc, format_of((*inputs, *outs)), inputs)
     if any(value is NotImplemented for value in values):
         return NotImplemented
-    if where is not True:
+    if not (isinstance(where, bool | np.bool_) and where):
         return _call_where(ufunc, values, where, outs)
     result = UFUNCS[ufunc](*values)
     if ufunc.nout == 1:
@@ -137,10 +118,11 @@ def call_ufunc(ufunc: np.ufunc, method: str, inputs: tuple[Any, ...], keywords: 
 
 
 def _operands(ufunc: np.ufunc, fmt: Format, inputs: tuple[Any, ...]) -> list[Any]:
-    """What a ufunc is given, as values of the format; integers of the program as they are."""
+    """What a ufunc is given, as values of the format; what is the program's own as it is."""
     values = []
     for place, value in enumerate(inputs):
-        if INTEGER_OPERANDS.get(ufunc) != place:
+        own = OWN_OPERANDS.get(ufunc) == place or (ufunc in logical.QUESTIONS and logical.is_known(value))
+        if not own:
             bits = bits_beside(fmt, value, f"numpy.{ufunc.__name__}")
             value = bits if bits is NotImplemented else of_bits(fmt, bits)
         values.append(value)
@@ -152,10 +134,17 @@ def _call_where(ufunc: np.ufunc, values: list[Any], where: Any, outs: tuple[Any,
     if any(out is None for out in outs):
         raise OperandError(f"where= of numpy.{ufunc.__name__} needs out=, which keeps what is not computed")
     mask = np.broadcast_to(where, outs[0].shape)
-    results = UFUNCS[ufunc](*(np.broadcast_to(value, mask.shape)[mask] for value in values))
+    results = UFUNCS[ufunc](*(_where(mask, value) for value in values))
     for out, result in zip(outs, results if ufunc.nout > 1 else (results,), strict=True):
         out[mask] = result
     return outs if ufunc.nout > 1 else outs[0]
+
+
+def _where(mask: NDArray[np.bool_], value: Any) -> Any:
+    """The elements that a mask names; a single value of the program, such as an exponent, as it is."""
+    if np.ndim(value) or isinstance(value, Emulated):
+        return np.broadcast_to(value, mask.shape)[mask]
+    return value
 
 
 def _put(out: Any, result: Any) -> Any:
@@ -173,9 +162,7 @@ def _put(out: Any, result: Any) -> Any:
 
 def _call_reduction(ufunc: Any, method: str, inputs: tuple[Any, ...], options: dict[str, Any]) -> Any:
     if ufunc not in reductions.REDUCED_BY:
-        raise NotEmulatedError(
-            f"numpy.{ufunc.__name__}.{method}", "add.reduce, multiply.reduce, maximum.reduce"
-        )
+        raise method_refusal(ufunc, method)
     (out,) = options.pop("out", None) or (None,)
     axis, keepdims = options.pop("axis", 0), options.pop("keepdims", False)
     unknown = [name for name, value in options.items() if value is not None]
@@ -199,7 +186,8 @@ def _accumulation(ufunc: np.ufunc) -> Callable[..., Any]:
     """Running results along an axis, or of all elements along one."""
 
     def function(a: Any, axis: int | None = None) -> Any:
-        return reductions.accumulated(ufunc, a.ravel() if axis is None else a, axis or 0)
+        along: Any = np.ravel(a) if axis is None else a
+        return reductions.accumulated(ufunc, along, axis or 0)
 
     return function
 
@@ -228,29 +216,45 @@ def _encodings_within(fmt: Format, value: Any, purpose: str) -> Any:
 
 
 def _emulated_again(fmt: Format, result: Any) -> Any:
-    if isinstance(result, list):
-        return [of_bits(fmt, part) for part in result]
+    if isinstance(result, list | tuple):
+        return type(result)(of_bits(fmt, part) for part in result)
     return of_bits(fmt, result)
 
 
-def _full_like(a: FloatArray, fill_value: Any, *, shape: Any = None) -> FloatArray:
-    bits = np.empty(a.shape if shape is None else shape, storage(a.format))
+def _full_like(a: Emulated, fill_value: Any, *, shape: Any = None) -> Any:
+    bits = np.empty(np.shape(a._bits) if shape is None else shape, storage(a.format))
     bits[...] = encodings_for(a.format, fill_value, "full_like")
-    return FloatArray._of(a.format, bits)
+    return of_bits(a.format, bits)
 
 
-# Functions that only move data.
+# Functions that only move data, and whose values are their first argument.
 MOVING: dict[Callable[..., Any], Callable[..., Any]] = {
-    np.where: _moves(np.where, 1, 2),
-    **{
-        function: _moves(function, 0)
-        for function in (
-            np.concatenate, np.stack, np.vstack, np.hstack, np.reshape, np.ravel, np.transpose, np.copy,
-            np.broadcast_to, np.squeeze, np.expand_dims, np.flip, np.roll, np.moveaxis, np.swapaxes, np.take,
-            np.repeat, np.tile, np.split, np.diagonal, sliding_window_view,
-        )
-    },
+    function: _moves(function, 0)
+    for function in (
+        np.concatenate, np.stack, np.vstack, np.hstack, np.dstack, np.column_stack, np.block, np.reshape,
+        np.ravel, np.resize, np.transpose, np.matrix_transpose, np.linalg.matrix_transpose, np.copy,
+        np.broadcast_to, np.squeeze, np.expand_dims, np.flip, np.fliplr, np.flipud, np.rot90, np.roll,
+        np.rollaxis, np.moveaxis, np.swapaxes, np.take, np.take_along_axis, np.delete, np.repeat, np.tile,
+        np.split, np.array_split, np.hsplit, np.vsplit, np.dsplit, np.diagonal, np.linalg.diagonal, np.diag,
+        np.diagflat, np.tril, np.triu, sliding_window_view,
+        *((np.unstack,) if hasattr(np, "unstack") else ()),
+    )
 }  # fmt: skip
+# All functions that compute nothing: those that move data, make arrays of constants, or ask for shapes.
+UNCOUNTED: dict[Callable[..., Any], Callable[..., Any]] = {
+    np.shape: lambda a: np.shape(a._bits),
+    np.ndim: lambda a: np.ndim(a._bits),
+    np.size: lambda a, axis=None: np.size(a._bits, axis),
+    np.diag_indices_from: lambda arr: np.diag_indices_from(arr._bits),
+    np.tril_indices_from: lambda arr, k=0: np.tril_indices_from(arr._bits, k),
+    np.triu_indices_from: lambda arr, k=0: np.triu_indices_from(arr._bits, k),
+    np.zeros_like: lambda a, *, shape=None: _full_like(a, 0, shape=shape),
+    np.ones_like: lambda a, *, shape=None: _full_like(a, 1, shape=shape),
+    np.empty_like: lambda prototype, *, shape=None: _full_like(prototype, 0, shape=shape),
+    np.full_like: _full_like,
+    **moving.ROWS,
+    **MOVING,
+}
 
 FUNCTIONS: dict[Callable[..., Any], Callable[..., Any]] = {
     np.sum: _reduction(np.add),
@@ -286,13 +290,6 @@ FUNCTIONS: dict[Callable[..., Any], Callable[..., Any]] = {
     np.isclose: truths.isclose,
     np.allclose: truths.allclose,
     np.array_equal: truths.array_equal,
-    np.shape: lambda a: np.shape(a._bits),
-    np.ndim: lambda a: np.ndim(a._bits),
-    np.size: lambda a, axis=None: np.size(a._bits, axis),
-    np.zeros_like: lambda a, *, shape=None: _full_like(a, 0, shape=shape),
-    np.ones_like: lambda a, *, shape=None: _full_like(a, 1, shape=shape),
-    np.empty_like: lambda prototype, *, shape=None: _full_like(prototype, 0, shape=shape),
-    np.full_like: _full_like,
     **covariances.ROWS,
     **differences.ROWS,
     **gradients.ROWS,
@@ -307,13 +304,18 @@ FUNCTIONS: dict[Callable[..., Any], Callable[..., Any]] = {
     **searching.ROWS,
     **sets.ROWS,
     **without_nans.ROWS,
-    **MOVING,
     **sequences.ROWS,
     **linear_algebra.ROWS,
     **norms.ROWS,
     **solving.ROWS,
     **transforms.ROWS,
     **real_transforms.ROWS,
+    np.array_equiv: truths.array_equiv,
+    np.flatnonzero: truths.flatnonzero,
+    np.argwhere: truths.argwhere,
+    np.trim_zeros: truths.trim_zeros,
+    np.fix: elementwise.fix,
+    **UNCOUNTED,
 }
 
 

@@ -1,14 +1,16 @@
 """Which values may meet in one operation, and Python's operators made accordingly.
 
 A Number or a FloatArray meets values of its own format, and constants of the program: Python ints, floats and
-Fractions, numpy ints and floats, arrays of ints. Another format, a host array of floats, a bool, a complex
-number, a text or a Decimal is an error that says what to write; anything else is left to Python.
+Fractions, numpy ints and floats, arrays without axes, which numpy makes of these, arrays of ints. So does an
+array of objects that are all of these. Another format, a host array of floats, a bool, a complex number, a
+text, a Decimal or an object of another library with values inside is an error that says what to write;
+anything else is left to Python.
 """
 
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from decimal import Decimal
 from functools import cache
 from typing import TYPE_CHECKING, Any, NoReturn
@@ -31,19 +33,8 @@ _NUMBER, _TRUTH, _PAIR = Result.NUMBER, Result.TRUTH, Result.PAIR
 FROM_INTEGER = OPERATIONS["convert_from_integer"]
 EQUALITY = ("__eq__", "__ne__")
 REFUSED = (bool, complex, str, bytes, Decimal, list, tuple)
-# Python's operators that no operation of the table is behind, and what to write instead.
-QUOTIENT = "division, then round_to_integral_toward_negative"
-REMAINDER = "remainder_truncated, which is C's fmod, or remainder"
-NOT_EMULATED = {
-    "__floordiv__": ("//", QUOTIENT),
-    "__rfloordiv__": ("//", QUOTIENT),
-    "__mod__": ("%", REMAINDER),
-    "__rmod__": ("%", REMAINDER),
-    "__divmod__": ("divmod", QUOTIENT),
-    "__rdivmod__": ("divmod", QUOTIENT),
-    "__pow__": ("**", "multiplication, or square_root"),
-    "__rpow__": ("**", "multiplication, or square_root"),
-}
+# Python's operators that are several operations, by numpy's functions of the same meaning.
+COMPOSED = {"pow": "power", "floordiv": "floor_divide", "mod": "remainder", "divmod": "divmod"}
 # Python's functions of a number that give an int; a Number has them, an array has not.
 TO_INT = {
     "__round__": ("round", "round_to_integral_ties_to_even"),
@@ -57,6 +48,9 @@ class Emulated:
     """What a Number and a FloatArray have in common: encodings, and the format they are in."""
 
     __slots__ = ("_bits", "_format")
+    # By pandas' protocol for types of others, its columns and tables leave operators to us, which say what to
+    # write; a DataFrame, the highest of its own, has 4000.
+    __pandas_priority__ = 5000
 
     _bits: Any  # an int, or an unsigned numpy array
     _format: Format
@@ -97,6 +91,11 @@ def bits_beside(fmt: Format, other: object, operation: str, lenient: bool = Fals
         return other._bits
     if is_real(other) and not is_numpy_integer(other):
         return constant(fmt, other)
+    if hasattr(other, "to_numpy"):
+        raise OperandError(
+            f"{operation} of {fmt.name} needs emulated operands, not a {kind.__name__}; "
+            f"write {fmt.name}.array(values.to_numpy()) for it where it enters the kernel"
+        )
     if hasattr(other, "dtype"):
         return _numpy_bits_beside(fmt, other, operation)
     if isinstance(other, REFUSED) and not lenient:
@@ -106,10 +105,19 @@ def bits_beside(fmt: Format, other: object, operation: str, lenient: bool = Fals
 
 def _numpy_bits_beside(fmt: Format, other: Any, operation: str) -> Any:
     """As above, for what numpy makes apart from real scalars."""
+    import numpy as np
+
+    from softfloat_py.numbers.array_constants import encode_values
+    from softfloat_py.numbers.host_formats import format_of_dtype
+
+    if isinstance(other, np.ndarray) and other.ndim == 0:  # what numpy makes of its scalars to compare them
+        return bits_beside(fmt, other[()], operation)
     kind = other.dtype.kind
     if kind in "iu":
         return converted_integers(fmt, other)._bits
-    if kind in "fc":
+    if kind == "O":
+        return encode_values(fmt, other)
+    if kind in "fc" or format_of_dtype(other.dtype) is not None:
         raise HostFloatError(operation, str(other.dtype), fmt.name)
     raise OperandError(
         f"{operation} of {fmt.name} needs integers where numpy's values stand beside it, not {other.dtype}; "
@@ -117,18 +125,22 @@ def _numpy_bits_beside(fmt: Format, other: Any, operation: str) -> Any:
     )
 
 
-def format_of(values: tuple[Any, ...]) -> Format:
-    """The format of the first emulated value, sequences searched one level deep."""
-    for value in values:
+def format_of(values: Iterable[Any]) -> Format:
+    """The format of the first emulated value, those within lists and tuples too."""
+    for value in _single_values(values):
         if isinstance(value, Emulated):
             return value.format
-        if isinstance(value, list | tuple):
-            for element in value:
-                if isinstance(element, Emulated):
-                    return element.format
     raise OperandError(
         "an emulated value must stand where numpy's function has its values, without a keyword"
     )
+
+
+def _single_values(values: Iterable[Any]) -> Iterator[Any]:
+    for value in values:
+        if isinstance(value, list | tuple):
+            yield from _single_values(value)
+        else:
+            yield value
 
 
 def combined(operation: Operation, fmt: Format, bits: tuple[Any, ...], parameter: Any = None) -> Any:
@@ -196,7 +208,7 @@ def converted_integers(fmt: Format, value: Any) -> Any:
 
 
 def install_operators(cls: type, binary: Callable[[Operation, bool], Callable[..., Any]]) -> None:
-    """Give a class the operators of the table and refusals for the others.
+    """Give a class the operators of the table and those that are several operations.
 
     `binary` makes an operator of two operands from an operation, and its reflected form if told so.
     """
@@ -209,7 +221,9 @@ def install_operators(cls: type, binary: Callable[[Operation, bool], Callable[..
             if operation.result is Result.NUMBER:
                 reflected = f"__r{name[2:]}"
                 setattr(cls, reflected, _named(binary(operation, True), reflected, operation))
-    refuse_operators(cls, NOT_EMULATED)
+    for name, ufunc in COMPOSED.items():
+        setattr(cls, f"__{name}__", _composed_operator(f"__{name}__", ufunc, swapped=False))
+        setattr(cls, f"__r{name}__", _composed_operator(f"__r{name}__", ufunc, swapped=True))
 
 
 def refuse_operators(cls: type, refused: Mapping[str, tuple[str, str]]) -> None:
@@ -222,6 +236,36 @@ def _named(function: Callable[..., Any], name: str, operation: Operation) -> Cal
     function.__name__ = name
     function.__doc__ = f"The operation {operation.name} ({operation.source})."
     return function
+
+
+def _composed_operator(name: str, ufunc: str, swapped: bool) -> Callable[..., Any]:
+    """An operator that is numpy's function `ufunc` on emulated values."""
+
+    def operator(self: Emulated, other: Any, *modulus: Any) -> Any:
+        if modulus:
+            raise OperandError("pow of emulated values needs two operands; a modulus is for ints")
+        return _call_ufunc(ufunc, (other, self) if swapped else (self, other))
+
+    operator.__name__ = name
+    operator.__doc__ = f"numpy.{ufunc} of the operands{', exchanged' if swapped else ''}."
+    return operator
+
+
+def in_place_operator(ufunc: str) -> Callable[..., Any]:
+    """The operator of arrays that puts the result of numpy's function into the array itself."""
+
+    def operator(self: Emulated, other: Any) -> Any:
+        return _call_ufunc(ufunc, (self, other), out=(self,))
+
+    return operator
+
+
+def _call_ufunc(ufunc: str, operands: tuple[Any, ...], **keywords: Any) -> Any:
+    import numpy as np
+
+    from softfloat_py.numbers.numpy_functions import call_ufunc
+
+    return call_ufunc(getattr(np, ufunc), "__call__", operands, keywords)
 
 
 def _unary_operator(operation: Operation) -> Callable[..., Any]:

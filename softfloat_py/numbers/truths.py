@@ -45,9 +45,52 @@ def nonzero(a: Any) -> Any:
     return np.nonzero(compare_quiet_not_equal(a, 0))
 
 
-def array_equal(a1: Any, a2: Any) -> bool:
-    """Whether shapes and elements are equal; elements are compared, and counted, only if the shapes are."""
-    return np.shape(a1) == np.shape(a2) and bool(np.all(np.equal(a1, a2)))
+def flatnonzero(a: Any) -> Any:
+    """The places, counted along one axis, of elements that differ from zero."""
+    return np.flatnonzero(compare_quiet_not_equal(a, 0))
+
+
+def argwhere(a: Any) -> Any:
+    """The indices of elements that differ from zero, a row for each element."""
+    return np.argwhere(compare_quiet_not_equal(a, 0))
+
+
+def trim_zeros(filt: Any, trim: str = "fb") -> Any:
+    """A sequence without the zeros at its front ("f"), its back ("b") or both ("fb")."""
+    places = flatnonzero(filt)
+    if not len(places):
+        return filt[:0]
+    first = places[0] if "f" in trim.lower() else 0
+    return filt[first : places[-1] + 1 if "b" in trim.lower() else len(filt)]
+
+
+def array_equal(a1: Any, a2: Any, equal_nan: bool = False) -> bool:
+    """Whether shapes and elements are equal; elements are compared, and counted, only if the shapes are.
+
+    Counted for each element: compare_quiet_equal, and with `equal_nan` two is_nan.
+    """
+    return np.shape(a1) == np.shape(a2) and _all_equal("numpy.array_equal", a1, a2, equal_nan)
+
+
+def array_equiv(a1: Any, a2: Any) -> bool:
+    """Whether elements are equal, shapes broadcast; compare_quiet_equal for each, if they do broadcast."""
+    try:
+        np.broadcast_shapes(np.shape(a1), np.shape(a2))
+    except ValueError:
+        return False
+    return _all_equal("numpy.array_equiv", a1, a2)
+
+
+def _all_equal(function: str, a: Any, b: Any, equal_nan: bool = False) -> bool:
+    x, y = _of_one_format(function, a, b)
+    equal = compare_quiet_equal(x, y)
+    return bool(np.all(equal | is_nan(x) & is_nan(y) if equal_nan else equal))
+
+
+def _of_one_format(function: str, *values: Any) -> list[Any]:
+    """Emulated values, and the constants and sequences beside them, as values of the format."""
+    fmt = format_of(values)
+    return [of_bits(fmt, encodings_for(fmt, value, function)) for value in values]
 
 
 def isclose(a: Any, b: Any, rtol: float = 1e-05, atol: float = 1e-08, equal_nan: bool = False) -> Any:
@@ -58,8 +101,7 @@ def isclose(a: Any, b: Any, rtol: float = 1e-05, atol: float = 1e-08, equal_nan:
     multiplication, addition, compare_quiet_less_equal, is_finite, compare_quiet_equal, and with `equal_nan`
     two is_nan.
     """
-    fmt = format_of((a, b))
-    a, b = (of_bits(fmt, encodings_for(fmt, value, "numpy.isclose")) for value in (a, b))
+    a, b = _of_one_format("numpy.isclose", a, b)
     distance = absolute(subtraction(a, b))
     within = addition(multiplication(absolute(b), rtol), atol)
     near = compare_quiet_less_equal(distance, within) & is_finite(b) | compare_quiet_equal(a, b)

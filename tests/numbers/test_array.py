@@ -311,7 +311,11 @@ def test_astype_is_the_counted_conversion() -> None:
 @pytest.mark.parametrize(
     ("function", "message"),
     [
-        (np.asarray, "a host array is not made of emulated numbers silently; write to_numpy()"),
+        (
+            np.asarray,
+            "a host array is not made of emulated numbers silently; write to_numpy() for host floats, and "
+            "numpy.stack(rows) or binary32.array(rows) for an emulated array of several",
+        ),
         (float, "float() needs an array of one element, not of 12"),
         (int, "int() needs an array of one element, not of 12"),
         (bool, "bool() needs an array of one element, not of 12"),

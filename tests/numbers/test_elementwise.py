@@ -49,15 +49,6 @@ def c_sign(x: Any) -> Any:
     return x.format(0) if sf.compare_quiet_equal(x, 0) else x
 
 
-def c_remainder(x: Any, y: Any) -> Any:
-    """Python's %, by C's fmod."""
-    rest = sf.remainder_truncated(x, y)
-    if not sf.compare_quiet_not_equal(rest, 0):
-        return sf.copy_sign(rest, y)
-    below, divisor_below = sf.compare_quiet_less(rest, 0), sf.compare_quiet_less(y, 0)
-    return rest + y if below != divisor_below else rest
-
-
 def c_modf(x: Any) -> Any:
     """C's modf."""
     whole = sf.round_to_integral_toward_zero(x)
@@ -77,7 +68,7 @@ def c_frexp(x: Any) -> Any:
 UNARY: dict[Any, Callable[[Any], Any]] = {
     np.spacing: c_spacing, np.sign: c_sign, np.modf: c_modf, np.frexp: c_frexp,
 }  # fmt: skip
-BINARY: dict[Any, Callable[[Any, Any], Any]] = {np.nextafter: c_nextafter, np.remainder: c_remainder}
+BINARY: dict[Any, Callable[[Any, Any], Any]] = {np.nextafter: c_nextafter}
 
 
 def corners(fmt: sf.Format) -> Any:
@@ -171,6 +162,32 @@ def test_whole_numbers_and_limits_are_numpy_s() -> None:
         quiet = values[~np.isnan(host)]
         np.testing.assert_array_equal(np.fmax(quiet.to_numpy(), 1), np.fmax(quiet, 1).to_numpy())
         np.testing.assert_array_equal(np.fmin(math.nan, quiet).to_numpy(), quiet.to_numpy())
+
+
+def test_clipping_takes_arrays_and_fills_them() -> None:
+    """Limits may be arrays that broadcast, and out= an array of the format, the clipped one too."""
+    values = random_values(sf.binary32, 3, 4)
+    host, lower, upper = values.to_numpy(), values[0] - 1, values[:, :1] + 0.5
+    expected = np.clip(host, lower.to_numpy(), upper.to_numpy())
+    with sf.counting() as tally:
+        result = np.clip(values, lower, upper)
+    np.testing.assert_array_equal(expected, result.to_numpy())
+    assert {("maximum", "binary32"): 12, ("minimum", "binary32"): 12} == tally.calls
+    storage = values.bits
+    assert np.clip(values, lower, upper, out=values) is values
+    assert result.bits.tolist() == storage.tolist()
+    with pytest.raises(sf.OperandError, match=r"^out= needs an array of binary32, not ndarray"):
+        np.clip(values, lower, upper, out=host)
+
+
+def test_absolute_values_and_whole_parts_have_two_names() -> None:
+    """abs and fix are absolute and trunc: numpy's values, one call an element."""
+    values = random_values(sf.binary32, 10)
+    for function in (np.abs, np.absolute, np.fix, np.trunc):
+        with sf.counting() as tally:
+            result = function(values)
+        check_host(function(values.to_numpy()), result)
+        assert 10 == tally.total_calls
 
 
 @pytest.mark.filterwarnings("ignore::RuntimeWarning")

@@ -9,6 +9,7 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
+import ml_dtypes
 import numpy as np
 import pytest
 
@@ -20,8 +21,6 @@ a: Any = sf.binary32.array([1.5, -2.0])
 CONSTANTS = [
     2, 0.1, Fraction(1, 3), np.float64(0.1), np.float32(0.1), np.float16(0.1), np.int8(-3), np.uint64(2**63)
 ]  # fmt: skip
-
-QUOTIENT = "division, then round_to_integral_toward_negative"
 
 
 @pytest.mark.parametrize("constant", CONSTANTS)
@@ -67,6 +66,107 @@ def test_arrays_of_integers_are_constants() -> None:
     assert [2.5, 0.0] == [float(y) for y in integers + a]
 
 
+OPERATORS: list[Callable[[Any, Any], Any]] = [
+    operator.add, operator.sub, operator.mul, operator.truediv, operator.floordiv, operator.mod, divmod,
+    operator.lt, operator.le, operator.gt, operator.ge, operator.eq, operator.ne,
+]  # fmt: skip
+SCALARS = [
+    np.float16(2), np.float32(2), np.float64(2), np.longdouble(2), np.int8(2), np.uint64(2), np.array(2.0),
+    np.array(2), ml_dtypes.bfloat16(2), ml_dtypes.float8_e4m3fn(2), ml_dtypes.int4(2),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("scalar", SCALARS, ids=lambda scalar: f"{type(scalar).__name__}-{scalar.dtype}")
+@pytest.mark.parametrize("function", OPERATORS, ids=lambda function: function.__name__)
+def test_scalars_of_numpy_stand_on_either_side(function: Callable[[Any, Any], Any], scalar: Any) -> None:
+    """A numpy scalar of any kind, or an array without axes, is the constant that Python's 2.0 is."""
+    for value in (x, a):
+        assert str(function(value, 2.0)) == str(function(value, scalar))
+        assert str(function(2.0, value)) == str(function(scalar, value))
+
+
+@pytest.mark.parametrize("scalar", SCALARS, ids=lambda scalar: f"{type(scalar).__name__}-{scalar.dtype}")
+def test_scalars_of_numpy_in_python_s_functions(scalar: Any) -> None:
+    """max, min and a format called take a numpy scalar on either side, whichever is greater."""
+    assert [2, 2, 1.5, 1.5] == [max(x, scalar), max(scalar, x), min(x, scalar), min(scalar, x)]
+    assert "binary32(2.0)" == repr(sf.binary32(scalar[()]))
+    assert "binary32.array([1.0, 2.0])" == repr(sf.binary32.array([1.0, scalar[()]]))
+
+
+def test_short_formats_come_in_exactly() -> None:
+    """Every value of ml_dtypes' bfloat16 becomes the same number, one by one as in an array."""
+    every = np.arange(2**16, dtype=np.uint16)[::97].view(ml_dtypes.bfloat16)
+    numbers = [sf.binary32(value) for value in every]
+    assert sf.binary32.array(every).bits.tolist() == [number.bits for number in numbers]
+
+
+def test_arrays_of_objects_are_their_numbers() -> None:
+    """numpy's arrays of Numbers stand beside emulated values; other objects in them are refused."""
+    objects = np.array([sf.binary32(0.5), 2], dtype=object)
+    assert "binary32.array([0.75, -4.0])" == repr(a * objects) == repr(objects * a)
+    assert "binary32.array([0.75, 3.0])" == repr(x * objects) == repr(objects * x)
+    assert "binary32(3.0)" == repr(np.asarray(x) + x)
+    with pytest.raises(sf.MixedFormatsError):
+        a + np.array([sf.binary16(1), 2], dtype=object)
+    with pytest.raises(
+        sf.OperandError, match=r"^an element of an array of binary32 needs .* not '2' \(str\)"
+    ):
+        a + np.array(["2", 2], dtype=object)
+
+
+class Column:
+    """A column of another library's table: values, a dtype, arithmetic, and a way to numpy."""
+
+    __array_priority__ = 1000
+    __pandas_priority__ = 3000  # of that library's columns
+
+    def __init__(self, values: Any) -> None:
+        self.values = np.asarray(values)
+        self.dtype = self.values.dtype
+
+    def to_numpy(self) -> Any:
+        """The values in a host array."""
+        return self.values
+
+    def __array_ufunc__(self, ufunc: Any, method: str, *inputs: Any, **keywords: Any) -> Any:
+        return NotImplemented
+
+    def _operator(self, other: Any) -> Any:
+        # Such a library leaves the operator to a type of higher priority, and takes all others itself.
+        return NotImplemented if getattr(other, "__pandas_priority__", 0) > 3000 else "the column's own"
+
+    __mul__ = __rmul__ = __pow__ = __rpow__ = __gt__ = __lt__ = _operator
+
+
+@pytest.mark.parametrize("values", [[1.5, 2.5], [1, 2], [True, False], [sf.binary32(2), sf.binary32(3)]])
+@pytest.mark.parametrize("value", [x, a])
+def test_columns_of_tables_say_what_to_write(value: Any, values: Any) -> None:
+    """Beside a column, on either side and in numpy's functions, one sentence says how to convert it."""
+    column: Any = Column(values)
+    assert "the column's own" == column * 2
+    said = r"^\S+ of binary32 needs emulated operands, not a Column; write binary32\.array\(values\.to_numpy"
+    besides: list[Callable[[], Any]] = [
+        lambda: value * column, lambda: column * value, lambda: column > value, lambda: column**value,
+        lambda: np.multiply(value, column), lambda: np.where(True, value, column),
+    ]  # fmt: skip
+    for beside in besides:
+        with pytest.raises(sf.OperandError, match=said):
+            beside()
+    with pytest.raises(
+        sf.OperandError, match=r"^a constant of binary32 needs .* not a Column; write binary32"
+    ):
+        sf.binary32(column)
+
+
+def test_columns_of_tables_become_arrays() -> None:
+    """A format's array takes what has to_numpy(), of floats, integers and Numbers."""
+    every: list[Any] = [[1.5, 2.5], [1, 2], [sf.binary32(2), sf.binary32(3)], np.ones((2, 3))]
+    for values in every:
+        column: Any = Column(values)
+        expected, result = sf.binary32.array(values), sf.binary32.array(column)
+        assert expected.bits.tolist() == result.bits.tolist()
+
+
 FORMATS_MIXED = (
     "{} needs operands of one format, not {} and {}; "
     "convert one of them first, for example convert_format(x, {})"
@@ -109,7 +209,7 @@ def test_host_arrays_of_floats_are_refused(value: Any) -> None:
         (1j, "1j (complex); make a value of the format of it: binary32.complex_number(value)"),
         ("1", "'1' (str); write binary32.from_text(text)"),
         (Decimal(1), "Decimal('1') (Decimal); convert it first: Fraction(value) is exact"),
-        ([1], "[1] (list)"),
+        ([1], "[1] (list); write binary32.array(values)"),
     ],
 )
 @pytest.mark.parametrize("value", [x, a])
@@ -139,28 +239,6 @@ def test_foreign_types_are_unequal(other: object) -> None:
     """== and != with a type that has no place beside a number are False and True, as in Python."""
     assert False is (x == other)
     assert True is (x != other)
-
-
-@pytest.mark.parametrize(
-    ("function", "sign", "nearest"),
-    [
-        (lambda y: y // 2, "//", QUOTIENT),
-        (lambda y: 2 % y, "%", "remainder_truncated, which is C's fmod, or remainder"),
-        (lambda y: y**2, "**", "multiplication, or square_root"),
-        (lambda y: divmod(y, 2), "divmod", QUOTIENT),
-    ],
-)
-@pytest.mark.parametrize("value", [x, a])
-def test_operators_without_an_operation_are_refused(
-    value: Any, function: Callable[[Any], Any], sign: str, nearest: str
-) -> None:
-    """Python's other operators name the nearest operation there is."""
-    with pytest.raises(sf.NotEmulatedError) as caught:
-        function(value)
-    assert (
-        f"{sign} is not emulated, and nothing here falls back to the host's floating point; "
-        f"the nearest that is emulated: {nearest}"
-    ) == str(caught.value)
 
 
 @pytest.mark.parametrize(

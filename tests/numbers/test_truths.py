@@ -78,3 +78,28 @@ def test_closeness_to_host_floats_is_refused() -> None:
     """A host array is converted first."""
     with pytest.raises(sf.HostFloatError, match=r"^numpy\.isclose needs emulated operands, not a host array"):
         np.allclose(values, host)
+
+
+def test_equality_of_arrays_takes_lists_and_nans() -> None:
+    """array_equal compares with a list of constants or Numbers, and with equal_nan takes NaNs for equal."""
+    sequence = values[1].tolist()
+    for other in (sequence, [2, -1.0, 4, 0.5], np.array([2.0, -1.0, 4.0, 0.5]).astype(int)):
+        expected = np.array_equal([2, -1, 4, 0.5], [float(one) for one in other])
+        assert expected == np.array_equal(values[1], other) == np.array_equal(other, values[1])
+    assert not np.array_equal(values, values)
+    with sf.counting() as tally:
+        assert np.array_equal(values, values.copy(), equal_nan=True)
+    assert {"compare_quiet_equal": 8, "is_nan": 16} == {
+        name: calls for (name, _), calls in tally.calls.items()
+    }
+    with pytest.raises(sf.HostFloatError):
+        np.array_equal(values, host)
+
+
+def test_equivalence_of_arrays_broadcasts() -> None:
+    """array_equiv compares as far as shapes broadcast, otherwise nothing."""
+    rows: Any = sf.binary32.array([[1, 2], [1, 2]])
+    with sf.counting() as tally:
+        answers = [np.array_equiv(rows, other) for other in ([1, 2], [[1], [2]], rows[0], [1, 2, 3])]
+    assert [True, False, True, False] == answers
+    assert 12 == tally.total_calls

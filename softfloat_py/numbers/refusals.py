@@ -1,0 +1,156 @@
+"""numpy's functions that have no row, and for each what to write instead, by topic.
+
+Names are those under which the function's own module knows it; of numpy's main module they stand alone.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+import numpy as np
+
+from softfloat_py.errors import NotEmulatedError
+
+ANYTHING_ELSE = "the operations of the standard, such as addition, division or square_root"
+LATER = "it comes with the elementary functions"
+OWN_SERIES = f"a polynomial or a table of your own, until {LATER}"
+ENCODINGS = "integers: x.bits are the encodings, which from_bits and array_from_bits make numbers of"
+REAL = "x itself, as emulated values are real; a complex number is two arrays, real and imaginary part"
+TEXT = "none, as it works on text; str(x), repr(x) and format(x, …) make text of numbers"
+DATES = "none, as it works on dates; emulated values are numbers"
+RECORDS = "an array for each field, which nothing here puts into records"
+FORMAT = "x.format, and convert_format or x.astype(format)"
+MAKER = "constants, for example binary32.array(numpy.arange(8.0)), or zeros_like(x), full_like(x, value)"
+SETS = "sort, and comparisons of neighbours"
+LOOP = "a loop over rows, whose results numpy.stack puts together"
+FACTORS = "matrix products and elimination of your own, with matmul, division and square_root"
+POLYNOMIALS = "Horner's rule, result = result * x + coefficient"
+SAVING = "save_array and save_arrays, which load_array and load_arrays read"
+
+
+def _in(module: str, names: str) -> str:
+    return " ".join(f"{module}.{name}" for name in names.split())
+
+
+_BY_TOPIC: dict[str, str] = {
+    # Elementary functions.
+    "exp exp2 expm1 log log2 log10 log1p logaddexp logaddexp2": OWN_SERIES,
+    "sin cos tan arcsin arccos arctan arctan2 sinh cosh tanh arcsinh arccosh arctanh": OWN_SERIES,
+    "sinc i0": OWN_SERIES,
+    _in("lib.scimath", "log log2 log10 logn arccos arcsin arctanh"): OWN_SERIES,
+    "lib.scimath.power": "x ** n with whole n, 0.5 or -0.5",
+    "lib.scimath.sqrt": "numpy.sqrt, a NaN below zero",
+    "cbrt": f"Newton's steps of your own, with multiplication and division, until {LATER}",
+    "hypot": f"numpy.sqrt(x * x + y * y), which may overflow earlier, until {LATER}",
+    "deg2rad radians": "multiplication by a constant, x * (math.pi / 180)",
+    "rad2deg degrees": "multiplication by a constant, x * (180 / math.pi)",
+    "angle": f"an arctangent of your own from real and imaginary part, until {LATER}",
+    # Integers and bits.
+    "bitwise_and bitwise_or bitwise_xor bitwise_count invert packbits unpackbits": ENCODINGS,
+    "left_shift right_shift": "scale_b, which multiplies by a power of two",
+    "gcd lcm": "numpy's own on integers, which convert_to_integer makes of numbers",
+    "bincount ravel_multi_index unravel_index ix_": "numpy's own on integers, made by convert_to_integer",
+    # Complex numbers.
+    "conjugate real imag iscomplex isreal iscomplexobj isrealobj real_if_close sort_complex": REAL,
+    # What is not about numbers.
+    "count endswith startswith find rfind index rindex str_len isalnum isalpha isdecimal isdigit": TEXT,
+    "islower isnumeric isspace istitle isupper": TEXT,
+    "array2string array_repr array_str": "str(x), repr(x) and format(x, …), which nothing counts",
+    "isnat": "numpy.isnan",
+    "busday_count busday_offset is_busday datetime_as_string": DATES,
+    "save savez savez_compressed savetxt fromfile frombuffer": SAVING,
+    "loadtxt genfromtxt fromstring fromiter": "numpy's own without like=, then binary32.array(values)",
+    _in(
+        "lib.recfunctions",
+        "append_fields apply_along_fields assign_fields_by_name drop_fields find_duplicates join_by "
+        "merge_arrays rec_append_fields rec_drop_fields rec_join recursive_fill_fields rename_fields "
+        "repack_fields require_fields stack_arrays structured_to_unstructured unstructured_to_structured",
+    ): RECORDS,
+    "astype result_type can_cast common_type min_scalar_type": FORMAT,
+    "may_share_memory shares_memory": "numpy's own on encodings, a.bits and b.bits",
+    # Making arrays.
+    "array asarray asanyarray ascontiguousarray asfortranarray require": "binary32.array(values), or stack",
+    "arange zeros ones empty full eye identity tri fromfunction": MAKER,
+    "linspace": "start + step * numpy.arange(n), or constants, binary32.array(numpy.linspace(a, b, n))",
+    "geomspace logspace": "constants, for example binary32.array(numpy.geomspace(a, b, n))",
+    "pad": "numpy.concatenate, with numpy.full_like for what is put around",
+    "vander": "products, or x ** numpy.arange(n) on an axis of its own",
+    # Order, sets and counting.
+    "median percentile quantile partition argpartition lexsort": "sort and argsort",
+    "unique unique_all unique_counts unique_inverse unique_values": SETS,
+    "intersect1d union1d setdiff1d setxor1d isin": SETS,
+    "searchsorted digitize": "comparisons, for example numpy.count_nonzero(edges <= x)",
+    "histogram histogram2d histogramdd histogram_bin_edges": "comparisons with the edges, then count_nonzero",
+    # Statistics, and elements without NaNs.
+    "ptp": "max and min",
+    "corrcoef cov": "mean, subtraction, dot and division",
+    "nanmax nanargmax": "fmax.reduce, and argmax of the elements that are no NaN",
+    "nanmin nanargmin": "fmin.reduce, and argmin of the elements that are no NaN",
+    "nansum nanprod nanmean nanvar nanstd nancumsum nancumprod nanmedian nanpercentile nanquantile":
+        "the function without nan, of x[~numpy.isnan(x)]",
+    "nan_to_num": "numpy.where(numpy.isnan(x), 0, x)",
+    "cumulative_sum cumulative_prod": "cumsum and cumprod",
+    # Sequences.
+    "gradient": "differences of neighbours, x[2:] - x[:-2], and division",
+    "trapezoid": "sums of neighbours, x[1:] + x[:-1], and their sum",
+    "ediff1d": "diff",
+    "interp": "the line between two neighbours, y0 + (x - x0) * slope, with constants for the slopes",
+    "unwrap": "diff, comparisons and cumsum",
+    "lib.stride_tricks.sliding_window_view": "slices of a loop, x[i : i + n]",
+    "apply_along_axis apply_over_axes": LOOP,
+    "piecewise": "numpy.where or numpy.select",
+    # Polynomials.
+    "polyval": POLYNOMIALS,
+    _in("polynomial.polynomial", "polyval2d polygrid2d"): POLYNOMIALS,
+    "poly polymul": "convolve",
+    "polyadd polysub": "addition and subtraction of coefficients",
+    "polyder polyint": "multiplication and division of coefficients by constants",
+    "polydiv polyfit roots": FACTORS,
+    # Linear algebra.
+    "matvec vecmat": "matmul",
+    "vecdot linalg.vecdot": "multiplication, then sum(axis=-1)",
+    "tensordot linalg.tensordot einsum_path linalg.multi_dot": "einsum, matmul and dot",
+    "kron": "multiplication of arrays that broadcast, then reshape",
+    _in("linalg", "matmul outer cross trace"): "numpy's function of the same name without linalg",
+    _in("linalg", "vector_norm matrix_norm"): "numpy.linalg.norm",
+    _in("linalg", "matrix_power"): "matmul, again and again",
+    _in("linalg", "solve inv det slogdet cholesky qr lstsq pinv cond matrix_rank svd svdvals"): FACTORS,
+    _in("linalg", "eig eigh eigvals eigvalsh tensorinv tensorsolve"): FACTORS,
+    # Transforms.
+    _in("fft", "fft ifft rfft irfft hfft ihfft fft2 ifft2 rfft2 irfft2 fftn ifftn rfftn irfftn"):
+        "sums of products of your own, with constants for sines and cosines",
+    _in("fft", "fftshift ifftshift"): "numpy.roll",
+}  # fmt: skip
+NEAREST = {name: nearest for names, nearest in _BY_TOPIC.items() for name in names.split()}
+
+# What to write instead of the methods of an element-wise function that is emulated.
+REDUCTIONS = "add.reduce, multiply.reduce, maximum.reduce"
+REDUCED: dict[Any, str] = {np.logical_and: "numpy.all", np.logical_or: "numpy.any"}
+METHODS = {
+    "outer": "{} on arrays that broadcast",
+    "at": "{} on the elements that the indices name, one by one where an index comes twice",
+    "reduceat": "{}.reduce of each slice",
+}
+
+
+def qualified_name(function: Callable[..., Any]) -> str:
+    """The name of a numpy function, its module before it."""
+    module = getattr(function, "__module__", None) or "numpy"
+    return f"{module}.{function.__name__}"
+
+
+def refusal(function: Callable[..., Any]) -> NotEmulatedError:
+    """The error for a function without a row, naming the nearest that has one."""
+    name = qualified_name(function)
+    short = name.removeprefix("numpy.")
+    otherwise = TEXT if short.startswith(("strings.", "char.")) else ANYTHING_ELSE
+    return NotEmulatedError(name, NEAREST.get(short, otherwise))
+
+
+def method_refusal(ufunc: np.ufunc, method: str) -> NotEmulatedError:
+    """The error for a method (reduce, outer, at …) of an element-wise function that is emulated."""
+    name = f"numpy.{ufunc.__name__}"
+    if method in METHODS:
+        return NotEmulatedError(f"{name}.{method}", METHODS[method].format(name))
+    return NotEmulatedError(f"{name}.{method}", REDUCED.get(ufunc, REDUCTIONS))
