@@ -15,18 +15,17 @@ from softfloat_py.formats import Format
 from softfloat_py.numbers import array_constants
 from softfloat_py.numbers.applying import apply_arrays
 from softfloat_py.numbers.array_methods import ArrayMethods
+from softfloat_py.numbers.composed_operators import install_composed_operators, install_in_place
 from softfloat_py.numbers.functions import convert_format
 from softfloat_py.numbers.host_formats import host_array, host_dtype_for, same_encodings
 from softfloat_py.numbers.integer_data import is_in_kernel
 from softfloat_py.numbers.number import Constant, Number
 from softfloat_py.numbers.operands import (
-    COMPOSED,
     TO_INT,
     array_operator,
     bits_beside,
     converted_integers,
     format_of,
-    in_place_operator,
     install_operators,
     of_bits,
     refuse_operators,
@@ -316,5 +315,5 @@ refuse_operators(FloatArray, TO_INT)
 for _operation in OPERATIONS.values():
     if _operation.operator and _operation.arity == 2 and _operation.result is Result.NUMBER:
         setattr(FloatArray, f"__i{_operation.operator[2:]}", _in_place_operator(_operation))
-for _name in ("pow", "floordiv", "mod"):
-    setattr(FloatArray, f"__i{_name}__", in_place_operator(COMPOSED[_name]))
+install_composed_operators(FloatArray)
+install_in_place(FloatArray)

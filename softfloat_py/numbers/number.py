@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any, Self, TypeAlias
 
 from softfloat_py.errors import MixedFormatsError, NotEmulatedError
 from softfloat_py.formats import Format
+from softfloat_py.numbers.composed_operators import install_composed_operators
 from softfloat_py.numbers.constants import constant, is_real, refusal
 from softfloat_py.numbers.integer_data import variable_for
 from softfloat_py.numbers.number_text import exact_text, hexadecimal_text, repr_text, shortest_text
@@ -240,3 +241,4 @@ def _nearest_double(magnitude: Fraction) -> float:
 
 
 install_operators(Number, number_operator(Number))
+install_composed_operators(Number)

@@ -33,8 +33,6 @@ _NUMBER, _TRUTH, _PAIR = Result.NUMBER, Result.TRUTH, Result.PAIR
 FROM_INTEGER = OPERATIONS["convert_from_integer"]
 EQUALITY = ("__eq__", "__ne__")
 REFUSED = (bool, complex, str, bytes, Decimal, list, tuple)
-# Python's operators that are several operations, by numpy's functions of the same meaning.
-COMPOSED = {"pow": "power", "floordiv": "floor_divide", "mod": "remainder", "divmod": "divmod"}
 # Python's functions of a number that give an int; a Number has them, an array has not.
 TO_INT = {
     "__round__": ("round", "round_to_integral_ties_to_even"),
@@ -91,12 +89,7 @@ def bits_beside(fmt: Format, other: object, operation: str, lenient: bool = Fals
         return other._bits
     if is_real(other) and not is_numpy_integer(other):
         return constant(fmt, other)
-    if hasattr(other, "to_numpy"):
-        raise OperandError(
-            f"{operation} of {fmt.name} needs emulated operands, not a {kind.__name__}; "
-            f"write {fmt.name}.array(values.to_numpy()) for it where it enters the kernel"
-        )
-    if hasattr(other, "dtype"):
+    if hasattr(other, "to_numpy") or hasattr(other, "dtype"):
         return _numpy_bits_beside(fmt, other, operation)
     if isinstance(other, REFUSED) and not lenient:
         raise refusal(operation, fmt, other)
@@ -104,12 +97,19 @@ def bits_beside(fmt: Format, other: object, operation: str, lenient: bool = Fals
 
 
 def _numpy_bits_beside(fmt: Format, other: Any, operation: str) -> Any:
-    """As above, for what numpy makes apart from real scalars."""
+    """As above, for what numpy makes apart from real scalars, and what other libraries make like it."""
     import numpy as np
 
     from softfloat_py.numbers.array_constants import encode_values
     from softfloat_py.numbers.host_formats import format_of_dtype
 
+    of_numpy = isinstance(other, np.ndarray | np.generic)
+    if not of_numpy:
+        values = "values.to_numpy()" if hasattr(other, "to_numpy") else "numpy.asarray(values)"
+        raise OperandError(
+            f"{operation} of {fmt.name} needs emulated operands, not a {type(other).__name__}; "
+            f"write {fmt.name}.array({values}) for it where it enters the kernel"
+        )
     if isinstance(other, np.ndarray) and other.ndim == 0:  # what numpy makes of its scalars to compare them
         return bits_beside(fmt, other[()], operation)
     kind = other.dtype.kind
@@ -208,7 +208,7 @@ def converted_integers(fmt: Format, value: Any) -> Any:
 
 
 def install_operators(cls: type, binary: Callable[[Operation, bool], Callable[..., Any]]) -> None:
-    """Give a class the operators of the table and those that are several operations.
+    """Give a class the operators of the table.
 
     `binary` makes an operator of two operands from an operation, and its reflected form if told so.
     """
@@ -221,9 +221,6 @@ def install_operators(cls: type, binary: Callable[[Operation, bool], Callable[..
             if operation.result is Result.NUMBER:
                 reflected = f"__r{name[2:]}"
                 setattr(cls, reflected, _named(binary(operation, True), reflected, operation))
-    for name, ufunc in COMPOSED.items():
-        setattr(cls, f"__{name}__", _composed_operator(f"__{name}__", ufunc, swapped=False))
-        setattr(cls, f"__r{name}__", _composed_operator(f"__r{name}__", ufunc, swapped=True))
 
 
 def refuse_operators(cls: type, refused: Mapping[str, tuple[str, str]]) -> None:
@@ -236,36 +233,6 @@ def _named(function: Callable[..., Any], name: str, operation: Operation) -> Cal
     function.__name__ = name
     function.__doc__ = f"The operation {operation.name} ({operation.source})."
     return function
-
-
-def _composed_operator(name: str, ufunc: str, swapped: bool) -> Callable[..., Any]:
-    """An operator that is numpy's function `ufunc` on emulated values."""
-
-    def operator(self: Emulated, other: Any, *modulus: Any) -> Any:
-        if modulus:
-            raise OperandError("pow of emulated values needs two operands; a modulus is for ints")
-        return _call_ufunc(ufunc, (other, self) if swapped else (self, other))
-
-    operator.__name__ = name
-    operator.__doc__ = f"numpy.{ufunc} of the operands{', exchanged' if swapped else ''}."
-    return operator
-
-
-def in_place_operator(ufunc: str) -> Callable[..., Any]:
-    """The operator of arrays that puts the result of numpy's function into the array itself."""
-
-    def operator(self: Emulated, other: Any) -> Any:
-        return _call_ufunc(ufunc, (self, other), out=(self,))
-
-    return operator
-
-
-def _call_ufunc(ufunc: str, operands: tuple[Any, ...], **keywords: Any) -> Any:
-    import numpy as np
-
-    from softfloat_py.numbers.numpy_functions import call_ufunc
-
-    return call_ufunc(getattr(np, ufunc), "__call__", operands, keywords)
 
 
 def _unary_operator(operation: Operation) -> Callable[..., Any]:

@@ -158,6 +158,16 @@ def test_columns_of_tables_say_what_to_write(value: Any, values: Any) -> None:
         sf.binary32(column)
 
 
+def test_arrays_of_other_libraries_say_what_to_write() -> None:
+    """What has a dtype of its own and is not numpy's is converted first."""
+
+    class Tensor:
+        dtype = "float32"
+
+    with pytest.raises(sf.OperandError, match=r"not a Tensor; write binary32\.array\(numpy\.asarray\("):
+        x * Tensor()
+
+
 def test_columns_of_tables_become_arrays() -> None:
     """A format's array takes what has to_numpy(), of floats, integers and Numbers."""
     every: list[Any] = [[1.5, 2.5], [1, 2], [sf.binary32(2), sf.binary32(3)], np.ones((2, 3))]
