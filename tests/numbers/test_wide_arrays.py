@@ -20,7 +20,7 @@ from softfloat_py.numbers.numpy_functions import MOVING
 from softfloat_py.operations import OPERATIONS
 from tests import strategies
 from tests.numbers.test_array import INDICES
-from tests.numbers.test_numpy_functions import MOVES, replaced
+from tests.numbers.test_numpy_functions import MOVES, moved, parts
 
 LONG = sf.Format("e6p113", exponent_bits=6, precision=113)
 FORMATS = [binary128, extended80, LONG]
@@ -133,9 +133,8 @@ def test_to_numpy_needs_a_host_format_with_the_values() -> None:
 def test_moving_is_numpy_s(fmt: sf.Format, function: Any) -> None:
     """Functions that only move data move all words of an element together."""
     assert function in MOVING
-    result = function(*replaced(list(MOVES[function]), fmt.array(heights)))
-    expected = function(*replaced(list(MOVES[function]), heights))
-    for one, host in zip(result, expected, strict=True) if isinstance(result, list) else [(result, expected)]:
+    result, expected = moved(function, fmt.array(heights)), moved(function, heights)
+    for one, host in zip(parts(result), parts(expected), strict=True):
         assert fmt == one.format
         np.testing.assert_array_equal(to_host(fmt.array(host)), to_host(one))
 
