@@ -11,7 +11,7 @@ import numpy as np
 
 from softfloat_py.errors import NotEmulatedError
 from softfloat_py.kernels.world import World
-from softfloat_py.numbers import functions
+from softfloat_py.numbers import functions, refusals
 from softfloat_py.numbers.functions import (
     absolute,
     addition,
@@ -20,8 +20,8 @@ from softfloat_py.numbers.functions import (
     multiplication,
     subtraction,
 )
-from softfloat_py.numbers.numpy_functions import ANYTHING_ELSE, NEAREST
 from softfloat_py.numbers.operands import Emulated
+from softfloat_py.numbers.refusals import ANYTHING_ELSE
 
 # Functions of ints alone, and those for which Python asks the number itself.
 OF_INTS = ("ceil", "comb", "factorial", "floor", "gcd", "isqrt", "lcm", "perm", "trunc")
@@ -36,7 +36,7 @@ def emulated_function(world: World, function: Callable[..., Any]) -> Callable[..
         if name in OF_INTS:
             return function(*arguments)
         if name not in ROWS:
-            raise NotEmulatedError(f"math.{name}", NEAREST.get(NUMPY_NAMES.get(name, name), ANYTHING_ELSE))
+            raise NotEmulatedError(f"math.{name}", NEAREST.get(name, ANYTHING_ELSE))
         exponent = EXPONENTS.get(name)
         given = [
             world.written(argument) if place == exponent else _number(world, argument)
@@ -98,10 +98,16 @@ def _power(x: Any, y: Any) -> Any:
     return x**y
 
 
-NUMPY_NAMES = {
-    "asin": "arcsin", "acos": "arccos", "atan": "arctan", "atan2": "arctan2",
-    "asinh": "arcsinh", "acosh": "arccosh", "atanh": "arctanh",
-}  # fmt: skip
+# What to write instead of a function without a row; most are numpy's by another name.
+NEAREST = {
+    **refusals.NEAREST,
+    **dict.fromkeys(
+        ("asin", "acos", "atan", "atan2", "asinh", "acosh", "atanh", "erf", "erfc", "gamma", "lgamma"),
+        refusals.OWN_SERIES,
+    ),
+    "dist": "math.sqrt of the sum of squares, which may overflow earlier",
+    "fsum": "sum(values), which rounds every addition as the target does",
+}
 # Where the exponent stands, an int or a constant that is taken as it is written.
 EXPONENTS = {"ldexp": 1, "pow": 1}
 ROWS: dict[str, Callable[..., Any]] = {

@@ -30,6 +30,10 @@ def _operator(name: str, function: str, swapped: bool) -> Callable[..., Any]:
     def operator(self: Emulated, other: Any, *modulus: Any) -> Any:
         if modulus:
             raise OperandError("pow of emulated values needs two operands; a modulus is for ints")
+        if function == "power" and not swapped:
+            from softfloat_py.numbers.powers import power
+
+            return power(self, other)
         return _call(function, (other, self) if swapped else (self, other))
 
     operator.__name__ = name

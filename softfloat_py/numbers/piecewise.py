@@ -13,23 +13,8 @@ from numpy.lib.array_utils import normalize_axis_index
 
 from softfloat_py.engines.array_words import as_array
 from softfloat_py.errors import OperandError
-from softfloat_py.numbers.array import FloatArray, encodings_for
-from softfloat_py.numbers.operands import Emulated, format_of, of_bits
-
-
-def select(condlist: Any, choicelist: Any, default: Any = 0) -> Any:
-    """Elements of the choice whose condition is the first that holds, else of the default (numpy.select)."""
-    if len(condlist) != len(choicelist) or len(condlist) == 0:
-        raise OperandError(
-            f"numpy.select needs a choice for each condition, not {len(choicelist)} for {len(condlist)}"
-        )
-    fmt = format_of((*choicelist, default))
-    bits = [encodings_for(fmt, choice, "numpy.select") for choice in (*choicelist, default)]
-    conditions = [_truths("numpy.select", condition) for condition in condlist]
-    chosen = np.broadcast_arrays(bits[-1], *conditions, *bits[:-1])[0]
-    for condition, choice in zip(reversed(conditions), reversed(bits[:-1]), strict=True):
-        chosen = np.where(condition, choice, chosen)
-    return of_bits(fmt, chosen)
+from softfloat_py.numbers.array import FloatArray
+from softfloat_py.numbers.operands import Emulated, of_bits
 
 
 def piecewise(x: Any, condlist: Any, funclist: Any, *args: Any, **kw: Any) -> Any:
@@ -106,7 +91,6 @@ def apply_over_axes(func: Callable[..., Any], a: Any, axes: Any) -> Any:
 
 
 ROWS: dict[Callable[..., Any], Callable[..., Any]] = {
-    np.select: select,
     np.piecewise: piecewise,
     np.apply_along_axis: apply_along_axis,
     np.apply_over_axes: apply_over_axes,

@@ -61,7 +61,9 @@ def test_modules_beside_are_imported_early_and_late(written: Callable[..., Path]
 
 def test_nothing_is_left_in_the_program_that_runs_a_file(written: Callable[..., Path]) -> None:
     """The path, and the names of modules, are afterwards what they were; another folder's come first for it."""
-    path = written("import gains\ndef kernel(x):\n    return x * gains.GAIN\n" + INPUTS, gains="GAIN = 0.25\n")
+    path = written(
+        "import gains\ndef kernel(x):\n    return x * gains.GAIN\n" + INPUTS, gains="GAIN = 0.25\n"
+    )
     before, modules = list(sys.path), set(sys.modules)
     other = type(sys)("gains")
     sys.modules["gains"] = other
@@ -80,7 +82,8 @@ def test_places_that_a_file_puts_on_the_path_are_searched(
     """A folder that the file adds is the program's own as well, and its own folder stays."""
     path = written(
         f"import sys\nsys.path.insert(0, {str(tmp_path / 'shared')!r})\nimport limits\nimport gains\n"
-        "def kernel(x):\n    import gains\n    return x * gains.GAIN * limits.LIMIT + limits.half(x)\n" + INPUTS,
+        "def kernel(x):\n    import gains\n    return x * gains.GAIN * limits.LIMIT + limits.half(x)\n"
+        + INPUTS,
         gains="GAIN = 0.25\n",
         shared__limits="LIMIT = 2.0\ndef half(x):\n    return x * 0.5\n",
     )
@@ -161,13 +164,17 @@ def test_data_that_cannot_be_emulated_is_refused_where_it_enters(written: Callab
     path = written(f"{table}def kernel(x):\n    return x\ndef inputs():\n    return (Table(),)\n")
     assert "with its to_numpy()" in refusal_of(path)
 
-    masked = "import numpy as np\ndef kernel(x):\n    return x\ndef inputs():\n    return (np.ma.array([0.5]),)\n"
+    masked = (
+        "import numpy as np\ndef kernel(x):\n    return x\ndef inputs():\n    return (np.ma.array([0.5]),)\n"
+    )
     assert "filled(value)" in refusal_of(written(masked))
 
 
 def test_result_may_hold_itself(written: Callable[..., Path]) -> None:
     """A list that is its own element is returned as it is."""
-    result = result_of(written("def kernel(x):\n    found = [x * 0.5]\n    found.append(found)\n    return found\n" + INPUTS))
+    result = result_of(
+        written("def kernel(x):\n    found = [x * 0.5]\n    found.append(found)\n    return found\n" + INPUTS)
+    )
 
     assert result is result[1]
 

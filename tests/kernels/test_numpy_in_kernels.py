@@ -94,7 +94,9 @@ def test_ints_stay_ints_as_long_as_ints_come_out() -> None:
         (lambda raw: raw[1:] / raw[0], [2, 3], {"convert_from_integer": 3, "division": 2}),
     ],
 )
-def test_ints_that_become_floats_are_converted(kernel: Any, expected: list[float], counts: dict[str, int]) -> None:
+def test_ints_that_become_floats_are_converted(
+    kernel: Any, expected: list[float], counts: dict[str, int]
+) -> None:
     """Every way from an array of ints to floats is a conversion of each element, counted."""
     result, counted = run(kernel, READINGS)
 
@@ -149,7 +151,13 @@ def test_random_draws_are_constants_of_the_program() -> None:
 
     def kernel(generator, dice):  # type: ignore[no-untyped-def]
         own = np.random.default_rng(7)
-        drawn = [generator.normal(0.0, 1.0), own.uniform(size=2)[0], np.random.rand(), dice.random(), random.random()]
+        drawn = [
+            generator.normal(0.0, 1.0),
+            own.uniform(size=2)[0],
+            np.random.rand(),
+            dice.random(),
+            random.random(),
+        ]
         return drawn, [x + 0.5 for x in drawn], own.integers(5)
 
     drawn, _, whole = run(kernel, np.random.default_rng(1), random.Random(1))[0]

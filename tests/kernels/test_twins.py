@@ -27,7 +27,7 @@ class Fix(NamedTuple):
     east: float = 0.25
 
 
-Bearing = namedtuple("Bearing", "degrees")  # noqa: PYI024
+Bearing = namedtuple("Bearing", "degrees")
 
 
 class Mode(Enum):
