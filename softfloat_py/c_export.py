@@ -9,7 +9,7 @@ from typing import Any, NamedTuple
 from softfloat_py.engines.c_files import Function, Meaning, Unit, Value
 from softfloat_py.engines.c_target import Target
 from softfloat_py.errors import UnknownNameError
-from softfloat_py.formats import KNOWN_FORMATS, Format, IntegerFormat
+from softfloat_py.formats import FORMAT_NAMES, Format, IntegerFormat
 from softfloat_py.operations import (
     OPERATIONS,
     Operation,
@@ -19,7 +19,7 @@ from softfloat_py.operations import (
     program_of,
 )
 from softfloat_py.options import Options
-from softfloat_py.suggestions import nearest_name
+from softfloat_py.suggestions import nearest_names
 
 INTEGERS = {
     integer.name: integer
@@ -69,10 +69,10 @@ def wanted(text: str) -> Wanted:
     if not operation.parameters:
         known: dict[str, Any] = {"": None}
     else:
-        known = dict(KNOWN_FORMATS if operation.result is Result.TARGET_NUMBER else INTEGERS)
+        known = dict(FORMAT_NAMES if operation.result is Result.TARGET_NUMBER else INTEGERS)
     if parameter not in known:
         shown = [f"{name}:{each}" if each else name for each in known]
-        raise UnknownNameError("operation", text, shown, nearest_name(text, shown))
+        raise UnknownNameError("an operation", text, shown, nearest_names(text, shown))
     return Wanted(operation, known[parameter])
 
 

@@ -14,7 +14,7 @@ from softfloat_py.numbers.number import Number
 from softfloat_py.operations import OPERATIONS, Operation, operation_named
 from softfloat_py.pricing.cost_model import CostModel
 from softfloat_py.pricing.table_reader import cost_model, load_cost_model
-from softfloat_py.suggestions import nearest_name
+from softfloat_py.suggestions import nearest_names
 
 T = TypeVar("T")
 NUMBER = re.compile(r"[+-]?(\d|\.\d|inf|nan)", re.IGNORECASE)
@@ -68,7 +68,7 @@ def _seconds(text: str) -> float:
 def chosen(what: str, name: str, known: Mapping[str, T]) -> T:
     """What a name stands for; UnknownNameError, with a suggestion, where it is not known."""
     if name not in known:
-        raise UnknownNameError(f"the {what}", name, list(known), nearest_name(name, known))
+        raise UnknownNameError(f"the {what}", name, list(known), nearest_names(name, known, 1))
     return known[name]
 
 

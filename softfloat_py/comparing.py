@@ -18,11 +18,10 @@ from numpy.typing import NDArray
 
 from softfloat_py.engines import arrays
 from softfloat_py.environment import Rounding
-from softfloat_py.errors import FormatError, QuantityError, UnknownNameError
+from softfloat_py.errors import FormatError, QuantityError
 from softfloat_py.formats import Format, binary16, binary32, binary64
-from softfloat_py.operations import OPERATIONS, Operation, Result, program_of
+from softfloat_py.operations import OPERATIONS, Operation, Result, program_of, unknown_operation
 from softfloat_py.options import COMPLETE
-from softfloat_py.suggestions import nearest_name
 from softfloat_py.views.layout import columns, counted, grouped, hexadecimal, table_html
 
 HOST_FLOATS: dict[Format, np.dtype[Any]] = {
@@ -111,8 +110,7 @@ def compare_with_host(
 
 def _host_operation(name: str) -> Operation:
     if name not in HOST_OPERATIONS:
-        suggestion = nearest_name(name, HOST_OPERATIONS)
-        raise UnknownNameError("an operation of the host", name, list(HOST_OPERATIONS), suggestion)
+        raise unknown_operation("an operation of the host", name, HOST_OPERATIONS)
     return HOST_OPERATIONS[name]
 
 

@@ -140,15 +140,32 @@ class NotInstalledError(SoftFloatError, ImportError):
 
 
 class UnknownNameError(SoftFloatError, LookupError):
-    """A name (of a CPU, a format, an operation, a set of options) that is not in its list."""
+    """A name (of a CPU, a format, an operation, a set of options) that is not in its list.
 
-    def __init__(self, what: str, name: str, known: Sequence[str], suggestion: str | None = None) -> None:
-        super().__init__(what, name, tuple(known), suggestion)
-        self.what, self.name, self.known, self.suggestion = what, name, tuple(known), suggestion
+    The sentence lists all `known` names, unless `required` says in other words what the name must be, as it
+    does where they are many. `near` are those that may have been meant, `further` is what else helps.
+    """
+
+    def __init__(
+        self,
+        what: str,
+        name: str,
+        known: Sequence[str],
+        near: Sequence[str] = (),
+        required: str = "",
+        further: str = "",
+    ) -> None:
+        super().__init__(what, name, tuple(known), tuple(near), required, further)
+        self.what, self.name, self.known, self.near = what, name, tuple(known), tuple(near)
+        self.required, self.further = required, further
 
     def __str__(self) -> str:
-        hint = f"; did you mean {self.suggestion!r}?" if self.suggestion else ""
-        return f"{self.what} must be one of {', '.join(self.known)}, not {self.name!r}{hint}"
+        required = self.required or f"one of {', '.join(self.known)}"
+        *others, last = map(repr, self.near or ("",))
+        meant = f"{', '.join(others)} or {last}" if others else last
+        ends = [f"; did you mean {meant}?" if self.near else ";", self.further]
+        end = " ".join(filter(None, ends)).removesuffix(";")
+        return f"{self.what} must be {required}, not {self.name!r}{end}"
 
 
 class TallyFileError(SoftFloatError, ValueError):

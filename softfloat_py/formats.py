@@ -10,7 +10,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
-from softfloat_py.errors import FormatError
+from softfloat_py.errors import FormatError, UnknownNameError
+from softfloat_py.suggestions import nearest_names
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike, NDArray
@@ -435,3 +436,25 @@ extended80 = _known("extended80", 15, 64, explicit_leading_bit=True)
 # OCP 8-bit Floating Point Specification (OFP8), revision 1.0, table 1 (from memory).
 ofp8_e4m3 = _known("ofp8_e4m3", 4, 4, has_infinity=False)
 ofp8_e5m2 = _known("ofp8_e5m2", 5, 3)
+
+# What else they are called: in C, by numpy, and in the trade (common practice, no source).
+_ALSO_CALLED = {
+    binary16: ("half", "float16"),
+    binary32: ("single", "float", "float32"),
+    binary64: ("double", "float64"),
+    binary128: ("quadruple",),
+}
+FORMAT_NAMES: dict[str, Format] = KNOWN_FORMATS | {
+    name: fmt for fmt, names in _ALSO_CALLED.items() for name in names
+}
+
+
+def format_named(name: str, what: str = "the format") -> Format:
+    """The format of this name, by whatever name it goes and in either case.
+
+    Raises UnknownNameError, which begins with what the name stands for, where there is none.
+    """
+    plain = name.casefold()
+    if plain not in FORMAT_NAMES:
+        raise UnknownNameError(what, name, list(FORMAT_NAMES), nearest_names(plain, FORMAT_NAMES, 1))
+    return FORMAT_NAMES[plain]

@@ -4,7 +4,7 @@ documentation and the test matrix are all read from it, so a new operation is on
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from enum import Enum
 from functools import cache
@@ -39,7 +39,7 @@ from softfloat_py.routines.comparison import Predicate
 from softfloat_py.routines.explicit_leading_bit import with_leading_bit, without_leading_bit
 from softfloat_py.routines.language import Door, Routine
 from softfloat_py.routines.memory import loaded, stored
-from softfloat_py.suggestions import nearest_name
+from softfloat_py.suggestions import families, names_with, nearest_names
 
 INTEGER_BITS = 32  # of an integer operand whose width no parameter states
 
@@ -235,10 +235,20 @@ OPERATIONS: dict[str, Operation] = {row.name: row for row in _ROWS}
 
 
 def operation_named(name: str) -> Operation:
-    """The operation of this name; UnknownNameError, with a suggestion, where there is none."""
+    """The operation of this name; UnknownNameError, with those near or the families, where there is none."""
     if name not in OPERATIONS:
-        raise UnknownNameError("operation", name, tuple(OPERATIONS), nearest_name(name, OPERATIONS))
+        raise unknown_operation("an operation", name, OPERATIONS)
     return OPERATIONS[name]
+
+
+def unknown_operation(what: str, name: str, known: Iterable[str]) -> UnknownNameError:
+    """The error for a name that is none of many operations: it shows those near, or else the families."""
+    names = list(known)
+    near = nearest_names(name, names)
+    kinds = families(names_with(name, names) or names)
+    listed = f"there are {', '.join(kinds)}; python -m softfloat_py explain --help lists all"
+    required = "named as IEEE 754-2019 names it, in snake case"
+    return UnknownNameError(what, name, names, near, required, "" if near else listed)
 
 
 def integer_format_of(parameter: Any) -> IntegerFormat:

@@ -196,7 +196,8 @@ class CostModel:
     """A CPU: its abilities and what its native steps cost.
 
     `steps` gives for each kind one price, or one for each bracket of widths, narrowest first; within one, for
-    each bracket of n, from 0 up.
+    each bracket of n, from 0 up. `aliases` are the cores, chips and boards that it is for, as people name
+    them; one that ends in * stands for all names that begin like it.
     """
 
     name: str
@@ -210,6 +211,7 @@ class CostModel:
     compared_with_compiled_code: tuple[CompiledCode, ...] = ()
     with_fpu: FloatingPointPart | None = None
     arithmetic_library: ArithmeticLibrary | None = None
+    aliases: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         unpriced = [kind for kind, prices in self.steps.items() if not prices]

@@ -13,7 +13,7 @@ from enum import Enum
 from softfloat_py.errors import CostModelError
 
 # Beyond these a figure has another unit: a clock in Hz or kHz, a share in per cent.
-_HIGHEST_MHZ = 10_000
+HIGHEST_MHZ = 10_000
 
 
 class Standing(Enum):
@@ -107,10 +107,10 @@ class Clock:
         if self.lowest_mhz <= 0:
             yield f"lowest_mhz must be above 0, not {self.lowest_mhz!r}"
         values = {key: getattr(self, key) for key in ("lowest_mhz", "highest_mhz", "default_mhz")}
-        if max(values.values()) > _HIGHEST_MHZ:
+        if max(values.values()) > HIGHEST_MHZ:
             for key, value in values.items():
-                if value > _HIGHEST_MHZ:
-                    yield f"{key} must be in MHz, at most {_HIGHEST_MHZ}, not {value!r}"
+                if value > HIGHEST_MHZ:
+                    yield f"{key} must be in MHz, at most {HIGHEST_MHZ}, not {value!r}"
         elif self.highest_mhz < self.lowest_mhz:
             yield f"highest_mhz must be at least lowest_mhz ({self.lowest_mhz!r}), not {self.highest_mhz!r}"
         elif not self.lowest_mhz <= self.default_mhz <= self.highest_mhz:

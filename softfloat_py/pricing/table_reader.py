@@ -29,12 +29,13 @@ from softfloat_py.pricing.cost_model import (
     SurroundingCode,
 )
 from softfloat_py.pricing.figures import Clock, Document, Origin, Price, Quantity, Standing
-from softfloat_py.pricing.table_sections import FLAG, NUMBER, TEXT, TEXTS, WHOLE, Curable, Section
+from softfloat_py.pricing.model_names import ModelNames
+from softfloat_py.pricing.table_sections import FLAG, NUMBER, REQUIRED, TEXT, TEXTS, WHOLE, Curable, Section
 from softfloat_py.routines.steps import COUNTED_KINDS
-from softfloat_py.suggestions import nearest_name
 
 T = TypeVar("T")
 _SUFFIX = ".toml"
+_ALIASES = "aliases"
 
 
 # -- what users call -----------------------------------------------------------------------------------
@@ -48,8 +49,22 @@ def cost_models() -> list[str]:
 
 @cache
 def cost_model(name: str) -> CostModel:
-    """The library's cost model of this name; UnknownNameError where there is none."""
+    """The library's cost model of this name, or for the core or chip of this name.
+
+    Names of cores and chips are those that the tables list as aliases; case, spaces, hyphens and underscores
+    do not matter. Raises UnknownNameError, with what is named alike, where there is none.
+    """
+    return _committed_model(_model_name(name))
+
+
+@cache
+def _committed_model(name: str) -> CostModel:
     return _model(name, f"{name}{_SUFFIX}", _committed_table(name))
+
+
+def _model_name(name: str) -> str:
+    """The name of the model that goes by a name; only where that is another, all tables are read."""
+    return name if name in cost_models() else _model_names().model(name)
 
 
 def load_cost_model(path: str | os.PathLike[str]) -> CostModel:
@@ -83,16 +98,18 @@ def _parsed(content: bytes, source: str) -> dict[str, Any]:
         raise CostModelError(source, [f"the file must be TOML in UTF-8; {reason}"]) from None
 
 
-def _committed_table(name: str) -> dict[str, Any]:
-    """The table in the library's file of this name; UnknownNameError where there is none."""
-    known = cost_models()
-    if name not in known:
-        raise UnknownNameError("a cost model", name, known, nearest_name(str(name), known))
-    return _committed_file(name)
+def _model_names() -> ModelNames:
+    """The names and aliases of all models; CostModelError where two go by one name."""
+    return ModelNames({name: _aliases(_committed_table(name)) for name in cost_models()})
+
+
+def _aliases(table: dict[str, Any]) -> Sequence[str]:
+    aliases = table.get(_ALIASES, [])
+    return aliases if TEXTS.holds(aliases) else []  # a fault, noted when the model is read
 
 
 @cache
-def _committed_file(name: str) -> dict[str, Any]:
+def _committed_table(name: str) -> dict[str, Any]:
     """The table in one of the library's files, parsed once though several files may be based on it."""
     source = f"{name}{_SUFFIX}"
     return _parsed(_folder().joinpath(source).read_bytes(), source)
@@ -102,19 +119,20 @@ def _with_bases(table: dict[str, Any]) -> tuple[dict[str, Any], str | None]:
     """A table's own entries over those of the models it is based on, and what is wrong with these models."""
     lineage, met = [table], list[str]()
     while "based_on" in lineage[-1]:
-        met.append(lineage[-1]["based_on"])
+        try:
+            met.append(_model_name(lineage[-1]["based_on"]))
+        except UnknownNameError as error:
+            return table, f"based_on: {error}"
         if met[-1] in met[:-1]:
             circle = " on ".join(met[met.index(met[-1]) :])
             return table, f"based_on must lead to a model that has no base, not in a circle: {circle}"
-        try:
-            lineage.append(_committed_table(met[-1]))
-        except UnknownNameError as error:
-            return table, f"based_on: {error}"
-    return reduce(_laid_over, map(_own_entries, reversed(lineage))), None
+        lineage.append(_committed_table(met[-1]))
+    bases = [_without(base, "based_on", _ALIASES) for base in reversed(lineage[1:])]
+    return reduce(_laid_over, [*bases, _without(table, "based_on")]), None
 
 
-def _own_entries(table: dict[str, Any]) -> dict[str, Any]:
-    return {key: value for key, value in table.items() if key != "based_on"}
+def _without(table: dict[str, Any], *keys: str) -> dict[str, Any]:
+    return {key: value for key, value in table.items() if key not in keys}
 
 
 def _laid_over(base: dict[str, Any], own: dict[str, Any]) -> dict[str, Any]:
@@ -132,7 +150,7 @@ def _laid_over(base: dict[str, Any], own: dict[str, Any]) -> dict[str, Any]:
 def _model(name: str, source: str, table: dict[str, Any]) -> CostModel:
     whole, fault_of_bases = _with_bases(table)
     if fault_of_bases is not None:
-        _, own_faults = _read_model(_own_entries(table), name)
+        _, own_faults = _read_model(_without(table, "based_on"), name)
         known = [fault for fault in own_faults if not isinstance(fault, Curable)]
         raise CostModelError(source, [fault_of_bases, *known])
     model, faults = _read_model(whole, name)
@@ -148,6 +166,7 @@ def _read_model(table: dict[str, Any], name: str) -> tuple[CostModel | None, lis
     parts = {
         "title": root.take("title", TEXT),
         "about": root.take("about", TEXT),
+        "aliases": root.take_texts(_ALIASES),
         "clock": root.read("clock", reader.clock),
         "surrounding_code": root.read("surrounding_code", reader.surrounding_code),
         "compared_with_compiled_code": root.read_list("compared_with_compiled_code", reader.compiled_code),
@@ -249,17 +268,13 @@ class _PartReader:
                 result[kind] = sound if len(sound) == len(prices) else ()
         return result
 
-    def kinds(self, section: Section, key: str) -> tuple[str, ...]:
-        value = section.take(key, TEXTS)
-        return tuple(value) if TEXTS.holds(value) else ()
-
     def surrounding_code(self, section: Section) -> SurroundingCode | None:
         return section.build(
             SurroundingCode,
             registers=section.read("registers", self.quantity),
             parking_registers=section.read("parking_registers", self.quantity, default=None),
             scratch_registers=section.read("scratch_registers", self.quantity),
-            overwrites=self.kinds(section, "overwrites"),
+            overwrites=section.take_texts("overwrites", REQUIRED),
             branches_compare=section.take("branches_compare", FLAG),
             condition_as_value=section.read("condition_as_value", self.price),
             save_and_restore=section.read("save_and_restore", lambda part: self.price(part, with_n=True)),

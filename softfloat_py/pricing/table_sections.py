@@ -66,6 +66,11 @@ class Section:
             self.note(key, f"must be {shape.said}, not {value!r}")
         return value
 
+    def take_texts(self, key: str, default: Any = ()) -> tuple[str, ...]:
+        """The texts in the list under a key; none where it is misshapen, which is noted."""
+        value = self.take(key, TEXTS, default)
+        return tuple(value) if TEXTS.holds(value) else ()
+
     def choose(self, key: str, legal: Iterable[str], kind: type[str] = str) -> str | None:
         """The value of a key that must be one of some texts, None where it is not."""
         value = self.take(key, TEXT)
