@@ -10,16 +10,18 @@ import argparse
 import json
 import os
 import re
-import reprlib
 import sys
 from collections.abc import Callable, Sequence
+from contextlib import nullcontext, redirect_stdout
 from pathlib import Path
-from typing import TYPE_CHECKING, NoReturn, TypeAlias
+from textwrap import fill, indent
+from typing import TYPE_CHECKING, Any, TypeAlias
 
 from softfloat_py.c_export import EMIT, MULTIPLIER_HELP, WORD_HELP, asked_for, wanted, without_parameter
+from softfloat_py.command_parser import Parser
 from softfloat_py.command_words import (
-    above_zero,
     chosen,
+    clock_in_hertz,
     model_named,
     operand,
     operation_and_operands,
@@ -31,16 +33,21 @@ from softfloat_py.comparing import HOST_FLOATS, compare_with_host
 from softfloat_py.engines.c_target import target_for
 from softfloat_py.environment import Rounding, environment
 from softfloat_py.errors import SoftFloatError
-from softfloat_py.formats import KNOWN_FORMATS
+from softfloat_py.formats import format_named
 from softfloat_py.kernels import load_kernel_file
 from softfloat_py.operations import OPERATIONS
 from softfloat_py.options import NAMED_OPTIONS
 from softfloat_py.pricing.bounds import Bounds
+from softfloat_py.pricing.estimate import Estimate
 from softfloat_py.pricing.table_reader import cost_model, cost_models
 from softfloat_py.tally import Tally, work_of
-from softfloat_py.views import bounds_table, cpu_table, estimate_table
+from softfloat_py.views import bounds_table, cpu_table, estimate_comparison, estimate_table
+from softfloat_py.views.estimate_data import as_data
 from softfloat_py.views.explanation import explain
-from softfloat_py.views.layout import counted, grouped
+from softfloat_py.views.layout import LINE, counted, grouped
+from softfloat_py.views.remarks import born_records, left_records, what_left
+from softfloat_py.views.returned import returned
+from softfloat_py.views.waiting import sign_of_life
 
 if TYPE_CHECKING:
     Commands: TypeAlias = "argparse._SubParsersAction[Parser]"
@@ -74,7 +81,7 @@ emulation: they compute on this machine and are not counted. For a buoy that mea
 """
 
 CPUS = """\
-List the cost models, or show every figure of one with its source:
+List the cost models, or show every figure of one with its source, and the cores, chips and boards it is for:
 
     python -m softfloat_py cpus cortex-m0plus
 """
@@ -90,8 +97,8 @@ signs or names. Put < > * in quotes, the shell has other uses for them.
     python -m softfloat_py explain scale_b 0.75 -3
     python -m softfloat_py explain convert_to_integer 200.5 --width 8 --unsigned
 
-The operations are all those of IEEE 754-2019 that the library has, by the standard's names in snake case; a
-name that is none is answered with the list of them.
+The operations, by the names of IEEE 754-2019 in snake case:
+
 """
 
 COMPARE = """\
@@ -101,12 +108,15 @@ status is 1 if any result differs.
     python -m softfloat_py compare-with-host --format binary32 --operations addition,division
 """
 
-A_MODEL = "a cost model, or a file of one's own ending in .toml"
-CPU_HELP = f"{A_MODEL}; may be repeated; without it, one line for each model that comes with the library"
+A_MODEL = "a cost model, core, chip or board, such as RP2040, or a file of one's own ending in .toml"
+CPU_HELP = f"{A_MODEL}; repeated, they stand side by side; without it, one line for each cost model"
+CLOCK_HELP = "clock, such as 16MHz, 32.768kHz or 16 (MHz); default: the model's usual one"
 
-LEFT_EMULATION = """\
-note: a host float was returned, so that part of the computation left the emulation
-      (math functions and float() compute on the host and are not counted)"""
+SORT_KEYS: dict[str, Callable[[Estimate], Any]] = {
+    "name": lambda estimate: estimate.cpu.name,
+    "cycles": lambda estimate: estimate.cycles,
+    "time": lambda estimate: estimate.seconds,
+}
 
 ROUNDINGS = {rounding.name.lower(): rounding for rounding in Rounding}
 
@@ -114,17 +124,24 @@ ROUNDINGS = {rounding.name.lower(): rounding for rounding in Rounding}
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command; gives the exit status."""
     given = sys.argv[1:] if arguments is None else list(arguments)
-    parsed = parser().parse_args([shielded(argument) for argument in given])
     try:
+        return _status(given)
+    except BrokenPipeError:
+        # Whoever read the output has seen enough; Python would complain when it closes the streams.
+        for stream in (sys.stdout, sys.stderr):
+            os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())
+        return 0
+
+
+def _status(given: Sequence[str]) -> int:
+    try:
+        parsed = parser().parse_args([shielded(argument) for argument in given])
         status: int = parsed.command(parsed)
-        sys.stdout.flush()
     except SoftFloatError as error:
         print(error, file=sys.stderr)
         return 2
-    except BrokenPipeError:
-        # Whoever read the output has seen enough; Python would complain when it closes the stream.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return 0
+    finally:
+        sys.stdout.flush()  # the help as well, which leaves by SystemExit
     return status
 
 
@@ -133,32 +150,56 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 def estimate(parsed: argparse.Namespace) -> int:
     """Run a kernel and print what it costs."""
-    models = [model_named(name) for name in parsed.cpu or cost_models()]
-    fmt = chosen("format", parsed.format, KNOWN_FORMATS)
-    kernel_file = load_kernel_file(parsed.kernel)
-    with environment(options=chosen("options", parsed.options, NAMED_OPTIONS)):
-        result, tally = kernel_file.counted_run(fmt)
-    returned, left = reprlib.repr(result), False
-    clock_hz = None if parsed.clock is None else parsed.clock * 1e6
-    estimates = [tally.estimate(model, clock_hz=clock_hz, deadline=parsed.deadline) for model in models]
+    models = dict.fromkeys(map(model_named, parsed.cpu or cost_models()))
+    key = chosen("order", parsed.sort, SORT_KEYS)
+    result, tally = _kernel_run(parsed)
+    asked = [tally.estimate(model, clock_hz=parsed.clock, deadline=parsed.deadline) for model in models]
+    estimates = sorted(asked, key=key)
     if parsed.json:
-        data = [estimate_table.as_data(each) for each in estimates]
-        heading = {
-            "kernel": parsed.kernel,
-            "format": fmt.name,
-            "options": parsed.options,
-            "returned": returned,
-            "left_emulation": left,
-        }
-        print(json.dumps(heading | {"estimates": data}, indent=2))
-        return 0
-    view = estimate_table.details if parsed.cpu else estimate_table.summary_table
-    print(f"{parsed.kernel} in {fmt.name}: {_calls(tally)}", f"kernel returned {returned}", sep="\n")
-    if left:
-        print(LEFT_EMULATION)
-    print()
-    print(view(estimates))
+        print(json.dumps(_estimate_data(parsed, result, tally, estimates), indent=2))
+    else:
+        heading = f"{parsed.kernel} in {format_named(parsed.format).name}: {_calls(tally)}"
+        print(heading, f"kernel returned {returned(result)}", "", _shown(parsed, estimates), sep="\n")
+    left = what_left(tally)
+    if parsed.strict and left:
+        print(f"with --strict, no value may leave the emulation, but {left}", file=sys.stderr)
+        return 2
     return 0
+
+
+def _kernel_run(parsed: argparse.Namespace) -> tuple[Any, Tally]:
+    """What the kernel returns, and the tally of it; with --json, what it prints is kept out of the JSON."""
+    fmt = format_named(parsed.format)
+    options = chosen("options", parsed.options, NAMED_OPTIONS)
+    printed = redirect_stdout(sys.stderr) if parsed.json else nullcontext()
+    with printed, environment(options=options), sign_of_life(f"running {parsed.kernel}"):
+        kernel_file = load_kernel_file(parsed.kernel)
+        return kernel_file.counted_run(kernel_file.arguments(fmt))
+
+
+def _shown(parsed: argparse.Namespace, estimates: Sequence[Estimate]) -> str:
+    """All of each estimate, or as much as fits a screen."""
+    if parsed.details:
+        return estimate_table.details(estimates)
+    if parsed.cpu is None:
+        return estimate_comparison.summary_table(estimates)
+    if len(estimates) == 1:
+        return estimate_table.overview(estimates[0])
+    return estimate_comparison.side_by_side(estimates)
+
+
+def _estimate_data(
+    parsed: argparse.Namespace, result: Any, tally: Tally, estimates: Sequence[Estimate]
+) -> dict[str, Any]:
+    return {
+        "kernel": parsed.kernel,
+        "format": format_named(parsed.format).name,
+        "options": parsed.options,
+        "returned": returned(result),
+        "left_emulation": left_records(tally),
+        "born": born_records(tally),
+        "estimates": [as_data(each) for each in estimates],
+    }
 
 
 def cpus(parsed: argparse.Namespace) -> int:
@@ -173,8 +214,8 @@ def cpus(parsed: argparse.Namespace) -> int:
 def explain_operation(parsed: argparse.Namespace) -> int:
     """Print one operation step by step."""
     name, texts = operation_and_operands([word.strip() for word in parsed.words])
-    fmt = chosen("format", parsed.format, KNOWN_FORMATS)
-    target = None if parsed.target is None else chosen("format", parsed.target, KNOWN_FORMATS)
+    fmt = format_named(parsed.format)
+    target = None if parsed.target is None else format_named(parsed.target)
     rounding = chosen("rounding", parsed.rounding, ROUNDINGS)
     row = OPERATIONS[name]
     if row.operands == row.integer_operands and target is None:
@@ -187,7 +228,7 @@ def explain_operation(parsed: argparse.Namespace) -> int:
 
 def compare(parsed: argparse.Namespace) -> int:
     """Print a comparison with the host; 1 if anything differs."""
-    fmt = chosen("format", parsed.format, KNOWN_FORMATS)
+    fmt = format_named(parsed.format)
     operations = None if parsed.operations is None else parsed.operations.split(",")
     comparison = compare_with_host(fmt, operations=operations, samples=parsed.samples, seed=parsed.seed)
     print(comparison)
@@ -196,7 +237,7 @@ def compare(parsed: argparse.Namespace) -> int:
 
 def bound(parsed: argparse.Namespace) -> int:
     """Print best, typical and worst cycles of operations."""
-    fmt = chosen("format", parsed.format, KNOWN_FORMATS)
+    fmt = format_named(parsed.format)
     options = chosen("options", parsed.options, NAMED_OPTIONS)
     names = dict.fromkeys(parsed.operations.split(",") if parsed.operations else [])
     works = [work_of(each.operation, fmt, options, each.parameter) for each in map(wanted, names)]
@@ -211,7 +252,7 @@ def bound(parsed: argparse.Namespace) -> int:
 
 def emit_c(parsed: argparse.Namespace) -> int:
     """Write a header and a source, and print their names."""
-    fmt = chosen("format", parsed.format, KNOWN_FORMATS)
+    fmt = format_named(parsed.format)
     options = chosen("options", parsed.options, NAMED_OPTIONS)
     target = target_for(parsed.word, parsed.multiplier)
     unit = asked_for(fmt, options, target, parsed.operations)
@@ -224,14 +265,6 @@ def emit_c(parsed: argparse.Namespace) -> int:
 
 
 # -- what is given -------------------------------------------------------------------------------------
-
-
-class Parser(argparse.ArgumentParser):
-    """A parser that refuses with one sentence."""
-
-    def error(self, message: str) -> NoReturn:
-        """Say what is wrong and where to read more, then exit with status 2."""
-        self.exit(2, f"{message}; see {self.prog} --help\n")
 
 
 def parser() -> Parser:
@@ -258,7 +291,7 @@ def _add_estimate(commands: Commands) -> None:
     add = _command(commands, "estimate", estimate, ESTIMATE).add_argument
     add("kernel", metavar="KERNEL.py", help="the kernel file")
     add("--cpu", action="append", metavar="NAME", help=CPU_HELP)
-    add("--clock", type=above_zero, metavar="MHZ", help="clock in MHz (default: the model's usual one)")
+    add("--clock", type=clock_in_hertz, metavar="CLOCK", help=CLOCK_HELP)
     add("--format", default="binary32", metavar="NAME", help="format of all floats (default: binary32)")
     add(
         "--options", default="lean", metavar="NAME", help=f"one of {', '.join(NAMED_OPTIONS)} (default: lean)"
@@ -269,6 +302,14 @@ def _add_estimate(commands: Commands) -> None:
         metavar="TIME",
         help="time there is: 250ms, 20min, 1200 (seconds)",
     )
+    add(
+        "--sort",
+        default="name",
+        metavar="BY",
+        help=f"order of the CPUs: {', '.join(SORT_KEYS)} (default: name)",
+    )
+    add("--details", action="store_true", help="show all phases, steps and lines, for each CPU")
+    add("--strict", action="store_true", help="exit with status 2 if values left the emulation")
     add("--json", action="store_true", help="print everything as JSON")
 
 
@@ -289,7 +330,8 @@ def _add_cpus(commands: Commands) -> None:
 
 
 def _add_explain(commands: Commands) -> None:
-    add = _command(commands, "explain", explain_operation, EXPLAIN).add_argument
+    about = EXPLAIN + indent(fill(", ".join(OPERATIONS), LINE - 4), "    ")
+    add = _command(commands, "explain", explain_operation, about).add_argument
     add("words", nargs="+", metavar="WORD", help="OPERAND SIGN OPERAND, or OPERATION OPERAND...")
     add("--format", default="binary32", metavar="NAME", help="format of the operands (default: binary32)")
     add("--target", metavar="NAME", help="format of a conversion's result")

@@ -13,11 +13,14 @@ from softfloat_py.formats import Format
 from softfloat_py.numbers.number import Number
 from softfloat_py.operations import OPERATIONS, Operation, operation_named
 from softfloat_py.pricing.cost_model import CostModel
+from softfloat_py.pricing.figures import HIGHEST_MHZ
 from softfloat_py.pricing.table_reader import cost_model, load_cost_model
 from softfloat_py.suggestions import nearest_names
 
 T = TypeVar("T")
 NUMBER = re.compile(r"[+-]?(\d|\.\d|inf|nan)", re.IGNORECASE)
+HERTZ = {"": 1e6, "hz": 1.0, "khz": 1e3, "mhz": 1e6, "ghz": 1e9}
+SLOWEST_CLOCK = 1.0  # Hz; what is slower is a slip, and no time
 TIMES = {"us": 1e-6, "µs": 1e-6, "ms": 1e-3, "s": 1.0, "min": 60.0, "h": 3600.0, "": 1.0}
 SIGNS = {row.symbol: name for name, row in OPERATIONS.items() if row.symbol}
 
@@ -27,9 +30,19 @@ def shielded(argument: str) -> str:
     return f" {argument}" if argument.startswith("-") and NUMBER.match(argument) else argument
 
 
-def above_zero(text: str) -> float:
-    """A number above 0."""
-    return _demanded(text, "a number above 0", float, _is_positive)
+def clock_in_hertz(text: str) -> float:
+    """A clock in Hz, from a number of MHz or one with its unit.
+
+    A bare number beyond all clocks there are, as one in Hz is, is asked about.
+    """
+    hertz = _demanded(text, "a clock from 1 Hz up, such as 16MHz, 32.768kHz or 16 (MHz)", _hertz, _ticks)
+    if hertz > HIGHEST_MHZ * 1e6 and text.strip()[-1].isdigit():
+        in_hertz = hertz / 1e12
+        raise argparse.ArgumentTypeError(
+            f"must be a clock in MHz, or one with its unit, not {text.strip()!r}; "
+            f"did you mean {in_hertz:.12g}MHz or {text.strip()}MHz?"
+        )
+    return hertz
 
 
 def whole(text: str) -> int:
@@ -58,6 +71,17 @@ def _is_positive(value: float) -> bool:
     return 0 < value < math.inf
 
 
+def _ticks(hertz: float) -> bool:
+    return SLOWEST_CLOCK <= hertz < math.inf
+
+
+def _hertz(text: str) -> float:
+    parts = re.fullmatch(r"\s*([\d.]+(?:e[+-]?\d+)?)\s*([a-z]*)\s*", text.casefold())
+    if parts is None or parts[2] not in HERTZ:
+        raise ValueError(text)
+    return float(parts[1]) * HERTZ[parts[2]]
+
+
 def _seconds(text: str) -> float:
     parts = re.fullmatch(r"\s*(\d+\.?\d*|\.\d+)\s*([a-zµ]*)", text)
     if parts is None or parts[2] not in TIMES:
@@ -73,7 +97,7 @@ def chosen(what: str, name: str, known: Mapping[str, T]) -> T:
 
 
 def model_named(name: str) -> CostModel:
-    """A cost model by its name, or from a file of one's own."""
+    """A cost model by its name or that of a core or chip, or from a file of one's own."""
     return load_cost_model(name) if name.endswith(".toml") else cost_model(name)
 
 

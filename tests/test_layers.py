@@ -26,7 +26,7 @@ FLOW = (
     ("pricing",),
     ("views",),
     ("comparing", "double_rounding", "kernels", "c_export"),
-    ("command_words",),
+    ("command_words", "command_parser"),
     ("__main__", "__init__"),
 )
 PLACES = {room: place for place, rooms in enumerate(FLOW) for room in rooms}

@@ -87,6 +87,22 @@ class Estimate:
         return None if self.deadline is None else self.seconds / self.deadline
 
     @property
+    def holds_deadline(self) -> bool | None:
+        """Whether the time is within the deadline; None where there is none."""
+        return None if self.deadline is None else self.seconds <= self.deadline
+
+    @property
+    def slowest_clock_hz(self) -> float | None:
+        """The clock in Hz at which the cycles just hold the deadline; None where there is none."""
+        return None if self.deadline is None else self.cycles / self.deadline
+
+    @property
+    def needs_faster_part(self) -> bool:
+        """Whether the deadline takes a clock beyond the highest one of the model."""
+        slowest = self.slowest_clock_hz
+        return slowest is not None and slowest > self.cpu.clock.highest_mhz * 1e6
+
+    @property
     def calls(self) -> dict[tuple[str, str], int]:
         """Calls by (operation, format)."""
         return self.tally.calls
@@ -155,14 +171,16 @@ class Estimate:
 
     @cached_property
     def fpu_cycles(self) -> float | None:
-        """Cycles of the same operations on the sibling part with an FPU, as far as it does them in hardware.
+        """Cycles of all the same calls on the sibling part with an FPU; None where it does none of them.
 
-        Operands in registers, as in the estimate itself. None where no such part is known.
+        Operands in registers, as in the estimate itself. Calls that its FPU does not do (`fpu_missing`) stay
+        in software there, and are in it at the price of their emulation here (`fpu_software_cycles`).
         """
-        if self.cpu.with_fpu is None:
+        part = self.cpu.with_fpu
+        if part is None or len(self.fpu_missing) == len(self.calls):
             return None
-        cycles = [self.cpu.with_fpu.cycles(*call) for call in self.calls]
-        return sum(n * c for n, c in zip(self.calls.values(), cycles, strict=True) if c is not None)
+        done = ((calls, part.cycles(*call)) for call, calls in self.calls.items())
+        return sum(n * cycles for n, cycles in done if cycles is not None) + self.fpu_software_cycles
 
     @cached_property
     def fpu_missing(self) -> dict[tuple[str, str], int]:
@@ -172,10 +190,22 @@ class Estimate:
             return {}
         return {call: n for call, n in self.calls.items() if part.cycles(*call) is None}
 
-    def __str__(self) -> str:
-        from softfloat_py.views.estimate_table import text
+    @cached_property
+    def fpu_software_cycles(self) -> float:
+        """The cycles in `fpu_cycles` that calls in software take: those that they take here."""
+        return sum(self.by_operation.get(call, 0.0) for call in self.fpu_missing)
 
-        return text(self)
+    def __str__(self) -> str:
+        """What decides, on one screen; `details` is all of it."""
+        from softfloat_py.views.estimate_table import overview
+
+        return overview(self)
+
+    def details(self) -> str:
+        """All of the estimate as a text, with every phase, step and line of source."""
+        from softfloat_py.views.estimate_table import details
+
+        return details([self])
 
     def _repr_html_(self) -> str:
         from softfloat_py.views.estimate_table import html

@@ -4,30 +4,34 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
+from textwrap import wrap
 
 from softfloat_py.lowering.machine import Machine
 from softfloat_py.pricing.cost_model import CompiledCode, CostModel, SurroundingCode
 from softfloat_py.pricing.figures import Document, Origin, Price, Standing
-from softfloat_py.views.layout import Section, columns, sections_text
+from softfloat_py.views.layout import LINE, Section, columns, sections_text
 
 _STANDINGS = {
     Standing.PUBLISHED: "published",
     Standing.MEASURED: "measured",
-    Standing.MEMORY: "from memory",
+    Standing.MEMORY: "unverified",
 }
+# What is recalled is not called 'from memory' here, where memory is what loads and stores go to.
+UNVERIFIED = "unverified (recalled, no document read)"
 
 _HEADINGS = ("name", "word", "product", "carry", "shifts", "zeros", "MHz", "known", "CPU")
 _LEGEND = """\
 word: bits of a register; product: widest bits of factors multiplied at once, - for none;
 carry: additions take a carry in; shifts: by any distance at once; zeros: leading zeros counted at once;
-known: share of the figures that were published or measured, the others are from memory;
-python -m softfloat_py cpus NAME shows every figure of one with its source"""
+known: share of the figures that were published or measured, the others are {unverified};
+python -m softfloat_py cpus NAME shows every figure of one with its source, and the cores, chips and boards
+that it is for; where a model is asked for, their names will do"""
 
 
 def listing(models: Sequence[CostModel]) -> str:
     """All models, a line each: abilities, usual clock, and how much of the figures is known for sure."""
     rows = [_HEADINGS, *map(_row, models)]
-    return "\n".join([*columns(rows, "<>>>>>>><"), "", *_LEGEND.splitlines()])
+    return "\n".join([*columns(rows, "<>>>>>>><"), "", _LEGEND.format(unverified=UNVERIFIED)])
 
 
 def figures(model: CostModel) -> str:
@@ -86,12 +90,12 @@ def _row(model: CostModel) -> tuple[str, ...]:
             for has in (machine.carry_flag, machine.barrel_shifter, machine.leading_zero_count)
         ),
         f"{clock.lowest_mhz:.3g} to {clock.highest_mhz:.3g}",
-        _known_share(model),
+        known_share(model),
         model.title,
     )
 
 
-def _known_share(model: CostModel) -> str:
+def known_share(model: CostModel) -> str:
     """The figures that somebody published or measured, as a share of all; whole per cent, rounded down."""
     standings = [origin.standing for _, _, origin in _figures(model)]
     known = sum(standing is not Standing.MEMORY for standing in standings)
@@ -106,7 +110,13 @@ def _summary(model: CostModel) -> list[str]:
         abilities(model.machine),
         _instructions(model.surrounding_code),
         f"figures: {_standings(model)}",
+        *_aliases(model),
     ]
+
+
+def _aliases(model: CostModel) -> list[str]:
+    """The names of what a model is for, in lines of a readable length."""
+    return wrap(f"for: {', '.join(model.aliases)}", LINE) if model.aliases else []
 
 
 def _instructions(code: SurroundingCode) -> str:
@@ -118,7 +128,8 @@ def _instructions(code: SurroundingCode) -> str:
 
 def _standings(model: CostModel) -> str:
     found = Counter(origin.standing for _, _, origin in _figures(model))
-    return ", ".join(f"{found[standing]} {said}" for standing, said in _STANDINGS.items() if found[standing])
+    said = _STANDINGS | {Standing.MEMORY: UNVERIFIED}
+    return ", ".join(f"{found[standing]} {words}" for standing, words in said.items() if found[standing])
 
 
 def _documents(model: CostModel) -> list[Document]:

@@ -1,12 +1,12 @@
-"""Estimates as text, HTML and plain data: cycles, time, where they go, and what an FPU would take."""
+"""One estimate as text and HTML: cycles, time, where they go, and what an FPU would take."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
-from softfloat_py.views.cpu_table import comparisons
+from softfloat_py.views.cpu_table import UNVERIFIED, comparisons, known_share
 from softfloat_py.views.layout import (
     Section,
     arithmetic,
@@ -14,13 +14,17 @@ from softfloat_py.views.layout import (
     counted,
     duration,
     frequency,
+    frequency_from,
     grouped,
+    indented,
     sections_html,
     sections_text,
     share,
 )
+from softfloat_py.views.remarks import remarks
 
 if TYPE_CHECKING:
+    from softfloat_py.pricing.cost_model import CostModel
     from softfloat_py.pricing.estimate import Estimate
 
 CAUTION = """\
@@ -28,6 +32,9 @@ These are estimates for planning, without wait states, caches or interrupts: mea
 relying on them. They are no bound for safety-critical timing, which is the business of the applicable
 standard and of qualified people."""
 
+MORE = "All of it: --details on the command line, details() of an estimate in Python."
+
+MOST_ROWS = 6  # of a breakdown in the overview
 SMALL_SHARE = 0.001  # what is less than this share of the whole is shown together with its like
 
 K = TypeVar("K")
@@ -36,9 +43,10 @@ K = TypeVar("K")
 # -- what is called ------------------------------------------------------------------------------------
 
 
-def text(estimate: Estimate) -> str:
-    """One estimate in full, with the caution."""
-    return details([estimate])
+def overview(estimate: Estimate) -> str:
+    """What decides, on one screen: totals, the largest of each breakdown, the FPU, the trust, the caution."""
+    text = sections_text(_heading(estimate), _largest(estimate))
+    return f"{text}\n\n{MORE}\n\n{CAUTION}"
 
 
 def details(estimates: Sequence[Estimate]) -> str:
@@ -51,42 +59,6 @@ def html(estimate: Estimate) -> str:
     return sections_html(_heading(estimate), [*_sections(estimate), Section(CAUTION, [])])
 
 
-def summary_table(estimates: Sequence[Estimate]) -> str:
-    """A line an estimate, with one caution for all."""
-    return "\n".join([*columns([_SUMMARY_HEADINGS, *map(_summary_row, estimates)], "<>>>>>"), "", CAUTION])
-
-
-def as_data(estimate: Estimate) -> dict[str, Any]:
-    """All of an estimate in lists, dictionaries, texts and numbers, as JSON takes them."""
-    return {
-        "cpu": estimate.cpu.name,
-        "title": estimate.cpu.title,
-        "clock_hz": estimate.clock_hz,
-        "cycles": estimate.cycles,
-        "seconds": estimate.seconds,
-        "deadline_seconds": estimate.deadline,
-        "deadline_share": estimate.deadline_share,
-        "options": sorted(estimate.options),
-        "calls": _listed(estimate.calls, ("operation", "format"), "calls"),
-        "by_operation": _listed(estimate.by_operation, ("operation", "format"), "cycles"),
-        "by_phase": _listed(estimate.by_phase, ("operation", "phase"), "cycles"),
-        "by_step": dict(estimate.by_step),
-        "by_line": _listed(estimate.by_line, ("file", "line"), "cycles"),
-        "around": dict(estimate.around),
-        "fpu_cycles": estimate.fpu_cycles,
-        "fpu_missing": _listed(estimate.fpu_missing, ("operation", "format"), "calls"),
-        "by_calls": _listed(estimate.by_calls, ("operation", "format"), "cycles"),
-        "calls_without_figure": _listed(estimate.calls_without_figure, ("operation", "format"), "calls"),
-        "each_call": [
-            {"operation": operation, "format": fmt} | spread._asdict()
-            for (operation, fmt), spread in estimate.each_call.items()
-        ],
-        "compiled_over_estimate": estimate.cpu.compiled_ratios,
-        "compared_with_compiled_code": _compared(estimate),
-        "caution": CAUTION,
-    }
-
-
 # -- parts ---------------------------------------------------------------------------------------------
 
 
@@ -94,11 +66,36 @@ def _heading(estimate: Estimate) -> list[str]:
     model = estimate.cpu
     used = "; ".join(arithmetic(name) for name in sorted(estimate.options))
     time = f"{grouped(estimate.cycles)} cycles, {duration(estimate.seconds)}"
-    if estimate.deadline is not None:
-        time += (
-            f", {share(estimate.seconds, estimate.deadline)} of the deadline of {duration(estimate.deadline)}"
-        )
-    return [f"{model.title} ({model.name}) at {frequency(estimate.clock_hz)}", f"arithmetic: {used}", time]
+    return [
+        f"{model.title} ({model.name}) at {frequency(estimate.clock_hz)}",
+        f"arithmetic: {used}",
+        *remarks(estimate.tally),
+        time + _deadline(estimate),
+    ]
+
+
+def _deadline(estimate: Estimate) -> str:
+    """The share of a deadline, and whether it is held; if not, from which clock on."""
+    if estimate.deadline is None:
+        return ""
+    used = share(estimate.seconds, estimate.deadline)
+    return f", {used} of the deadline of {duration(estimate.deadline)}: {_held(estimate)}"
+
+
+def _held(estimate: Estimate) -> str:
+    if estimate.holds_deadline or estimate.slowest_clock_hz is None:
+        return "held"
+    fastest = frequency(estimate.cpu.clock.highest_mhz * 1e6)
+    beyond = f", beyond the {fastest} of the fastest parts" if estimate.needs_faster_part else ""
+    return f"missed; held from {frequency_from(estimate.slowest_clock_hz)} up{beyond}"
+
+
+def _largest(estimate: Estimate) -> Iterator[Section]:
+    yield Section("By operation", _operation_lines(estimate, MOST_ROWS))
+    yield Section("By source line", _line_lines(estimate, MOST_ROWS))
+    yield Section("Largest phases", _shares(_named(estimate.by_phase), estimate.cycles, MOST_ROWS))
+    yield Section("With an FPU", list(_fpu_lines(estimate)))
+    yield Section("How far to trust it", _trust_in_short(estimate.cpu))
 
 
 def _sections(estimate: Estimate) -> Iterator[Section]:
@@ -115,12 +112,18 @@ def _sections(estimate: Estimate) -> Iterator[Section]:
     yield Section("How far to trust it", list(_trust_lines(estimate)))
 
 
-def _operation_lines(estimate: Estimate) -> list[str]:
+def _operation_lines(estimate: Estimate, most: int | None = None) -> list[str]:
     rows = [("", "calls", "cycles a call", "cycles", "")]
-    for key, cycles in _largest_first(estimate.by_operation):
+    entries = _largest_first(estimate.by_operation)
+    shown = len(entries) if most is None or len(entries) <= most else most - 1
+    for key, cycles in entries[:shown]:
         calls = estimate.calls[key]
         cells = grouped(calls), grouped(cycles / calls), grouped(cycles), share(cycles, estimate.cycles)
         rows.append((" ".join(key), *cells))
+    if rest := dict(entries[shown:]):
+        calls, cycles = sum(estimate.calls[key] for key in rest), sum(rest.values())
+        cells = grouped(calls), "", grouped(cycles), share(cycles, estimate.cycles)
+        rows.append((f"{len(rest)} smaller ones", *cells))
     total = sum(estimate.calls.values())
     rows.append(("all", grouped(total), "", grouped(estimate.cycles), ""))
     return columns(rows, "<>>>>")
@@ -147,8 +150,8 @@ def _library_lines(estimate: Estimate) -> Iterator[str]:
         yield f"without a figure, and in neither sum: {operation} {fmt}, {counted(calls, 'call')}"
 
 
-def _line_lines(estimate: Estimate) -> list[str]:
-    worth, rest = _worth_a_row(estimate.by_line, estimate.cycles)
+def _line_lines(estimate: Estimate, most: int | None = None) -> list[str]:
+    worth, rest = _worth_a_row(estimate.by_line, estimate.cycles, most)
     rows = [
         (f"{Path(line.file).name}:{line.number}", grouped(cycles), share(cycles, estimate.cycles), line.text)
         for line, cycles in worth
@@ -158,16 +161,33 @@ def _line_lines(estimate: Estimate) -> list[str]:
 
 def _fpu_lines(estimate: Estimate) -> Iterator[str]:
     part = estimate.cpu.with_fpu
-    if part is None or estimate.fpu_cycles is None:
+    if part is None:
         yield "no figures for a sibling part with an FPU"
         return
-    time = duration(estimate.fpu_cycles / estimate.clock_hz)
     yield f"{part.title}, operands in registers:"
-    yield f"{grouped(estimate.fpu_cycles)} cycles, {time} at the same clock"
-    if estimate.fpu_cycles and not estimate.fpu_missing:
-        yield f"emulation takes {grouped(estimate.cycles / estimate.fpu_cycles)} times as many cycles"
-    for (operation, fmt), calls in sorted(estimate.fpu_missing.items()):
-        yield f"not done by that FPU, and not in its figure: {operation} {fmt}, {counted(calls, 'call')}"
+    if estimate.fpu_cycles is None:
+        yield "its FPU does none of these calls"
+        return
+    cycles = estimate.fpu_cycles
+    times = f"; emulation takes {grouped(estimate.cycles / cycles)} times as many" if cycles else ""
+    yield f"{grouped(cycles)} cycles, {duration(cycles / estimate.clock_hz)} at the same clock{times}"
+    if estimate.fpu_missing:
+        software = grouped(estimate.fpu_software_cycles)
+        yield f"{software} of them for what stays in software there, at its price here:"
+        yield from indented(calls_in_words(estimate.fpu_missing))
+
+
+def calls_in_words(calls: Mapping[tuple[str, str], int]) -> str:
+    """Calls by operation and format, most first."""
+    return ", ".join(f"{grouped(n)} {' '.join(call)}" for call, n in _largest_first(calls))
+
+
+def _trust_in_short(model: CostModel) -> list[str]:
+    ratios = model.compiled_ratios
+    compared = "not yet compared with compiled code"
+    if ratios is not None:
+        compared = f"compiled code took {ratios[0]:.2f} to {ratios[1]:.2f} times the estimate where measured"
+    return [compared, f"{known_share(model)} of its figures published or measured, the others {UNVERIFIED}"]
 
 
 def _trust_lines(estimate: Estimate) -> Iterator[str]:
@@ -184,49 +204,30 @@ def _trust_lines(estimate: Estimate) -> Iterator[str]:
 
 # -- rows ----------------------------------------------------------------------------------------------
 
-_SUMMARY_HEADINGS = ("CPU", "clock", "cycles", "time", "of the deadline", "cycles with an FPU")
-
-
-def _summary_row(estimate: Estimate) -> tuple[str, ...]:
-    return (
-        estimate.cpu.name,
-        frequency(estimate.clock_hz),
-        grouped(estimate.cycles),
-        duration(estimate.seconds),
-        "-" if estimate.deadline is None else share(estimate.seconds, estimate.deadline),
-        "-" if estimate.fpu_cycles is None else grouped(estimate.fpu_cycles),
-    )
-
-
-def _compared(estimate: Estimate) -> list[dict[str, Any]]:
-    """The comparisons with compiled code, each a record."""
-    return [
-        {
-            "compiler": compared.compiler,
-            "operations": compared.operations,
-            "lowest_ratio": compared.lowest_ratio,
-            "highest_ratio": compared.highest_ratio,
-            "note": compared.origin.note,
-        }
-        for compared in estimate.cpu.compared_with_compiled_code
-    ]
-
 
 def _named(amounts: Mapping[Any, float]) -> dict[str, float]:
     return {key if isinstance(key, str) else ": ".join(key): amount for key, amount in amounts.items()}
 
 
-def _shares(amounts: Mapping[str, float], whole: float) -> list[str]:
-    worth, rest = _worth_a_row(amounts, whole)
+def _shares(amounts: Mapping[str, float], whole: float, most: int | None = None) -> list[str]:
+    worth, rest = _worth_a_row(amounts, whole, most)
     rows = [(name, grouped(amount), share(amount, whole)) for name, amount in worth]
     return columns([*rows, *_rest_row(rest, whole)], "<>>")
 
 
-def _worth_a_row(amounts: Mapping[K, float], whole: float) -> tuple[list[tuple[K, float]], list[float]]:
-    """Entries in falling order, and the amounts of several too small to have a row of their own."""
+def _worth_a_row(
+    amounts: Mapping[K, float], whole: float, most: int | None = None
+) -> tuple[list[tuple[K, float]], list[float]]:
+    """Entries in falling order, and the amounts of several that share a row, the small ones at the least.
+
+    With `most`, there are so many rows at the most, that of the small ones included.
+    """
     entries = [(key, amount) for key, amount in _largest_first(amounts) if amount]
-    small = [amount for _, amount in entries if amount < SMALL_SHARE * whole]
-    return (entries[: -len(small)], small) if len(small) > 1 else (entries, [])
+    shown = sum(amount >= SMALL_SHARE * whole for _, amount in entries)
+    if most is not None and len(entries) > most:
+        shown = min(shown, most - 1)
+    small = [amount for _, amount in entries[shown:]]
+    return (entries[:shown], small) if len(small) > 1 else (entries, [])
 
 
 def _rest_row(rest: list[float], whole: float) -> list[tuple[str, str, str]]:
@@ -236,8 +237,3 @@ def _rest_row(rest: list[float], whole: float) -> list[tuple[str, str, str]]:
 def _largest_first(amounts: Mapping[K, float]) -> list[tuple[K, float]]:
     """Entries in falling order of amount, equal ones by key."""
     return sorted(amounts.items(), key=lambda item: (-item[1], item[0]))
-
-
-def _listed(amounts: Mapping[Any, float], names: Iterable[str], amount_name: str) -> list[dict[str, Any]]:
-    """Entries with composed keys as a list of records."""
-    return [dict(zip(names, key, strict=True)) | {amount_name: amount} for key, amount in amounts.items()]

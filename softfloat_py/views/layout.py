@@ -4,8 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from html import escape
+from math import ceil, floor, log10
+from textwrap import wrap
 from typing import NamedTuple
 
+LINE = 106  # characters of a wrapped line at the most, without indentation
+
+_CLOCK_UNITS = ((1e6, "MHz"), (1e3, "kHz"), (1.0, "Hz"))
 _UNITS = ((1.0, "s"), (1e-3, "ms"), (1e-6, "µs"), (1e-9, "ns"))
 
 
@@ -14,6 +19,11 @@ class Section(NamedTuple):
 
     title: str
     lines: Sequence[str]
+
+
+def indented(text: str) -> list[str]:
+    """A text of any length in indented lines."""
+    return wrap(text, LINE, initial_indent="  ", subsequent_indent="  ")
 
 
 # -- numbers -------------------------------------------------------------------------------------------
@@ -35,8 +45,15 @@ def duration(seconds: float) -> str:
 
 
 def frequency(hertz: float) -> str:
-    """A clock frequency in MHz."""
-    return f"{hertz / 1e6:g} MHz"
+    """A clock frequency in MHz, a slow one in kHz or Hz."""
+    scale, unit = next((pair for pair in _CLOCK_UNITS if hertz >= pair[0]), _CLOCK_UNITS[-1])
+    return f"{hertz / scale:g} {unit}"
+
+
+def frequency_from(hertz: float) -> str:
+    """The slowest clock frequency of three significant digits that is not below this one."""
+    step: float = 10.0 ** (floor(log10(hertz)) - 2)
+    return frequency(ceil(hertz / step) * step)
 
 
 def share(part: float, whole: float) -> str:

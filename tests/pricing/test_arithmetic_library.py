@@ -13,7 +13,7 @@ from softfloat_py.pricing.figures import Standing
 from softfloat_py.pricing.table_reader import cost_models
 from softfloat_py.tally import Tally
 from softfloat_py.views import cpu_table
-from softfloat_py.views.estimate_table import as_data
+from softfloat_py.views.estimate_data import as_data
 
 # A library invented for the tests.
 BUOY = """
@@ -93,7 +93,7 @@ def test_estimate_has_both_prices(model: CostModel) -> None:
 def test_report_shows_both_prices(model: CostModel) -> None:
     """A section has both, and names what is in neither sum."""
     est = kernel().estimate(model)
-    section = str(est).partition("By calls of the buoy's routines")[2]
+    section = est.details().partition("By calls of the buoy's routines")[2]
     by_steps = est.by_operation[ADDITION] + est.by_operation[LESS]
 
     (total,) = [line.split() for line in section.splitlines() if "all these" in line]
@@ -125,7 +125,7 @@ def test_without_a_library_nothing_is_shown() -> None:
 
     assert [] == [name for name in cost_models() if sf.cost_model(name).arithmetic_library is not None]
     assert ({}, {}) == (est.by_calls, est.calls_without_figure)
-    assert "By calls of" not in str(est)
+    assert "By calls of" not in est.details()
 
 
 FAULTS = {

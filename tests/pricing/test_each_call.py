@@ -110,9 +110,9 @@ def test_report_shows_the_cycles_of_a_call_where_they_are_known() -> None:
     """The section is there where each call was kept, and only there."""
     title = "Cycles of a call, in this run"
     est = kept(each_call=True).estimate(CPU)
-    section = str(est).partition(title)[2].partition("no bounds of what there may be")[0]
+    section = est.details().partition(title)[2].partition("no bounds of what there may be")[0]
     (line,) = [line for line in section.splitlines() if "addition binary32" in line]
 
     cells = [cell.strip() for cell in line.split("  ") if cell]
     assert ["addition binary32", *map(grouped, est.each_call[ADDITION])] == cells
-    assert title not in str(kept(each_call=False).estimate(CPU))
+    assert title not in kept(each_call=False).estimate(CPU).details()

@@ -41,6 +41,23 @@ def test_share_of_nothing() -> None:
     assert "0.00 %" == layout.share(0.0, 0.0)
 
 
+@pytest.mark.parametrize(
+    ("text", "hertz"),
+    [("16 MHz", 16e6), ("11.0592 MHz", 11_059_200.0), ("32.768 kHz", 32_768.0), ("50 Hz", 50.0)],
+)
+def test_frequency(text: str, hertz: float) -> None:
+    """Clocks are in MHz, slow ones in kHz or Hz."""
+    assert text == layout.frequency(hertz)
+
+
+@pytest.mark.parametrize(
+    ("text", "hertz"), [("16 MHz", 16e6), ("16.1 MHz", 16.01e6), ("1 MHz", 999_100.0), ("33 kHz", 32_901.0)]
+)
+def test_frequency_that_suffices(text: str, hertz: float) -> None:
+    """A clock that has to suffice is rounded up, to three digits."""
+    assert text == layout.frequency_from(hertz)
+
+
 def test_grouped() -> None:
     """Digits stand in groups of three, fractions are rounded."""
     assert ("0", "999", "1 000", "1 234 568") == tuple(map(layout.grouped, (0, 999, 1000, 1234567.6)))

@@ -1,0 +1,64 @@
+"""Estimates as plain data: every figure under its name, as JSON takes it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from typing import TYPE_CHECKING, Any
+
+from softfloat_py.views.estimate_table import CAUTION
+
+if TYPE_CHECKING:
+    from softfloat_py.pricing.estimate import Estimate
+
+
+def as_data(estimate: Estimate) -> dict[str, Any]:
+    """All of an estimate in lists, dictionaries, texts and numbers, as JSON takes them."""
+    return {
+        "cpu": estimate.cpu.name,
+        "title": estimate.cpu.title,
+        "clock_hz": estimate.clock_hz,
+        "cycles": estimate.cycles,
+        "seconds": estimate.seconds,
+        "deadline_seconds": estimate.deadline,
+        "deadline_share": estimate.deadline_share,
+        "holds_deadline": estimate.holds_deadline,
+        "slowest_clock_hz": estimate.slowest_clock_hz,
+        "options": sorted(estimate.options),
+        "calls": _listed(estimate.calls, ("operation", "format"), "calls"),
+        "by_operation": _listed(estimate.by_operation, ("operation", "format"), "cycles"),
+        "by_phase": _listed(estimate.by_phase, ("operation", "phase"), "cycles"),
+        "by_step": dict(estimate.by_step),
+        "by_line": _listed(estimate.by_line, ("file", "line"), "cycles"),
+        "around": dict(estimate.around),
+        "fpu_cycles": estimate.fpu_cycles,
+        "fpu_software_cycles": estimate.fpu_software_cycles,
+        "fpu_missing": _listed(estimate.fpu_missing, ("operation", "format"), "calls"),
+        "by_calls": _listed(estimate.by_calls, ("operation", "format"), "cycles"),
+        "calls_without_figure": _listed(estimate.calls_without_figure, ("operation", "format"), "calls"),
+        "each_call": [
+            {"operation": operation, "format": fmt} | spread._asdict()
+            for (operation, fmt), spread in estimate.each_call.items()
+        ],
+        "compiled_over_estimate": estimate.cpu.compiled_ratios,
+        "compared_with_compiled_code": _compared(estimate),
+        "caution": CAUTION,
+    }
+
+
+def _compared(estimate: Estimate) -> list[dict[str, Any]]:
+    """The comparisons with compiled code, each a record."""
+    return [
+        {
+            "compiler": compared.compiler,
+            "operations": compared.operations,
+            "lowest_ratio": compared.lowest_ratio,
+            "highest_ratio": compared.highest_ratio,
+            "note": compared.origin.note,
+        }
+        for compared in estimate.cpu.compared_with_compiled_code
+    ]
+
+
+def _listed(amounts: Mapping[Any, float], names: Iterable[str], amount_name: str) -> list[dict[str, Any]]:
+    """Entries with composed keys as a list of records."""
+    return [dict(zip(names, key, strict=True)) | {amount_name: amount} for key, amount in amounts.items()]

@@ -1,0 +1,87 @@
+"""What a tally noted beside its counts, in words: values that left, NaNs and infinities born."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from pathlib import Path
+from typing import Any
+
+from softfloat_py.tally import Line, Tally
+from softfloat_py.views.layout import counted, grouped
+
+MOST_LINES = 5  # that one kind of remark takes; what is beyond is only counted
+
+_BORN = {"NaN": "a NaN", "infinity": "an infinity"}
+
+
+def remarks(tally: Tally) -> list[str]:
+    """A line a place: what is missing in the counts, then what came out of range."""
+    return [*_cut([*_left_lines(tally)], "more places"), *_cut([*_born_lines(tally)], "more births")]
+
+
+def left_records(tally: Tally) -> list[dict[str, Any]]:
+    """Each place where values left the emulation, as JSON takes it."""
+    return [
+        {"file": departure.line.file, "line": departure.line.number, "how": departure.how, "values": values}
+        for departure, values in _left(tally).items()
+    ]
+
+
+def born_records(tally: Tally) -> list[dict[str, Any]]:
+    """Each place where a NaN or an infinity came of operands that were none, as JSON takes it."""
+    return [
+        {
+            "file": birth.line.file,
+            "line": birth.line.number,
+            "kind": birth.kind,
+            "operation": birth.operation,
+            "operands": list(birth.operands),
+            "times": times,
+        }
+        for birth, times in _born(tally).items()
+    ]
+
+
+def what_left(tally: Tally) -> str | None:
+    """How many values left the emulation and where most did; None where none did."""
+    left = _left(tally)
+    if not left:
+        return None
+    departure, _ = max(left.items(), key=lambda item: item[1])
+    most = "most of them " if len(left) > 1 else ""
+    return f"{counted(sum(left.values()), 'value')} did, {most}at {_place(departure.line)} ({departure.how})"
+
+
+def _left_lines(tally: Tally) -> Iterator[str]:
+    for departure, values in sorted(_left(tally).items(), key=lambda item: -item[1]):
+        how = f"{_place(departure.line)} ({departure.how})"
+        yield f"not counted: {counted(values, 'value')} left the emulation at {how}"
+
+
+def _born_lines(tally: Tally) -> Iterator[str]:
+    for birth, times in _born(tally).items():
+        *others, last = birth.operands
+        operands = f"{', '.join(others)} and {last}" if others else last
+        often = "once" if times == 1 else f"{grouped(times)} times"
+        born = f"{_BORN[birth.kind]} was first born at {_place(birth.line)}"
+        yield f"{born}, {birth.operation} of {operands} ({often})"
+
+
+def _cut(lines: list[str], what: str) -> list[str]:
+    rest = len(lines) - MOST_LINES
+    return [*lines[:MOST_LINES], f"and {grouped(rest)} {what}"] if rest > 0 else lines
+
+
+def _place(line: Line) -> str:
+    return f"{Path(line.file).name}:{line.number}"
+
+
+# The one place that reads these notes of a tally; one that was counted without them has none.
+
+
+def _left(tally: Tally) -> Mapping[Any, int]:
+    return getattr(tally, "left", {})
+
+
+def _born(tally: Tally) -> Mapping[Any, int]:
+    return getattr(tally, "born", {})

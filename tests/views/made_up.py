@@ -1,0 +1,88 @@
+"""Estimates and tallies with figures that are easily recognised, for tests of the views."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from typing import Any, NamedTuple
+
+from softfloat_py.pricing.cost_model import CompiledCode, CostModel
+from softfloat_py.pricing.estimate import Spread
+from softfloat_py.pricing.figures import Document, Origin, Standing
+from softfloat_py.pricing.table_reader import cost_model
+from softfloat_py.tally import Line
+
+ADD, SQUARE, ROOT = ("addition", "binary32"), ("multiplication", "binary32"), ("square_root", "binary64")
+
+
+class Departure(NamedTuple):
+    """A place where values left the emulation, and how."""
+
+    line: Line
+    how: str
+
+
+class Birth(NamedTuple):
+    """An operation at a line that made a NaN or an infinity of operands that were none."""
+
+    line: Line
+    kind: str
+    operation: str
+    operands: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Noted:
+    """What the views read of a tally beside an estimate: notes of what was not counted, and of births."""
+
+    left: dict[Departure, int] = field(default_factory=dict)
+    born: dict[Birth, int] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class MadeUp:
+    """What the views read of an estimate, with figures that are easily recognised."""
+
+    cpu: CostModel = field(default_factory=lambda: cost_model("cortex-m0plus"))
+    clock_hz: float = 16e6
+    deadline: float | None = 0.25
+    calls: dict[tuple[str, str], int] = field(default_factory=lambda: {ADD: 4000, SQUARE: 1000, ROOT: 1})
+    cycles: float = 800_000.0
+    seconds: float = 0.05
+    by_operation: dict[tuple[str, str], float] = field(
+        default_factory=lambda: {SQUARE: 199_600.0, ADD: 600_000.0, ROOT: 400.0}
+    )
+    by_phase: dict[tuple[str, str], float] = field(
+        default_factory=lambda: {("addition", "align"): 320_000.0, ("addition", "round"): 480_000.0}
+    )
+    by_step: dict[str, float] = field(
+        default_factory=lambda: {"add": 500_000.0, "call": 0.0, "moves and spills": 300_000.0}
+    )
+    by_line: dict[Line, float] = field(default_factory=lambda: {Line("somewhere/buoy.py", 7): 800_000.0})
+    around: dict[str, float] = field(default_factory=lambda: {"moves and spills": 300_000.0})
+    options: tuple[str, ...] = ("lean",)
+    each_call: dict[tuple[str, str], Spread] = field(default_factory=dict)
+    by_calls: dict[tuple[str, str], float] = field(default_factory=dict)
+    calls_without_figure: dict[tuple[str, str], int] = field(default_factory=dict)
+    fpu_cycles: float | None = 8_000.0
+    fpu_missing: dict[tuple[str, str], int] = field(default_factory=lambda: {ROOT: 1})
+    fpu_software_cycles: float = 400.0
+    deadline_share: float | None = 0.2
+    holds_deadline: bool | None = True
+    slowest_clock_hz: float | None = 3.2e6
+    needs_faster_part: bool = False
+    tally: Noted = field(default_factory=Noted)
+
+
+def made_up(**changes: Any) -> Any:
+    """An estimate with some figures changed."""
+    return replace(MadeUp(), **changes)
+
+
+def compared_twice() -> CostModel:
+    """A CPU with two comparisons with compiled code that have one note."""
+    origin = Origin(Document("a bench"), Standing.MEASURED, note="made for this test")
+    compared = (
+        CompiledCode("the buoy's compiler, old version", "addition", 2.0, 3.0, origin),
+        CompiledCode("the buoy's compiler", "square_root", 0.75, 1.5, origin),
+    )
+    return replace(cost_model("cortex-m0plus"), compared_with_compiled_code=compared)

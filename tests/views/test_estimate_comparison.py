@@ -1,0 +1,91 @@
+"""Estimates beside each other: rows and columns stand where they belong, and marks are explained."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from softfloat_py.pricing.table_reader import cost_model
+from softfloat_py.tally import Line
+from softfloat_py.views.estimate_comparison import side_by_side, summary_table
+from softfloat_py.views.estimate_table import CAUTION
+from tests.views.made_up import ADD, Departure, Noted, made_up
+
+MISSED: dict[str, Any] = {"deadline": 0.025, "deadline_share": 2.0, "holds_deadline": False}
+
+
+def test_summary_has_a_line_for_each() -> None:
+    """A line an estimate, with the deadline held or the clock that holds it; marks have their footnotes."""
+    shown = summary_table([
+        made_up(),
+        made_up(cpu=cost_model("cortex-m4"), fpu_missing={}, **MISSED, slowest_clock_hz=32e6),
+        made_up(
+            cpu=cost_model("atmega"), fpu_cycles=None, fpu_missing={},
+            **MISSED, slowest_clock_hz=320.1e6, needs_faster_part=True,
+        ),
+    ])  # fmt: skip
+
+    assert shown.splitlines()[:8] == [
+        "CPU             clock   cycles     time  of the deadline            held  cycles with an FPU",
+        "cortex-m0plus  16 MHz  800 000  50.0 ms             20 %             yes               8 000  *",
+        "cortex-m4      16 MHz  800 000  50.0 ms            200 %     from 32 MHz               8 000",
+        "atmega         16 MHz  800 000  50.0 ms            200 %  from 321 MHz !                   -",
+        "",
+        "! is a clock beyond that of the fastest parts",
+        "* with an FPU, some calls stay in software, and are in the figure at their price here:",
+        "  1 square_root binary64",
+    ]
+
+
+def test_summary_without_deadline() -> None:
+    """Without a deadline there are no columns for it, and without marks no footnotes."""
+    lines = summary_table([made_up(deadline=None, fpu_missing={})]).splitlines()
+
+    assert lines[:3] == [
+        "CPU             clock   cycles     time  cycles with an FPU",
+        "cortex-m0plus  16 MHz  800 000  50.0 ms               8 000",
+        "",
+    ]
+    assert CAUTION.splitlines() == lines[3:]
+
+
+def test_footnote_tells_which_cpus_lack_what() -> None:
+    """Where siblings leave different calls in software, each set of calls has its line with the CPUs."""
+    shown = summary_table([
+        made_up(),
+        made_up(cpu=cost_model("cortex-m3"), fpu_missing={ADD: 4000}),
+        made_up(cpu=cost_model("cortex-m4")),
+    ])  # fmt: skip
+
+    assert (
+        "\n  1 square_root binary64 (cortex-m0plus, cortex-m4)\n  4 000 addition binary32 (cortex-m3)\n"
+        in shown
+    )
+
+
+def test_side_by_side(golden: Callable[[str], None]) -> None:
+    """A column a CPU, a line an operation, then totals, times, the deadline, the comparisons."""
+    golden(
+        side_by_side([
+            made_up(),
+            made_up(cpu=cost_model("z80"), fpu_cycles=None, **MISSED, slowest_clock_hz=32.01e6,
+                    needs_faster_part=True),
+        ])
+    )  # fmt: skip
+
+
+def test_many_cpus_have_several_tables() -> None:
+    """Beyond what a screen has room for, further CPUs stand in a table below, with one caution for all."""
+    shown = side_by_side([made_up()] * 7)
+
+    assert [6, 1] == [line.count("cortex-m0plus") for line in shown.splitlines() if "cortex-m0plus" in line]
+    assert 1 == shown.count(CAUTION)
+
+
+def test_what_was_not_counted_stands_above_the_tables() -> None:
+    """What left the emulation is said once, before the first number."""
+    lossy = Noted(left={Departure(Line("somewhere/filter.py", 14), "float"): 512})
+    line = "not counted: 512 values left the emulation at filter.py:14 (float)\n\n"
+
+    for view in (summary_table, side_by_side):
+        assert view([made_up(tally=lossy)] * 2).startswith(line)
