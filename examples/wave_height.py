@@ -95,4 +95,6 @@ def main() -> None:
 
 
 if __name__ == "__main__":
-    main()
+    from quiet_pipe import run
+
+    run(main)

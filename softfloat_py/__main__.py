@@ -63,8 +63,8 @@ Run a kernel file in emulated arithmetic and say what it costs on CPUs without a
 
 A kernel file is ordinary Python with two functions: kernel(...), the computation, and inputs(), which
 returns the tuple of arguments for it. Floats and float arrays among them are converted to the format
-before the call; integers and all else stay as they are. Python's math functions and float() leave the
-emulation: they compute on this machine and are not counted. For a buoy that measures waves, drift.py:
+before the call; integers and all else stay as they are. What leaves the emulation, as float() does, is not
+counted; each such place is named before the total. For a buoy that measures waves, drift.py:
 
     import numpy as np
 
@@ -77,7 +77,7 @@ emulation: they compute on this machine and are not counted. For a buoy that mea
     def inputs():
         return np.array([0.12, -0.31, 0.25]), 0.25
 
-    python -m softfloat_py estimate drift.py --cpu cortex-m0plus --clock 16 --deadline 250ms
+    python -m softfloat_py estimate drift.py --cpu cortex-m0plus --clock 16MHz --deadline 250ms
 """
 
 CPUS = """\
@@ -97,7 +97,7 @@ signs or names. Put < > * in quotes, the shell has other uses for them.
     python -m softfloat_py explain scale_b 0.75 -3
     python -m softfloat_py explain convert_to_integer 200.5 --width 8 --unsigned
 
-The operations, by the names of IEEE 754-2019 in snake case:
+The operations, by the names of IEEE 754-2019 where it has them, in snake case:
 
 """
 
@@ -239,9 +239,9 @@ def bound(parsed: argparse.Namespace) -> int:
     """Print best, typical and worst cycles of operations."""
     fmt = format_named(parsed.format)
     options = chosen("options", parsed.options, NAMED_OPTIONS)
-    names = dict.fromkeys(parsed.operations.split(",") if parsed.operations else [])
-    works = [work_of(each.operation, fmt, options, each.parameter) for each in map(wanted, names)]
-    works = works or [work_of(each.operation, fmt, options) for each in without_parameter()]
+    asked = parsed.operations
+    operations = dict.fromkeys(map(wanted, asked.split(","))) if asked else without_parameter()
+    works = [work_of(each.operation, fmt, options, each.parameter) for each in operations]
     found = [[Bounds(work, model) for work in works] for model in map(model_named, parsed.cpu)]
     if parsed.json:
         print(json.dumps(bounds_table.as_data([each for on_cpu in found for each in on_cpu]), indent=2))

@@ -70,10 +70,10 @@ def wanted(text: str) -> Wanted:
         known: dict[str, Any] = {"": None}
     else:
         known = dict(FORMAT_NAMES if operation.result is Result.TARGET_NUMBER else INTEGERS)
-    if parameter not in known:
+    if parameter.casefold() not in known:
         shown = [f"{name}:{each}" if each else name for each in known]
         raise UnknownNameError("an operation", text, shown, nearest_names(text, shown))
-    return Wanted(operation, known[parameter])
+    return Wanted(operation, known[parameter.casefold()])
 
 
 def without_parameter() -> list[Wanted]:
@@ -86,10 +86,10 @@ def asked_for(fmt: Format, options: Options, target: Target, operations: str | N
 
     Raises UnknownNameError for an operation that there is not.
     """
-    names = dict.fromkeys(operations.split(",") if operations else [])
+    chosen = dict.fromkeys(map(wanted, operations.split(","))) if operations else without_parameter()
     asked = f"--operations {operations} " if operations else ""
     made = f"Made by: python -m softfloat_py c --format {fmt.name} {asked}--options {options.name} {target}"
-    return c_unit(fmt, options, target, [wanted(name) for name in names] or without_parameter(), made)
+    return c_unit(fmt, options, target, chosen, made)
 
 
 def c_unit(fmt: Format, options: Options, target: Target, wanted: Iterable[Wanted], made: str = "") -> Unit:

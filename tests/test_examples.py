@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import importlib.util
+import os
+import subprocess
+import sys
 from pathlib import Path
 from types import ModuleType
 
@@ -23,6 +26,26 @@ def generator() -> ModuleType:
     module = importlib.util.module_from_spec(spec)
     spec.loader.exec_module(module)
     return module
+
+
+@pytest.mark.parametrize("example", sorted(EXAMPLES.glob("*.py")), ids=lambda path: path.stem)
+def test_examples_that_print_end_with_their_reader(example: Path) -> None:
+    """Each example that prints is run by what lets it end quietly where nobody reads on."""
+    text = example.read_text(encoding="utf-8")
+
+    assert ("print(" not in text) or text.endswith("    from quiet_pipe import run\n\n    run(main)\n")
+
+
+def test_reader_that_stops_is_no_error() -> None:
+    """An example that nobody reads, as behind `head`, says nothing of it and has the status 0."""
+    reading, writing = os.pipe()
+    os.close(reading)
+    run = subprocess.run(
+        [sys.executable, EXAMPLES / "one_addition.py"], stdout=writing, stderr=subprocess.PIPE, check=False
+    )
+    os.close(writing)
+
+    assert (b"", 0) == (run.stderr, run.returncode)
 
 
 def test_sea_is_the_one_the_generator_makes() -> None:

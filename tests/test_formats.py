@@ -14,7 +14,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from softfloat_py.environment import Flags, Rounding
-from softfloat_py.errors import FormatError, OperandError
+from softfloat_py.errors import FormatError, OperandError, UnknownNameError
 from softfloat_py.formats import (
     KNOWN_FORMATS,
     Format,
@@ -25,6 +25,7 @@ from softfloat_py.formats import (
     binary64,
     binary128,
     extended80,
+    format_named,
     ofp8_e4m3,
     ofp8_e5m2,
 )
@@ -364,3 +365,27 @@ def test_canonical_encodings() -> None:
         exponent, leading = bits >> 4 & 7, bits >> 3 & 1
         assert (leading == (exponent != 0)) is stored.is_canonical(bits)
     assert all(ofp8_e4m3.is_canonical(bits) for bits in range(256))
+
+
+@pytest.mark.parametrize(
+    ("name", "fmt"),
+    [
+        ("binary32", binary32),
+        ("Single", binary32),
+        ("float", binary32),
+        ("DOUBLE", binary64),
+        ("half", binary16),
+        ("quadruple", binary128),
+    ],
+)
+def test_format_is_found_by_its_names(name: str, fmt: Format) -> None:
+    """A format is found by the standard's name and those of C and the trade, in either case."""
+    assert fmt is format_named(name)
+
+
+def test_unknown_format_is_refused_with_the_nearest() -> None:
+    """A name that is none is refused with all that are, and the nearest."""
+    with pytest.raises(
+        UnknownNameError, match=r"^the target must be one of binary16, .*; did you mean 'double'\?$"
+    ):
+        format_named("duoble", "the target")

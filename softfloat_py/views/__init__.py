@@ -1,6 +1,7 @@
 """What people look at: text and HTML of estimates, cost models and explanations. Nothing is computed here.
 
-Reading order: layout (how numbers, bits and tables are written), estimate_table, bounds_table,
-calibration_table, cpu_table, then the parts of an explanation: phases, encodings, provenance, worksheet,
+Reading order: layout (how numbers, bits and tables are written), remarks (what a tally noted beside its
+counts), estimate_table, estimate_comparison, estimate_data, bounds_table, calibration_table, cpu_table,
+returned, waiting, then the parts of an explanation: phases, encodings, provenance, worksheet,
 rounding_words, listing, explanation.
 """

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from softfloat_py.__main__ import main
-from softfloat_py.c_export import c_unit, wanted
+from softfloat_py.c_export import asked_for, c_unit, wanted
 from softfloat_py.engines.c_files import Unit
 from softfloat_py.engines.c_ranges import RENAMING, Ranges
 from softfloat_py.engines.c_routines import cut_into_digits, product_of_digits
@@ -215,6 +215,13 @@ def test_unknown_operations_are_refused() -> None:
         wanted("convert_to_integer")
     with pytest.raises(UnknownNameError, match="operation must be one of addition, not 'addition:int32'"):
         wanted("addition:int32")
+
+
+def test_operation_asked_for_by_two_names_comes_once() -> None:
+    """A conversion to a format is one function, by whatever names of the format it is asked for."""
+    names = "convert_format:double,convert_format:binary64,convert_format:Double"
+
+    assert 1 == len(asked_for(binary32, LEAN, target_for(32), names).functions)
 
 
 def test_products_of_digits_are_products() -> None:

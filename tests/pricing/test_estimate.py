@@ -116,6 +116,55 @@ def test_part_with_fpu_does_what_its_table_lists() -> None:
     assert {("maximum", "binary32"): 5} == maximum.fpu_missing
 
 
+def test_whole_with_fpu_has_what_stays_in_software() -> None:
+    """Calls that the FPU lacks are in the whole, at the price of their emulation."""
+    maximum = estimate(tally_of_calls("maximum", 3), "cortex-m0plus")
+    both = estimate(tally_of_calls("division", 5) + tally_of_calls("maximum", 3), "cortex-m0plus")
+
+    assert both.fpu_cycles == pytest.approx(5 * 14 + maximum.cycles)  # VDIV.F32 14, as above
+    assert both.fpu_software_cycles == pytest.approx(maximum.cycles)
+    assert {("maximum", "binary32"): 3} == both.fpu_missing
+
+
+def test_fpu_that_does_none_of_the_calls_has_no_figure() -> None:
+    """Where a format or all operations are missing in the FPU, there is no whole that could read as one."""
+    with sf.counting() as doubles:
+        sf.binary64(1.5) / sf.binary64(0.3)
+
+    for tally in (doubles, tally_of_calls("maximum", 3), Tally()):
+        assert tally.estimate("cortex-m0plus").fpu_cycles is None
+    assert tally_of_calls("division").estimate("atmega").fpu_cycles is None
+
+
+def test_deadline_is_held_from_a_clock_on() -> None:
+    """The slowest clock that holds a deadline is the cycles by it; whether parts reach it is told."""
+    tally = tally_of_calls("addition", 1000)
+    cycles = tally.estimate("cortex-m0plus").cycles
+    late = tally.estimate("cortex-m0plus", clock_hz=16e6, deadline=cycles / 20e6)
+
+    assert late.slowest_clock_hz == pytest.approx(20e6)
+    assert (False, False) == (late.holds_deadline, late.needs_faster_part)
+    assert tally.estimate("cortex-m0plus", clock_hz=20.1e6, deadline=cycles / 20e6).holds_deadline
+    # The fastest parts have 133 MHz, says the table.
+    assert tally.estimate("cortex-m0plus", deadline=cycles / 133.1e6).needs_faster_part
+    assert not tally.estimate("cortex-m0plus", deadline=cycles / 132.9e6).needs_faster_part
+    without = tally.estimate("cortex-m0plus")
+    assert (None, None, False) == (
+        without.holds_deadline,
+        without.slowest_clock_hz,
+        without.needs_faster_part,
+    )
+
+
+def test_printed_estimate_is_a_screen_and_details_are_all() -> None:
+    """`print` shows what decides; every step is in the details."""
+    shown = tally_of_calls("addition").estimate("cortex-m0plus")
+
+    assert "\nLargest phases\n" in str(shown)
+    assert "\nBy step\n" not in str(shown)
+    assert "\nBy step\n" in shown.details()
+
+
 def test_unknown_cpu_is_named_with_a_suggestion() -> None:
     """A CPU without a cost model is one clear sentence."""
     with pytest.raises(UnknownNameError, match="not 'atmegga'; did you mean 'atmega'"):
