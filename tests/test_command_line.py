@@ -327,7 +327,7 @@ def test_notes_are_in_json(drift: str, capsys: pytest.CaptureFixture[str]) -> No
 def test_unknown_cpu(drift: str, refusal: Callable[..., str]) -> None:
     """An unknown CPU is refused with what is near, and with how to see all."""
     required = "a cost model must be the name of one, or of a core or chip that one is for"
-    all_of_them = "python -m softfloat_py cpus lists all, with the names of chips and cores in each"
+    all_of_them = "python -m softfloat_py cpus lists all"
 
     assert f"{required}, not 'atmegga'; did you mean 'atmega'? {all_of_them}" == refusal(
         "estimate", drift, "--cpu", "atmegga"

@@ -10,7 +10,7 @@ An estimate is for planning and has to be measured on the target. It is no bound
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from functools import cached_property
 from math import inf
@@ -73,8 +73,7 @@ class Estimate:
     @cached_property
     def cycles(self) -> float:
         """All cycles."""
-        usages = self.tally.usages().items()
-        return sum(program_price(self.cpu, work.program).total(usage) for (work, _), usage in usages)
+        return self._cycles_of(self.calls)
 
     @property
     def seconds(self) -> float:
@@ -193,7 +192,7 @@ class Estimate:
     @cached_property
     def fpu_software_cycles(self) -> float:
         """The cycles in `fpu_cycles` that calls in software take: those that they take here."""
-        return sum(self.by_operation.get(call, 0.0) for call in self.fpu_missing)
+        return self._cycles_of(self.fpu_missing)
 
     def __str__(self) -> str:
         """What decides, on one screen; `details` is all of it."""
@@ -214,6 +213,14 @@ class Estimate:
 
     def __repr__(self) -> str:
         return f"<Estimate on {self.cpu.name}: {self.cycles:.0f} cycles, {self.seconds:.6g} s>"
+
+    def _cycles_of(self, calls: Collection[tuple[str, str]]) -> float:
+        """Cycles of all calls of some, by (operation, format)."""
+        return sum(
+            program_price(self.cpu, work.program).total(usage)
+            for (work, _), usage in self.tally.usages().items()
+            if (work.operation.name, work.format.name) in calls
+        )
 
     @cached_property
     def _parts(self) -> list[_Part]:

@@ -20,7 +20,7 @@ _ALL_LIKE_IT = "*"
 _SLIP = 0.88  # how alike two names are of which one is a slip of the pen for the other
 _SHORTEST_PART = 3  # letters and digits of a name that longer ones are looked up for
 _SHORTEST_FAMILY = 3  # letters and digits that names of one family have in common at the least
-_HOW = "python -m softfloat_py cpus lists all, with the names of chips and cores in each"
+_HOW = "python -m softfloat_py cpus lists all"
 
 
 def normalised(name: str) -> str:

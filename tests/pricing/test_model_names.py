@@ -11,7 +11,7 @@ from softfloat_py.errors import CostModelError, UnknownNameError
 from softfloat_py.pricing.model_names import ModelNames
 from softfloat_py.pricing.table_reader import cost_model, cost_models
 
-SEE_ALL = "python -m softfloat_py cpus lists all, with the names of chips and cores in each"
+SEE_ALL = "python -m softfloat_py cpus lists all"
 
 # Chips and boards with their cores, as every practitioner knows them (common practice, no source).
 KNOWN = {

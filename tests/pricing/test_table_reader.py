@@ -14,7 +14,7 @@ from softfloat_py.pricing import table_reader
 from softfloat_py.pricing.figures import Standing
 from softfloat_py.pricing.table_reader import cost_model, cost_models, load_cost_model
 
-SEE_ALL = "python -m softfloat_py cpus lists all, with the names of chips and cores in each"
+SEE_ALL = "python -m softfloat_py cpus lists all"
 
 # A CPU invented for the tests.
 BUOY = """
