@@ -62,9 +62,10 @@ ESTIMATE = """\
 Run a kernel file in emulated arithmetic and say what it costs on CPUs without an FPU.
 
 A kernel file is ordinary Python with two functions: kernel(...), the computation, and inputs(), which
-returns the tuple of arguments for it. Floats and float arrays among them are converted to the format
-before the call; integers and all else stay as they are. What leaves the emulation, as float() does, is not
-counted; each such place is named before the total. For a buoy that measures waves, drift.py:
+returns the tuple of arguments for it. It runs unchanged: every float in it is one of the format, in lists,
+literals, constants, and in what math and numpy deliver; ints that meet them are converted, which is counted.
+What leaves the emulation, as float() does, is not; each such place is named before the total. For a buoy
+that measures waves, drift.py:
 
     import numpy as np
 
@@ -173,8 +174,7 @@ def _kernel_run(parsed: argparse.Namespace) -> tuple[Any, Tally]:
     options = chosen("options", parsed.options, NAMED_OPTIONS)
     printed = redirect_stdout(sys.stderr) if parsed.json else nullcontext()
     with printed, environment(options=options), sign_of_life(f"running {parsed.kernel}"):
-        kernel_file = load_kernel_file(parsed.kernel)
-        return kernel_file.counted_run(kernel_file.arguments(fmt))
+        return load_kernel_file(parsed.kernel).counted_run(fmt)
 
 
 def _shown(parsed: argparse.Namespace, estimates: Sequence[Estimate]) -> str:

@@ -104,8 +104,8 @@ def _moved(function: Callable[..., Any], arguments: tuple[Any, ...], keywords: M
         return function(*parts, **keywords)
 
     real, imag = result_of(_real_part), result_of(_imaginary_part)
-    if isinstance(real, list):
-        return [complex_of(*parts) for parts in zip(real, imag, strict=True)]
+    if isinstance(real, list | tuple):
+        return type(real)(complex_of(*parts) for parts in zip(real, imag, strict=True))
     return complex_of(real, imag)
 
 
@@ -156,7 +156,7 @@ FUNCTIONS: dict[Callable[..., Any], Callable[..., Any]] = {
 
 def call_function(function: Any, arguments: tuple[Any, ...], keywords: Mapping[str, Any]) -> Any:
     """What `__array_function__` of complex values is: the row of a function, or the refusal."""
-    if function in MOVING:
+    if function in MOVING or function is np.where:
         return _moved(function, arguments, keywords)
     if function not in FUNCTIONS:
         raise refusal(function)

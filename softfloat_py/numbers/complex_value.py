@@ -18,7 +18,7 @@ from softfloat_py.numbers import complex_arithmetic as arithmetic
 from softfloat_py.numbers.complex_arithmetic import Pair
 from softfloat_py.numbers.constants import is_real
 from softfloat_py.numbers.number import Number
-from softfloat_py.numbers.operands import bits_beside, of_bits, refuse_operators
+from softfloat_py.numbers.operands import Composite, bits_beside, of_bits, refuse_operators
 
 PARTS = "comparisons of real parts, of imaginary parts, or of what abs gives"
 PRODUCTS = "multiplication and sum"
@@ -30,7 +30,7 @@ REFUSED = {
 }
 
 
-class ComplexValue:
+class ComplexValue(Composite):
     """A pair of a real and an imaginary part of one format."""
 
     __slots__ = ("_imag", "_real")

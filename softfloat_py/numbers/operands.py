@@ -74,6 +74,12 @@ class Emulated:
         return call_function(function, arguments, keywords)
 
 
+class Composite:
+    """What is made of several emulated values, as a complex one is: beside a single one it takes over."""
+
+    __slots__ = ()
+
+
 def bits_beside(fmt: Format, other: object, operation: str, lenient: bool = False) -> Any:
     """The encodings of what stands beside a value of format `fmt`, or NotImplemented for a foreign type.
 
@@ -87,6 +93,8 @@ def bits_beside(fmt: Format, other: object, operation: str, lenient: bool = Fals
         if other._format != fmt:
             raise MixedFormatsError(operation, fmt.name, other._format.name)
         return other._bits
+    if isinstance(other, Composite):
+        return NotImplemented
     if is_real(other) and not is_numpy_integer(other):
         return constant(fmt, other)
     if hasattr(other, "to_numpy") or hasattr(other, "dtype"):

@@ -93,11 +93,12 @@ _BY_TOPIC: dict[str, str] = {
     "polydiv polyfit roots": FACTORS,
     # Linear algebra.
     "einsum_path": "einsum, which goes in index order",
-    _in("linalg", "slogdet qr lstsq pinv cond matrix_rank svd svdvals"): FACTORS,
+    _in("linalg", "slogdet qr lstsq pinv"): "linalg.solve, or linalg.cholesky",
+    _in("linalg", "cond matrix_rank svd svdvals"): FACTORS,
     _in("linalg", "eig eigh eigvals eigvalsh tensorinv tensorsolve"): FACTORS,
     # Transforms.
     _in("fft", "hfft ihfft fft2 ifft2 rfft2 irfft2 fftn ifftn rfftn irfftn"):
-        "sums of products of your own, with constants for sines and cosines",
+        "fft.fft along one axis at a time",
 }  # fmt: skip
 NEAREST = {name: nearest for names, nearest in _BY_TOPIC.items() for name in names.split()}
 

@@ -389,7 +389,6 @@ REFUSED: dict[Any, tuple[str, str]] = {
         "numpy.linalg.eig",
         "matrix products and elimination of your own, with matmul, division and square_root",
     ),
-    np.linalg.trace: ("numpy.linalg.trace", "numpy's function of the same name without linalg"),
     np.lib.scimath.sqrt: ("numpy.lib.scimath.sqrt", "numpy.sqrt, a NaN below zero"),
     np.add.outer: ("numpy.add.outer", "numpy.add on arrays that broadcast"),
     np.add.reduceat: ("numpy.add.reduceat", "numpy.add.reduce of each slice"),
