@@ -27,7 +27,7 @@ from softfloat_py.numbers import (
     interpolation,
     linear_algebra,
     logical,
-    moving,
+    placing,
     norms,
     ordering,
     padding,
@@ -251,7 +251,7 @@ UNCOUNTED: dict[Callable[..., Any], Callable[..., Any]] = {
     np.ones_like: lambda a, *, shape=None: _full_like(a, 1, shape=shape),
     np.empty_like: lambda prototype, *, shape=None: _full_like(prototype, 0, shape=shape),
     np.full_like: _full_like,
-    **moving.ROWS,
+    **placing.ROWS,
     **MOVING,
 }
 
