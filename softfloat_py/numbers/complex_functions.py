@@ -19,7 +19,7 @@ from softfloat_py.numbers.complex_arithmetic import Pair
 from softfloat_py.numbers.complex_array import ComplexArray
 from softfloat_py.numbers.complex_value import ComplexValue, combined, complex_of, pair_beside
 from softfloat_py.numbers.makers import full
-from softfloat_py.numbers.numpy_functions import MOVING
+from softfloat_py.numbers.moving import MOVING
 
 NEAREST = "+, -, *, /, abs and sum of complex values, or any function of their real and imaginary parts"
 

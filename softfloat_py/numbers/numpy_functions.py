@@ -1,7 +1,7 @@
 """numpy's functions on emulated values: a row for each that there is, a refusal for all others.
 
 Element-wise functions are the operations of the table. Reductions go element by element in index order, as
-the C loop on the target would. What only moves data is done by numpy itself on the encodings, not counted.
+the C loop on the target would. What only moves data is in `moving`.
 """
 
 from __future__ import annotations
@@ -12,7 +12,6 @@ from inspect import Parameter, signature
 from typing import Any
 
 import numpy as np
-from numpy.lib.stride_tricks import sliding_window_view
 from numpy.typing import NDArray
 
 from softfloat_py.errors import NotEmulatedError, OperandError
@@ -27,11 +26,11 @@ from softfloat_py.numbers import (
     interpolation,
     linear_algebra,
     logical,
-    placing,
     norms,
     ordering,
     padding,
     piecewise,
+    placing,
     polynomials,
     powers,
     quantiles,
@@ -47,10 +46,11 @@ from softfloat_py.numbers import (
     truths,
     without_nans,
 )
-from softfloat_py.numbers.array import FloatArray, encodings_for
+from softfloat_py.numbers.array import encodings_for
 from softfloat_py.numbers.array_constants import storage
 from softfloat_py.numbers.elementwise import COMPOSED
 from softfloat_py.numbers.functions import division, multiplication
+from softfloat_py.numbers.moving import MOVING, put
 from softfloat_py.numbers.operands import Emulated, bits_beside, combined, format_of, of_bits
 from softfloat_py.numbers.refusals import method_refusal, refusal
 from softfloat_py.operations import OPERATIONS, Operation
@@ -112,8 +112,8 @@ def call_ufunc(ufunc: np.ufunc, method: str, inputs: tuple[Any, ...], keywords: 
         return _call_where(ufunc, values, where, outs)
     result = UFUNCS[ufunc](*values)
     if ufunc.nout == 1:
-        return _put(outs[0], result)
-    return tuple(map(_put, outs, result))
+        return put(outs[0], result)
+    return tuple(map(put, outs, result))
 
 
 def _operands(ufunc: np.ufunc, fmt: Format, inputs: tuple[Any, ...]) -> list[Any]:
@@ -146,16 +146,6 @@ def _where(mask: NDArray[np.bool_], value: Any) -> Any:
     return value
 
 
-def _put(out: Any, result: Any) -> Any:
-    """A result, in the array given for it: one of the same format, or of bools or integers for those."""
-    if out is None:
-        return result
-    if not isinstance(out, FloatArray) and isinstance(result, Emulated):
-        raise OperandError(f"out= needs an array of {result.format.name}, not {type(out).__name__}")
-    out[...] = result
-    return out
-
-
 # -- reductions ---------------------------------------------------------------------------------------
 
 
@@ -171,7 +161,7 @@ def _call_reduction(ufunc: Any, method: str, inputs: tuple[Any, ...], options: d
         result = reductions.accumulated(ufunc, inputs[0], axis)
     else:
         result = reductions.reduced(ufunc, inputs[0], axis, keepdims)
-    return _put(out, result)
+    return put(out, result)
 
 
 def _reduction(ufunc: np.ufunc) -> Callable[..., Any]:
@@ -191,33 +181,7 @@ def _accumulation(ufunc: np.ufunc) -> Callable[..., Any]:
     return function
 
 
-# -- making and moving ------------------------------------------------------------------------------
-
-
-def _moves(function: Callable[..., Any], *places: int) -> Callable[..., Any]:
-    """A function that only moves data, done by numpy on encodings; values are the arguments in `places`."""
-
-    def moved(*arguments: Any, **keywords: Any) -> Any:
-        fmt = format_of(tuple(arguments[place] for place in places if place < len(arguments)))
-        positional = [
-            _encodings_within(fmt, argument, f"numpy.{function.__name__}") if place in places else argument
-            for place, argument in enumerate(arguments)
-        ]
-        return _emulated_again(fmt, function(*positional, **keywords))
-
-    return moved
-
-
-def _encodings_within(fmt: Format, value: Any, purpose: str) -> Any:
-    if isinstance(value, list | tuple):
-        return [_encodings_within(fmt, element, purpose) for element in value]
-    return encodings_for(fmt, value, purpose)
-
-
-def _emulated_again(fmt: Format, result: Any) -> Any:
-    if isinstance(result, list | tuple):
-        return type(result)(of_bits(fmt, part) for part in result)
-    return of_bits(fmt, result)
+# -- making -----------------------------------------------------------------------------------------
 
 
 def _full_like(a: Emulated, fill_value: Any, *, shape: Any = None) -> Any:
@@ -226,19 +190,6 @@ def _full_like(a: Emulated, fill_value: Any, *, shape: Any = None) -> Any:
     return of_bits(a.format, bits)
 
 
-# Functions that only move data, and whose values are their first argument.
-MOVING: dict[Callable[..., Any], Callable[..., Any]] = {
-    function: _moves(function, 0)
-    for function in (
-        np.concatenate, np.stack, np.vstack, np.hstack, np.dstack, np.column_stack, np.block, np.reshape,
-        np.ravel, np.resize, np.transpose, np.matrix_transpose, np.linalg.matrix_transpose, np.copy,
-        np.broadcast_to, np.squeeze, np.expand_dims, np.flip, np.fliplr, np.flipud, np.rot90, np.roll,
-        np.rollaxis, np.moveaxis, np.swapaxes, np.take, np.take_along_axis, np.delete, np.repeat, np.tile,
-        np.split, np.array_split, np.hsplit, np.vsplit, np.dsplit, np.diagonal, np.linalg.diagonal, np.diag,
-        np.diagflat, np.tril, np.triu, sliding_window_view,
-        *((np.unstack,) if hasattr(np, "unstack") else ()),
-    )
-}  # fmt: skip
 # All functions that compute nothing: those that move data, make arrays of constants, or ask for shapes.
 UNCOUNTED: dict[Callable[..., Any], Callable[..., Any]] = {
     np.shape: lambda a: np.shape(a._bits),
@@ -324,7 +275,7 @@ def call_function(function: Any, arguments: tuple[Any, ...], keywords: Mapping[s
         raise refusal(function)
     row = FUNCTIONS[function]
     unknown = [name for name in keywords if name not in _keywords_of(row)]
-    if unknown and function not in MOVING and not _takes_any_keyword(row):
+    if unknown and not _takes_any_keyword(row):
         name = function.__name__
         raise NotEmulatedError(f"{unknown[0]}= of numpy.{name}", f"{name} without it")
     return row(*arguments, **keywords)

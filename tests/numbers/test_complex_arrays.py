@@ -13,7 +13,7 @@ import pytest
 
 import softfloat_py as sf
 from softfloat_py.numbers.complex_functions import FUNCTIONS, UFUNCS
-from softfloat_py.numbers.numpy_functions import MOVING
+from softfloat_py.numbers.moving import MOVING
 from tests.numbers.loops import check_against_loop
 from tests.numbers.test_numpy_functions import MOVES, replaced
 
@@ -203,7 +203,9 @@ def test_elementwise_functions_are_numpy_s(ufunc: Any) -> None:
         np.testing.assert_allclose(result, expected, rtol=1e-6)
 
 
-@pytest.mark.parametrize("function", sorted(set(MOVING) - {np.dsplit}, key=repr), ids=lambda function: function.__name__)
+@pytest.mark.parametrize(
+    "function", sorted(set(MOVING) - {np.dsplit}, key=repr), ids=lambda function: function.__name__
+)
 def test_moving_is_numpy_s_and_not_counted(function: Any) -> None:
     """Functions that only move data give what numpy gives, at no cost."""
     with sf.counting() as tally:

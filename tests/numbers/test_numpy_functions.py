@@ -10,7 +10,14 @@ import numpy as np
 import pytest
 
 import softfloat_py as sf
-from softfloat_py.numbers.numpy_functions import ELEMENTWISE, FUNCTIONS, MOVING, UFUNCS, UNCOUNTED
+from softfloat_py.numbers.moving import MOVING
+from softfloat_py.numbers.numpy_functions import (
+    ELEMENTWISE,
+    FUNCTIONS,
+    UFUNCS,
+    UNCOUNTED,
+    call_function,
+)
 
 heights = np.linspace(-3, 3, 12, dtype=np.float32).reshape(3, 4)
 array: Any = sf.binary32.array(heights)
@@ -321,6 +328,51 @@ def test_moving_is_numpy_s_and_not_counted(function: Callable[..., Any]) -> None
     assert {} == tally.calls
 
 
+@pytest.mark.parametrize("keyword", ["dtype", "casting", "subok", "copy", "like", "anything"])
+@pytest.mark.parametrize("function", MOVES, ids=lambda function: function.__name__)
+def test_moving_takes_no_keyword_that_is_not_known_to_move(
+    function: Callable[..., Any], keyword: str
+) -> None:
+    """A dtype, a rule of casting and whatever numpy may think of next are refused, and nothing is moved."""
+    arguments = replaced(list(MOVES[function]), array)
+    values = {"dtype": np.uint8, "casting": "unsafe"}
+    with pytest.raises(sf.NotEmulatedError, match=rf"^{keyword}= of numpy\.\w+ is not emulated"):
+        call_function(function, tuple(arguments), {keyword: values.get(keyword)})
+
+
+@pytest.mark.parametrize("function", [np.concatenate, np.stack, np.take], ids=lambda f: f.__name__)
+def test_moving_into_an_array_of_the_format(function: Callable[..., Any]) -> None:
+    """out= receives the elements if it is of the format; a host array and another format are refused."""
+    arguments: list[Any] = [array, [0, 5]] if function is np.take else [[array, array]]
+    made = function(*arguments)
+    out = np.zeros_like(made)
+    assert out is function(*arguments, out=out)
+    assert made.bits.tolist() == out.bits.tolist()
+    host = np.zeros(made.shape, np.float32)
+    with pytest.raises(sf.OperandError, match=r"^out= needs an array of binary32, not ndarray"):
+        function(*arguments, out=host)
+    assert not host.any()
+    with pytest.raises(sf.MixedFormatsError):
+        function(*arguments, out=sf.binary64.array(host))
+
+
+def test_arrays_to_take_from_keep_their_format_by_position_too() -> None:
+    """An array given for the results by position is the one that numpy has there."""
+    out = sf.binary32.array([0, 0])
+    assert out is np.take(array, [0, 50], None, out, "clip")  # type: ignore[call-overload]
+    assert [array[0, 0].bits, array[2, 3].bits] == out.bits.tolist()
+
+
+def test_values_to_move_may_be_named() -> None:
+    """What is moved is found by its name as well."""
+    assert array.bits[None].tolist() == np.stack(arrays=[array]).bits.tolist()  # type: ignore[attr-defined]
+
+
+def test_choosing_between_numbers_gives_a_number() -> None:
+    """numpy.where on two Numbers is one of them."""
+    assert "binary32(2.25)" == repr(np.where(True, x, 0))
+
+
 @pytest.mark.parametrize(
     ("expected", "made"),
     [
@@ -442,9 +494,7 @@ def test_options_that_would_change_the_arithmetic_are_refused(call: Callable[[],
 
 
 def test_values_stand_where_values_are_expected() -> None:
-    """Emulated values by keyword are refused; so is a dtype by position."""
-    with pytest.raises(sf.OperandError, match=r"^an emulated value must stand where"):
-        np.stack(arrays=[array])
+    """A dtype by position is refused."""
     for positional in (lambda: np.sum(array, 0, float), lambda: np.zeros_like(array, float)):
         with pytest.raises(TypeError, match="positional argument"):
             positional()

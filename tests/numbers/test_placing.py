@@ -10,7 +10,7 @@ import numpy
 import pytest
 
 import softfloat_py as sf
-from softfloat_py.numbers import moving
+from softfloat_py.numbers import placing
 from tests.numbers.loops import bits_of, random_values
 
 np: Any = numpy  # whose types know nothing of emulated values
@@ -73,7 +73,7 @@ def parts(result: Any) -> list[Any]:
 
 def test_every_row_is_tried() -> None:
     """The cases cover the rows."""
-    assert {function.__name__ for function in moving.ROWS} == {
+    assert {function.__name__ for function in placing.ROWS} == {
         name.partition(",")[0].split()[0] for name in CASES
     }
 

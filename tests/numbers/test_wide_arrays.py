@@ -16,7 +16,7 @@ import softfloat_py as sf
 from softfloat_py.formats import binary128, extended80
 from softfloat_py.numbers import applying
 from softfloat_py.numbers.array_constants import storage
-from softfloat_py.numbers.numpy_functions import MOVING
+from softfloat_py.numbers.moving import MOVING
 from softfloat_py.operations import OPERATIONS
 from tests import strategies
 from tests.numbers.test_array import INDICES
