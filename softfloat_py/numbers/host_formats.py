@@ -66,7 +66,12 @@ def encodings_of(values: NDArray[Any], host: Format) -> NDArray[Any]:
 
 
 def host_array(bits: NDArray[Any], host: Format, dtype: np.dtype[Any]) -> NDArray[Any]:
-    """A new host array of a format, made of its encodings."""
+    """A new host array of a format, made of its encodings, in the byte order of the dtype."""
+    values = _native_array(bits, host, dtype.newbyteorder("="))
+    return values if dtype.isnative else values.byteswap().view(dtype)
+
+
+def _native_array(bits: NDArray[Any], host: Format, dtype: np.dtype[Any]) -> NDArray[Any]:
     if not host.explicit_leading_bit:
         return np.array(bits.view(dtype))
     raw = np.zeros((*bits.shape, dtype.itemsize), np.uint8)

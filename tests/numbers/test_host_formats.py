@@ -41,6 +41,20 @@ def test_short_formats_go_there_and_back_by_their_bits(dtype: Any, fmt: sf.Forma
     assert 0.0 == float(host[0])
 
 
+@pytest.mark.parametrize("order", "<>")
+@pytest.mark.parametrize(
+    "dtype", [np.float16, np.float32, np.float64, np.longdouble, *(dtype for dtype, _ in SHORT)]
+)
+def test_either_byte_order_has_the_same_values(dtype: Any, order: str) -> None:
+    """A dtype of the other byte order is filled with the same values, and read back from there."""
+    fmt = sf.ofp8_e5m2 if dtype is ml_dtypes.float8_e5m2 else sf.ofp8_e4m3
+    ordered, values = np.dtype(dtype).newbyteorder(order), [1.5, -0.25, 0.0, 64.0]
+    host = fmt.array(values).to_numpy(ordered)
+    assert ordered.isnative == host.dtype.isnative
+    assert values == [float(value) for value in host]
+    np.testing.assert_array_equal(values, fmt.array(host).to_numpy())
+
+
 @pytest.mark.filterwarnings("ignore::RuntimeWarning")
 @pytest.mark.parametrize("size", [3, 256])
 @pytest.mark.parametrize(("dtype", "fmt"), SHORT, ids=lambda one: getattr(one, "__name__", repr(one)))
