@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from softfloat_py.engines.array_support import dtype_of
+from softfloat_py.engines.array_support import dtype_of, name_of_dtype
 from softfloat_py.integer_form.grammar import Step, Variable
 
 _CONTAINERS = (8, 16, 32, 64)
@@ -12,7 +12,7 @@ _CONTAINERS = (8, 16, 32, 64)
 
 def dtype_name(width: int) -> str:
     """A dtype by name. A wider value only occurs where its lowest 64 bits are all that is used of it."""
-    return dtype_of(min(width, 64)).__name__
+    return name_of_dtype(dtype_of(min(width, 64)))
 
 
 def _masked(expression: str, width: int) -> str:
@@ -77,7 +77,7 @@ def delivered_dtype(step: Step, width: int) -> str:
     """The dtype that comes out of a step computed in the dtype of a width."""
     match step.kind.name:
         case "equal" | "not_equal" | "less" | "less_or_equal":
-            return "bool"
+            return dtype_name(1)
         case "count_leading_zeros":
             return "uint8"
         case _:

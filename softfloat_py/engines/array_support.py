@@ -26,6 +26,11 @@ def dtype_of(width: int) -> type[np.generic]:
     return next(dtype for limit, dtype in _DTYPES if width <= limit)
 
 
+def name_of_dtype(dtype: type[np.generic]) -> str:
+    """What generated code calls a dtype. `bool` is Python's there, whose truths compare with any integer."""
+    return "bool_" if dtype is np.bool_ else dtype.__name__
+
+
 def spread(mask: Array, dtype: type[np.generic]) -> Array:
     """A mask as numbers of a dtype: all bits set where it is, none elsewhere."""
     return mask if dtype is np.bool_ else np.negative(mask.astype(dtype))
@@ -273,5 +278,5 @@ NAMES: Mapping[str, Any] = {
     "spread": spread,
     "leading_zeros": leading_zeros,
     "both": both,
-    **{dtype.__name__: dtype for _, dtype in _DTYPES},
+    **{name_of_dtype(dtype): dtype for _, dtype in _DTYPES},
 }

@@ -135,7 +135,7 @@ class _FunctionWriter:
         return any(variable in step.operands for step in block_steps)
 
     def uniform_expression(self, step: Step) -> str:
-        """A step as Python computes it. One-bit values are numpy's, so that they meet masks as masks."""
+        """A step as Python computes it. One-bit values are truths, so that they meet masks as masks."""
         wide = step.target.width > 1
         operands = [
             f"int({self.operand(o)})" if wide and o.width == 1 else self.operand(o) for o in step.operands

@@ -1,0 +1,27 @@
+"""What arrays compute where numpy's own types would have it otherwise: truths, constants, one-bit values."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from softfloat_py.engines.array_words import to_ints
+from softfloat_py.environment import Rounding
+from softfloat_py.formats import Format, IntegerFormat
+from tests.engines.running import Use, run_direct, run_on_arrays
+
+# A short exponent and a long significand: integers overflow, and the lower word of infinity has its top bit set.
+STEEP = Format("steep", exponent_bits=5, precision=60)
+
+
+@pytest.mark.parametrize("rounding", Rounding)
+@pytest.mark.parametrize("value", [2**32 - 1, 2**8 + 1, 1])
+def test_encodings_from_the_upper_half_of_64_bits_are_compared_as_integers(
+    value: int, rounding: Rounding
+) -> None:
+    """A constant that no signed integer of numpy holds stands beside a truth about the direction."""
+    use = Use("convert_from_integer", STEEP, parameter=IntegerFormat(32, signed=False))
+    outcome = run_direct(use, rounding, (value,)).outcome
+    results, flags = run_on_arrays(use, rounding, np.full(128, value, np.uint32))
+    assert [outcome[0]] * 128 == to_ints(results)
+    assert [outcome[1]] * 128 == np.broadcast_to(flags, 128).tolist()
