@@ -10,6 +10,7 @@ from __future__ import annotations
 import sys
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from html import escape
 from time import monotonic
 from typing import Any, NamedTuple
 
@@ -84,8 +85,8 @@ class HostComparison:
         )
 
     def _repr_html_(self) -> str:
-        details = "".join(f"<p><code>{line}</code></p>" for line in _details(self))
-        return f"<div>{table_html(_HEADINGS, _rows(self))}{details}<p>{NOTE}</p></div>"
+        details = "".join(f"<p><code>{escape(line)}</code></p>" for line in _details(self))
+        return f"<div>{table_html(_HEADINGS, _rows(self))}{details}<p>{escape(NOTE)}</p></div>"
 
 
 def compare_with_host(

@@ -246,7 +246,9 @@ class FloatArray(ArrayMethods):
         return np.array2string(places, **layout)
 
     def _repr_html_(self) -> str:
-        return f"<p>{self._format.name}, shape {self.shape}</p><pre>{self}</pre>"
+        from html import escape
+
+        return f"<p>{escape(self._format.name)}, shape {self.shape}</p><pre>{self}</pre>"
 
     if TYPE_CHECKING:  # what install_operators adds
 

@@ -10,7 +10,8 @@ from softfloat_py.environment import Rounding
 from softfloat_py.formats import Format, IntegerFormat
 from tests.engines.running import Use, run_direct, run_on_arrays
 
-# A short exponent and a long significand: integers overflow, and the lower word of infinity has its top bit set.
+# A short exponent and a long significand: integers overflow, and in the lower word of infinity the top bit
+# is set.
 STEEP = Format("steep", exponent_bits=5, precision=60)
 
 
