@@ -24,6 +24,7 @@ from softfloat_py.integer_form.printing import printed
 from softfloat_py.operations import operation_named
 from softfloat_py.options import COMPLETE, Options
 from softfloat_py.tally import Line, Tally, Work, work_of
+from softfloat_py.whole_files import write_text
 
 LAYOUT = "softfloat_py tally 2"
 
@@ -31,7 +32,7 @@ LAYOUT = "softfloat_py tally 2"
 def save(tally: Tally, path: str | Path) -> None:
     """Write a tally to a file."""
     entries = [_entry(work, line, usage) for (work, line), usage in tally.usages().items()]
-    Path(path).write_text(json.dumps({"layout": LAYOUT, "usages": entries}), encoding="utf-8")
+    write_text(path, json.dumps({"layout": LAYOUT, "usages": entries}))
 
 
 def load(path: str | Path) -> Tally:

@@ -19,6 +19,7 @@ from softfloat_py.engines.c_writer import INDENT, Lines, Writer
 from softfloat_py.environment import Flags, Rounding
 from softfloat_py.integer_form.grammar import Constant, Operand, Program, Variable
 from softfloat_py.lowering.words import count_words
+from softfloat_py.whole_files import whole_file
 
 RESULTS = ("result", "error")  # names of what is delivered through pointers
 
@@ -133,8 +134,10 @@ class Unit:
         """Write the header and the source into a folder, made if it is not there; gives their paths."""
         folder.mkdir(parents=True, exist_ok=True)
         header, source = folder / f"{self.prefix}.h", folder / f"{self.prefix}.c"
-        header.write_text(self.header(), encoding="ascii")
-        source.write_text(self.source(), encoding="ascii")
+        texts = self.header().encode("ascii"), self.source().encode("ascii")
+        with whole_file(header) as header_file, whole_file(source) as source_file:
+            header_file.write(texts[0])
+            source_file.write(texts[1])
         return header, source
 
     def header(self) -> str:

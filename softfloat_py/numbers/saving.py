@@ -30,6 +30,7 @@ from softfloat_py.numbers.array import FloatArray
 from softfloat_py.numbers.array_constants import storage
 from softfloat_py.numbers.number import Number
 from softfloat_py.numbers.operands import Emulated, of_bits
+from softfloat_py.whole_files import whole_file
 
 LAYOUT = "softfloat_py arrays 1"
 ONLY = "array"  # the name of an array that is saved alone
@@ -60,7 +61,7 @@ def save_arrays(path: str | Path, /, **arrays: FloatArray | Number) -> None:
             )
         entries[name + BITS] = as_array(value._bits, value.format.width)
         entries[name + FORMAT] = np.array(json.dumps(asdict(value.format)))
-    with Path(path).open("wb") as file:  # by its path alone, numpy would append a suffix
+    with whole_file(path) as file:
         np.savez(file, **entries)
 
 

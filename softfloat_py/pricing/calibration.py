@@ -22,7 +22,6 @@ from functools import cached_property
 from itertools import combinations
 from math import inf
 from numbers import Real
-from pathlib import Path
 
 import numpy as np
 from numpy.typing import NDArray
@@ -33,6 +32,7 @@ from softfloat_py.pricing.estimate import model_of
 from softfloat_py.pricing.figures import Document, Origin, Standing
 from softfloat_py.pricing.table_reader import cost_model, cost_models
 from softfloat_py.tally import Tally
+from softfloat_py.whole_files import write_text
 
 # In the order in which they are taken up; each is a part of [surrounding_code], with the key of its number.
 FIGURES = {"moves_a_step": "value", "argument_passing": "cycles"}
@@ -144,7 +144,7 @@ class Calibration:
                     f"of [surrounding_code] into its own file:\n{self.toml}"
                 ],
             )
-        Path(path).write_text(f"based_on = {_text(self.base.name)}\n{self.toml}", encoding="utf-8")
+        write_text(path, f"based_on = {_text(self.base.name)}\n{self.toml}")
 
     @property
     def toml(self) -> str:
