@@ -8,7 +8,8 @@ beside it, for other readers.
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections import Counter
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict, fields
 from enum import Enum
 from functools import cache
@@ -20,6 +21,7 @@ from softfloat_py.errors import SoftFloatError, TallyFileError
 from softfloat_py.formats import Format, IntegerFormat
 from softfloat_py.integer_form.counting import Usage, bill_of
 from softfloat_py.integer_form.grammar import Program
+from softfloat_py.integer_form.plausible import MOST, fault_of
 from softfloat_py.integer_form.printing import printed
 from softfloat_py.operations import operation_named
 from softfloat_py.options import COMPLETE, Options
@@ -40,7 +42,7 @@ def load(path: str | Path) -> Tally:
     try:
         content = json.loads(Path(path).read_text(encoding="utf-8"))
         layout = content["layout"]
-    except (ValueError, KeyError, TypeError) as error:
+    except (ValueError, KeyError, TypeError, RecursionError) as error:
         raise TallyFileError(f"{path} must be a tally saved by Tally.save, but is not: {error!r}") from None
     if layout != LAYOUT:
         raise TallyFileError(f"{path} must have the layout {LAYOUT!r}, not {layout!r}; count again")
@@ -50,7 +52,7 @@ def load(path: str | Path) -> Tally:
             _read(tally, entry, path)
     except TallyFileError:
         raise
-    except (SoftFloatError, AttributeError, ValueError, KeyError, TypeError) as error:
+    except (SoftFloatError, AttributeError, ValueError, KeyError, TypeError, RecursionError) as error:
         raise TallyFileError(f"{path} must list usages as Tally.save does, but has {error!r}") from None
     return tally
 
@@ -73,7 +75,7 @@ def _entry(work: Work, line: Line, usage: Usage) -> dict[str, Any]:
         "calls": usage.calls,
         "runs": list(usage.runs),
         "features": [sorted(histogram.items()) for histogram in usage.features],
-        "steps": [[*step, count] for step, count in bill_of(work.program).total(usage).items() if count],
+        "steps": _saved_steps(usage, work.program),
     }
 
 
@@ -89,18 +91,36 @@ def _read(tally: Tally, entry: Mapping[str, Any], path: str | Path) -> None:
             f"{path} must have been counted with this version's {work.operation.name}, "
             "and was with another's; count again"
         )
-    features = [dict(histogram) for histogram in entry["features"]]
-    usage = Usage(entry["calls"], entry["runs"], features)
-    _check(usage, work.program)
-    tally.note_usage(work, usage, Line(str(entry["file"]), int(entry["line"])))
+    tally.note_usage(work, _read_usage(entry, work.program), _read_line(entry))
 
 
-def _check(usage: Usage, program: Program) -> None:
-    numbers = [usage.calls, *usage.runs, *(n for features in usage.features for n in features.values())]
-    if any(type(number) is not int or number < 0 for number in numbers):
-        raise ValueError(f"a count that is no whole number: {numbers}")
-    if (len(usage.runs), len(usage.features)) != (program.stretches, len(bill_of(program).sites)):
-        raise ValueError(f"counts of {len(usage.runs)} stretches, not {program.stretches}")
+def _read_usage(entry: Mapping[str, Any], program: Program) -> Usage:
+    """A usage that runs of the program may have left, with the steps that it says; ValueError for another."""
+    usage = Usage(entry["calls"], list(entry["runs"]), [_read_histogram(met) for met in entry["features"]])
+    if (fault := fault_of(usage, program)) is not None:
+        raise ValueError(fault)
+    counted = _saved_steps(usage, program)
+    if Counter(map(tuple, entry.get("steps", counted))) != Counter(map(tuple, counted)):
+        raise ValueError("steps beside a usage that are not those of the usage")
+    return usage
+
+
+def _read_histogram(met: Sequence[tuple[int, int]]) -> dict[int, int]:
+    histogram = dict(met)
+    if len(histogram) != len(met):
+        raise ValueError("a feature that is listed twice")
+    return histogram
+
+
+def _read_line(entry: Mapping[str, Any]) -> Line:
+    file, number = entry["file"], entry["line"]
+    if not isinstance(file, str) or type(number) is not int or not 0 <= number <= MOST:
+        raise ValueError(f"a line of a file that is none: {file!r}, {number!r}")
+    return Line(file, number)
+
+
+def _saved_steps(usage: Usage, program: Program) -> list[list[Any]]:
+    return [[*step, count] for step, count in bill_of(program).total(usage).items() if count]
 
 
 def _saved_options(options: Options) -> dict[str, Any]:

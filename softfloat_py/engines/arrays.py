@@ -31,11 +31,10 @@ from numpy.typing import NDArray
 from softfloat_py.engines.array_support import NAMES, Run, dtype_of
 from softfloat_py.engines.array_words import WORD, aligned, storage_of, words_of
 from softfloat_py.engines.array_writer import write
-from softfloat_py.integer_form.counting import Site, Usage, bill_of
+from softfloat_py.integer_form.counting import Usage, bill_of
 from softfloat_py.integer_form.grammar import Program
 from softfloat_py.lowering.machine import Machine
 from softfloat_py.lowering.program import in_words
-from softfloat_py.routines.steps import Feature
 
 # What numpy's own integers can do, as a machine.
 NUMPY = Machine(
@@ -82,7 +81,7 @@ class Compiled:
         flat = [np.ascontiguousarray(array).reshape(-1) for array in arrays]
         size = flat[0].size
         results = [np.empty(size, storage_of(width)) for width in program.result_widths]
-        run = Run(self.words.stretches, [largest_feature(site) for site in bill.sites], keep_counts)
+        run = Run(self.words.stretches, [site.largest_feature for site in bill.sites], keep_counts)
         self._run_pieces(run, flat, direction, results)
         values, flags = (results[:-1], results[-1]) if program.keeps_flags else (results, None)
         usage = Usage(size, run.counts[: program.stretches], run.features()) if keep_counts else None
@@ -107,14 +106,6 @@ class Compiled:
             # A word among others is copied out of their memory: what stands apart takes long to read often.
             cut = [np.asarray(w[piece], dtype, order="C") for w, dtype in zip(words, dtypes, strict=True)]
             run.piece(self.body, cut, uniform, [result[piece] for result in result_words])
-
-
-def largest_feature(site: Site) -> int:
-    """What the feature of a step cannot exceed: so many bits are shifted, or counted."""
-    step = site.step
-    if step.kind.feature is Feature.SET_BITS:
-        return step.operands[1].width
-    return max(step.operands[0].width, step.target.width)
 
 
 @cache

@@ -128,7 +128,7 @@ class RecordLayout:
             for site, place, histogram in zip(bill.sites, self.features, features, strict=True):
                 if runs[site.stretch]:
                     for record in alike:
-                        histogram[record[place]] += records[record]
+                        histogram[int(record[place])] += records[record]  # a truth is 0 or 1
         return Usage(records.total(), total_runs, features)
 
     def stretch_runs(self, way: tuple[int, ...]) -> list[int]:

@@ -44,6 +44,18 @@ class Site:
     stretch: int
     entry: Entry
 
+    @property
+    def largest_feature(self) -> int:
+        """What the feature cannot exceed: so many bits are set, are shifted over, or are zero."""
+        step = self.step
+        match step.kind.feature:
+            case Feature.SET_BITS:
+                return step.operands[1].width
+            case Feature.DISTANCE:
+                return step.target.width - 1
+            case _:
+                return step.operands[0].width
+
 
 @dataclass(frozen=True, slots=True)
 class Usage:
