@@ -18,7 +18,6 @@ from collections.abc import Mapping
 from dataclasses import asdict
 from pathlib import Path
 from typing import Any
-from zipfile import BadZipFile
 
 import numpy as np
 from numpy.typing import NDArray
@@ -28,6 +27,7 @@ from softfloat_py.errors import ArrayFileError, FormatError, OperandError
 from softfloat_py.formats import KNOWN_FORMATS, Format
 from softfloat_py.numbers.array import FloatArray
 from softfloat_py.numbers.array_constants import storage
+from softfloat_py.numbers.npz_entries import entries_of
 from softfloat_py.numbers.number import Number
 from softfloat_py.numbers.operands import Emulated, of_bits
 from softfloat_py.whole_files import whole_file
@@ -82,11 +82,11 @@ def load_arrays(path: str | Path) -> dict[str, Any]:
 
     Raises ArrayFileError, which lists all faults, where the file is none; OSError if it cannot be opened.
     """
-    entries = _entries(path)
+    entries = entries_of(path)
     if _text(entries.pop("layout", None)) != LAYOUT:
         raise ArrayFileError(f"{path} must be a file of layout {LAYOUT!r}, and is another; save it again")
     arrays, faults = {}, []
-    for name in dict.fromkeys(entry.removesuffix(BITS).removesuffix(FORMAT) for entry in entries):
+    for name in dict.fromkeys(map(_name, entries)):
         try:
             arrays[name] = _array(entries, name)
         except (FormatError, ArrayFileError) as fault:
@@ -96,16 +96,9 @@ def load_arrays(path: str | Path) -> dict[str, Any]:
     return arrays
 
 
-def _entries(path: str | Path) -> dict[str, NDArray[Any]]:
-    """All entries of an .npz file. Objects of Python, which would run code of the file, are not read."""
-    try:
-        with Path(path).open("rb") as file:
-            content = np.load(file, allow_pickle=False)
-            if isinstance(content, np.lib.npyio.NpzFile):
-                return dict(content)
-    except (ValueError, EOFError, BadZipFile, KeyError) as error:
-        raise ArrayFileError(f"{path} must be an .npz file saved by save_array: {error}") from None
-    raise ArrayFileError(f"{path} must be an .npz file saved by save_array, and is an .npy file")
+def _name(entry: str) -> str:
+    """The name of the array that an entry belongs to. A name may itself end as an entry does."""
+    return entry.removesuffix(BITS) if entry.endswith(BITS) else entry.removesuffix(FORMAT)
 
 
 def _text(entry: NDArray[Any] | None) -> str:
@@ -129,7 +122,7 @@ def _format(text: str) -> Format:
     """The format with these parameters, the known one of its name if that is the same."""
     try:
         fmt = Format(**json.loads(text))
-    except (ValueError, TypeError) as error:
+    except (ValueError, TypeError, RecursionError) as error:
         if isinstance(error, FormatError):
             raise
         raise ArrayFileError(f"the parameters of a format must be a JSON object of them: {error}") from None
