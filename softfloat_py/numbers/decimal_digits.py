@@ -61,15 +61,24 @@ def rounded_to_whole(value: Fraction, rounding: Rounding, negative: bool) -> int
     return whole + grows
 
 
+def last_decimal(value: Fraction) -> int:
+    """The last decimal of a value of a format that may not be 0: the n-th half of 1 has n of them.
+
+    Beyond it all decimals are zeros, which need not be computed, however many are asked for.
+    """
+    return value.denominator.bit_length() - 1
+
+
 def significant_digits(value: Fraction, count: int, rounding: Rounding, negative: bool) -> Digits:
-    """A magnitude rounded to so many digits."""
+    """The magnitude of a finite encoding, rounded to so many digits."""
     if value == 0:
         return Digits("0" * count, 0)
     exponent = decimal_exponent(value.numerator, value.denominator)
-    whole = rounded_to_whole(value * Fraction(10) ** (count - 1 - exponent), rounding, negative)
+    computed = min(count, exponent + 1 + last_decimal(value))
+    whole = rounded_to_whole(value * Fraction(10) ** (computed - 1 - exponent), rounding, negative)
     text = text_of_whole(whole)
     # Nines may have been rounded up to the next power of ten, which has one digit more.
-    return Digits(text[:count], exponent + len(text) - count)
+    return Digits(text[:computed].ljust(count, "0"), exponent + len(text) - computed)
 
 
 def decimal_exponent(numerator: int, denominator: int) -> int:

@@ -14,6 +14,7 @@ from softfloat_py.formats import Format
 from softfloat_py.numbers.decimal_digits import (
     Digits,
     binary_of,
+    last_decimal,
     rounded_to_whole,
     significant_digits,
     text_of_whole,
@@ -35,11 +36,12 @@ class Layout(NamedTuple):
     @property
     def value(self) -> Fraction:
         """The magnitude that is written."""
+        fraction = self.fraction.rstrip("0")
         if self.prefix:
-            exponent = int(self.tail[1:]) - 4 * len(self.fraction)
-            return int(self.whole + self.fraction, 16) * Fraction(2) ** exponent
+            exponent = int(self.tail[1:]) - 4 * len(fraction)
+            return int(self.whole + fraction, 16) * Fraction(2) ** exponent
         percent = 100 if self.tail == "%" else 1
-        return Fraction(Decimal(f"{self.whole}.{self.fraction}{self.tail.strip('%')}")) / percent
+        return Fraction(Decimal(f"{self.whole}.{fraction}{self.tail.strip('%')}")) / percent
 
     @property
     def is_zero(self) -> bool:
@@ -81,11 +83,12 @@ def general(digits: Digits, scientific_from: int = SCIENTIFIC_FROM) -> Layout:
 
 
 def with_decimals(value: Fraction, decimals: int, rounding: Rounding, negative: bool) -> Layout:
-    """A magnitude rounded to so many decimals, without an exponent."""
-    whole = rounded_to_whole(value * 10**decimals, rounding, negative)
-    text = text_of_whole(whole).rjust(decimals + 1, "0")
-    point = len(text) - decimals
-    return Layout(text[:point], text[point:])
+    """The magnitude of a finite encoding, rounded to so many decimals, without an exponent."""
+    computed = min(decimals, last_decimal(value))
+    whole = rounded_to_whole(value * 10**computed, rounding, negative)
+    text = text_of_whole(whole).rjust(computed + 1, "0")
+    point = len(text) - computed
+    return Layout(text[:point], text[point:].ljust(decimals, "0"))
 
 
 def with_digits_after_first(value: Fraction, decimals: int, rounding: Rounding, negative: bool) -> Layout:
@@ -101,10 +104,12 @@ def hexadecimal(fmt: Format, bits: int, decimals: int | None, rounding: Rounding
     """
     significand, exponent = binary_of(fmt, bits)
     exponent = exponent + fmt.trailing_bits if significand else 0
-    count = -(-fmt.trailing_bits // 4) if decimals is None else decimals
+    stored = -(-fmt.trailing_bits // 4)
+    count = stored if decimals is None else min(decimals, stored)
     scaled = rounded_to_whole(significand * Fraction(16) ** count / fmt.leading_one, rounding, negative)
     one = 16**count
     if scaled >= 2 * one:  # rounded up out of the significand
         scaled, exponent = one, exponent + 1
     whole, fraction = divmod(scaled, one)
-    return Layout(str(whole), f"{fraction:0{count}x}" if count else "", f"p{exponent:+d}", "0x")
+    digits = f"{fraction:0{count}x}" if count else ""
+    return Layout(str(whole), digits.ljust(decimals or 0, "0"), f"p{exponent:+d}", "0x")

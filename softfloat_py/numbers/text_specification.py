@@ -27,6 +27,7 @@ from softfloat_py.numbers.text_layout import (
 
 DECIMAL_TYPES, HEXADECIMAL_TYPES = "eEfFgG%", "aA"
 _DEFAULT_PRECISION = 6
+_LARGEST = (1 << 31) - 1  # width and precision, as for Python's own floats where an int has 32 bits
 _PARTS = re.compile(
     r"(?:(?P<fill>.)?(?P<align>[<>=^]))?(?P<sign>[-+ ])?(?P<unsigned_zero>z)?(?P<alternate>\#)?"
     r"(?P<zeros>0)?(?P<width>[0-9]+)?(?P<grouping>[,_])?(?:\.(?P<precision>[0-9]+))?(?P<type>[aAeEfFgG%])?",
@@ -143,11 +144,23 @@ def specification(
         sign=parts["sign"] or "-",
         unsigned_zero=bool(parts["unsigned_zero"]),
         alternate=bool(parts["alternate"]),
-        width=int(parts["width"] or "0"),
+        width=_number(match, "width") or 0,
         grouping=parts["grouping"],
-        precision=int(parts["precision"]) if parts["precision"] else None,
+        precision=_number(match, "precision"),
         type=kind,
     )
+
+
+def _number(match: re.Match[str], part: str) -> int | None:
+    """A width or a precision, if there is one; TextError for one that no text can have."""
+    digits = match[part]
+    if digits is None:
+        return None
+    significant = digits.lstrip("0") or "0"
+    if len(significant) > len(str(_LARGEST)) or int(significant) > _LARGEST:
+        place = match.start(part)
+        raise TextError("a format specification", match.string, place, f"a {part} of {_LARGEST} or less")
+    return int(significant)
 
 
 def _expected_after(match: re.Match[str], text: str, legal: str) -> str:

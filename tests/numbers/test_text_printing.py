@@ -9,7 +9,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from hypothesis import example, given, settings
+from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 
 import softfloat_py as sf
@@ -279,6 +279,35 @@ def test_thousands_of_digits() -> None:
     assert 16_494 == len(f"{sf.binary128.from_bits(1):.16494f}".partition(".")[2].rstrip("0"))
 
 
+@given(st.floats(allow_nan=False, allow_infinity=False), st.integers(300, 1500), st.sampled_from("efgEFG%"))
+@example(5e-324, 1074, "f")
+@example(5e-324, 1073, "f")
+@example(5e-324, 751, "e")
+@example(5e-324, 750, "e")
+@example(0.0, 2000, "f")
+def test_beyond_the_last_decimal_there_are_zeros(host: float, precision: int, kind: str) -> None:
+    """Where more digits are asked for than a number has, they are Python's: its own digits, and zeros."""
+    specification = f"#.{precision}{kind}"
+    assume(kind != "%" or 100 * Fraction(host) == Fraction(100 * host))
+    assert format(host, specification) == format(sf.binary64(host), specification)
+
+
+@pytest.mark.parametrize(
+    ("start", "zeros", "end", "specification"),
+    [
+        ("2.5", -1, "e-01", ".{}e"),
+        ("0.25", -2, "", ".{}f"),
+        ("0.25", -2, "", "#.{}g"),
+        ("25.", 0, "%", ".{}%"),
+        ("0x1.", 0, "p-2", ".{}a"),
+    ],
+)
+def test_millions_of_zeros_are_only_written(start: str, zeros: int, end: str, specification: str) -> None:
+    """Ten million digits of a short number are its own, and zeros, which nothing has to compute."""
+    text = format(sf.binary32(0.25), specification.format(10_000_000))
+    assert start + "0" * (10_000_000 + zeros) + end == text
+
+
 @pytest.mark.parametrize("value", [math.inf, -math.inf, math.nan])
 @given(specifications(["", "e", "F", "g", "%"]))
 def test_infinities_and_nans_are_filled_as_python_s(value: float, specification: str) -> None:
@@ -301,6 +330,9 @@ def test_negative_nans_keep_their_sign() -> None:
         (1, "digits after the point", "8.f"),
         (3, "nothing after its type", ".3ee"),
         (1, "one of the types e E f F g G % a A, or the end,", ",_"),
+        (1, "a precision of 2147483647 or less", ".2147483648f"),
+        (3, "a precision of 2147483647 or less", "30." + 5000 * "9"),
+        (1, "a width of 2147483647 or less", "+" + 5000 * "9" + ".3e"),
     ],
 )
 def test_wrong_specifications_are_pointed_at(place: int, expected: str, specification: str) -> None:
