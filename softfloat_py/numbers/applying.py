@@ -53,6 +53,10 @@ class Prepared:
     flagged: bool
     results: int
 
+    def __reduce__(self) -> tuple[Callable[..., Prepared], tuple[Work]]:
+        """A copy, or what another process reads, is prepared there."""
+        return _prepared_for, (self.work,)
+
     def usage(self, records: Mapping[tuple[int, ...], int]) -> Usage:
         """What runs did, from the records they left and how often each was left."""
         return self.plain.usage(records)
@@ -67,6 +71,10 @@ def prepare(operation: Operation, fmt: Format, options: Options, parameter: Any 
     return Prepared(
         fmt, options, parameter, compiled, compiled.run, work, directed, options.flags, operation.results
     )
+
+
+def _prepared_for(work: Work) -> Prepared:
+    return prepare(work.operation, work.format, work.options, work.parameter)
 
 
 # What each operation was last prepared for: looking it up by format and options means hashing both.

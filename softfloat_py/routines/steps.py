@@ -52,6 +52,10 @@ class StepKind:
     condition: Callable[[Ints, Ints, int], bool] = lambda values, widths, immediate: True
     condition_text: str = ""
 
+    def __reduce__(self) -> tuple[Callable[[str], StepKind], tuple[str]]:
+        """A copy, or what another process reads, is again the row of this name."""
+        return step_kind, (self.name,)
+
     def counted_width(self, widths: Ints, result_width: int) -> int:
         """The width in bits that the step is counted under."""
         return result_width if self.measured is Measured.RESULT else max(widths)
@@ -171,6 +175,12 @@ _ROWS = (
 )  # fmt: skip
 
 STEPS: dict[str, StepKind] = {row.name: row for row in _ROWS}
+
+
+def step_kind(name: str) -> StepKind:
+    """The row of a name."""
+    return STEPS[name]
+
 
 # What a tally may hold, in the order of reports: the rows' own kinds and those that belong to no row.
 COUNTED_KINDS: tuple[str, ...] = (
