@@ -33,6 +33,10 @@ class Number(Emulated):
     Equal numbers have equal hashes, that of the equal Python number. A constant beside a number is rounded to
     its format first, so binary32(0.1) == 0.1 holds although the two have different hashes.
 
+    A number of another format is never equal, so that both may be in one set, be keys of one dictionary and
+    arguments of one functools.lru_cache. While a tally is counting, == and != are operations of a kernel, and
+    raise MixedFormatsError for a number of another format, as all other operators always do.
+
     >>> from softfloat_py.formats import binary32
     >>> binary32(1.5) + binary32(0.25)
     binary32(1.75)

@@ -84,13 +84,15 @@ def bits_beside(fmt: Format, other: object, operation: str, lenient: bool = Fals
     """The encodings of what stands beside a value of format `fmt`, or NotImplemented for a foreign type.
 
     Raises MixedFormatsError, HostFloatError or OperandError; a `lenient` caller, == of Numbers, gets
-    NotImplemented in place of the last.
+    NotImplemented in place of the last, and for a Number of another format too unless a tally is counting.
     """
     kind = type(other)
     if kind is float or kind is int:
         return constant(fmt, other)
     if isinstance(other, Emulated):
         if other._format != fmt:
+            if lenient and kind is _number() and counting_now.get() is None:
+                return NotImplemented
             raise MixedFormatsError(operation, fmt.name, other._format.name)
         return other._bits
     if isinstance(other, Composite):

@@ -7,6 +7,7 @@ import operator
 from collections.abc import Callable
 from decimal import Decimal
 from fractions import Fraction
+from functools import lru_cache
 from typing import Any
 
 import ml_dtypes
@@ -184,17 +185,49 @@ FORMATS_MIXED = (
 
 
 @pytest.mark.parametrize("other", [sf.binary16(1), sf.binary16.array([1.0, 2.0])])
-@pytest.mark.parametrize("function", [operator.add, operator.lt, operator.eq])
+@pytest.mark.parametrize("function", [operator.add, operator.lt, operator.eq, operator.ne])
 def test_formats_do_not_mix(function: Callable[[Any, Any], Any], other: Any) -> None:
-    """Two formats in one operation are an error that says how to convert, even in ==."""
+    """Two formats in one operation of a kernel are an error that says how to convert, even in ==."""
     names = {
         operator.add: "addition",
         operator.lt: "compare_signaling_less",
         operator.eq: "compare_quiet_equal",
+        operator.ne: "compare_quiet_not_equal",
     }
-    with pytest.raises(sf.MixedFormatsError) as caught:
+    with sf.counting() as tally, pytest.raises(sf.MixedFormatsError) as caught:
         function(x, other)
     assert FORMATS_MIXED.format(names[function], "binary32", "binary16", "binary32") == str(caught.value)
+    assert 0 == tally.total_calls
+
+
+@pytest.mark.parametrize("function", [operator.add, operator.lt])
+def test_formats_do_not_mix_where_nothing_counts_either(function: Callable[[Any, Any], Any]) -> None:
+    """All operators but == and != refuse another format at any time, and those two an array of one."""
+    with pytest.raises(sf.MixedFormatsError):
+        function(x, sf.binary16(1))
+    for equality in (operator.eq, operator.ne):
+        with pytest.raises(sf.MixedFormatsError):
+            equality(x, sf.binary16.array([1.0]))
+        with pytest.raises(sf.MixedFormatsError):
+            equality(sf.binary16.array([1.0]), x)
+
+
+def test_numbers_of_two_formats_are_different_keys() -> None:
+    """Outside a kernel one set, dictionary or cache holds equal values of two formats, each for itself."""
+    single, double, half = sf.binary32(1.5), sf.binary64(1.5), sf.binary16(1.5)
+    assert 2 == len({single, double, sf.binary32(1.5)})
+    assert hash(1.5) == hash(single) == hash(double)
+    table = {single: "single", double: "double"}
+    assert ("single", "double") == (table[sf.binary32(1.5)], table[sf.binary64(1.5)])
+    assert half not in table
+    assert half not in [single, double]
+    assert [double] == [number for number in [single, double] if number != sf.binary32(1.5)]
+
+    @lru_cache
+    def doubled(number: sf.Number) -> sf.Number:
+        return number + number
+
+    assert [sf.binary32, sf.binary64] == [doubled(number).format for number in (single, double)]
 
 
 @pytest.mark.parametrize("value", [x, a])
