@@ -15,6 +15,7 @@ from pathlib import Path
 from types import FrameType
 from typing import TYPE_CHECKING, Any, NamedTuple, Protocol
 
+from softfloat_py.format_names import told_apart
 from softfloat_py.formats import Format
 from softfloat_py.integer_form.counting import Entry, Usage, bill_of
 from softfloat_py.integer_form.grammar import Program
@@ -76,9 +77,9 @@ class Work:
         """A copy, or what another process reads, is again the one of its kind."""
         return _work_named, (self.operation.name, self.format, self.options, self.parameter)
 
-    def origin(self, line: Line) -> Origin:
-        """Its runs from a line, as reports name them."""
-        return Origin(self.operation.name, self.format.name, self.options.name, line)
+    def origin(self, line: Line, names: Mapping[Format, str]) -> Origin:
+        """Its runs from a line, as reports name them, with the names that formats have there."""
+        return Origin(self.operation.name, names[self.format], self.options.name, line)
 
 
 @cache
@@ -193,6 +194,10 @@ class Tally:
         self.settle()
         return dict(self._usage)
 
+    def format_names(self) -> dict[Format, str]:
+        """What the formats of the programs are called here: two of one name are told apart."""
+        return told_apart(work.format for work, _ in self.usages())
+
     def records(self) -> dict[Runner, Counter[tuple[int, ...]]]:
         """The records that calls left, each with how often it was left; empty unless `each_call`."""
         self.settle()
@@ -202,10 +207,11 @@ class Tally:
         """Every count of steps with where it comes from."""
         self.settle()
         if self._cells is None:
+            names = self.format_names()
             self._cells = [
                 (origin, entry, count)
                 for (work, line), usage in self._usage.items()
-                for origin in [work.origin(line)]
+                for origin in [work.origin(line, names)]
                 for entry, count in bill_of(work.program).total(usage).items()
                 if count
             ]
@@ -219,7 +225,10 @@ class Tally:
     @property
     def calls_by_origin(self) -> dict[Origin, int]:
         """Calls by operation, format, options and line."""
-        return _summed((work.origin(line), usage.calls) for (work, line), usage in self.usages().items())
+        names = self.format_names()
+        return _summed(
+            (work.origin(line, names), usage.calls) for (work, line), usage in self.usages().items()
+        )
 
     @property
     def steps(self) -> dict[tuple[str, int], int]:

@@ -16,7 +16,7 @@ PACKAGE = ROOT / "softfloat_py"
 
 # The rooms in the order of the flow; those of one line may import each other.
 FLOW = (
-    ("errors", "formats", "options", "environment", "suggestions", "whole_files"),
+    ("errors", "formats", "options", "environment", "suggestions", "whole_files", "format_names"),
     ("routines",),
     ("integer_form",),
     ("lowering",),

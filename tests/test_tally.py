@@ -300,13 +300,13 @@ def test_everything_that_makes_a_program_is_kept(tmp_path: Path) -> None:
 
 
 def test_formats_of_one_name_are_kept_apart() -> None:
-    """Two formats that share a name are two programs, and their steps add up."""
+    """Two formats that share a name are two programs, in rows of their own; their steps add up."""
     with counting() as tally:
         for precision in (9, 11):
             swell = Format("swell", exponent_bits=6, precision=precision)
             swell(1.25) * swell(3)
 
-    assert {("multiplication", "swell"): 2} == tally.calls
+    assert {("multiplication", "swell (6, 9)"): 1, ("multiplication", "swell (6, 11)"): 1} == tally.calls
     assert {("multiply", 9): 1, ("multiply", 11): 1} == {
         step: n for step, n in tally.steps.items() if step[0] == "multiply"
     }

@@ -53,9 +53,9 @@ class Prepared:
     flagged: bool
     results: int
 
-    def __reduce__(self) -> tuple[Callable[..., Prepared], tuple[Work]]:
-        """A copy, or what another process reads, is prepared there."""
-        return _prepared_for, (self.work,)
+    def __reduce__(self) -> tuple[Any, ...]:
+        """A copy, or what another process reads, is again the one of its kind."""
+        return prepare, (self.work.operation, self.format, self.options, self.parameter)
 
     def usage(self, records: Mapping[tuple[int, ...], int]) -> Usage:
         """What runs did, from the records they left and how often each was left."""
@@ -71,10 +71,6 @@ def prepare(operation: Operation, fmt: Format, options: Options, parameter: Any 
     return Prepared(
         fmt, options, parameter, compiled, compiled.run, work, directed, options.flags, operation.results
     )
-
-
-def _prepared_for(work: Work) -> Prepared:
-    return prepare(work.operation, work.format, work.options, work.parameter)
 
 
 # What each operation was last prepared for: looking it up by format and options means hashing both.

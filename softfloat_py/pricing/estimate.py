@@ -142,9 +142,10 @@ class Estimate:
     def each_call(self) -> dict[tuple[str, str], Spread]:
         """Cycles of a call by (operation, format), where the tally keeps each call; else empty."""
         calls: defaultdict[tuple[str, str], Counter[float]] = defaultdict(Counter)
+        names = self.tally.format_names()
         for runner, records in self.tally.records().items():
             price = program_price(self.cpu, runner.work.program)
-            operation = runner.work.operation.name, runner.work.format.name
+            operation = runner.work.operation.name, names[runner.work.format]
             for record, times in records.items():
                 calls[operation][price.total(runner.usage({record: 1}))] += times
         return {operation: _spread(cycles) for operation, cycles in calls.items()}
@@ -225,10 +226,11 @@ class Estimate:
     @cached_property
     def _parts(self) -> list[_Part]:
         """All cycles, divided by everything there is to divide them by."""
+        names = self.tally.format_names()
         return [
             _Part(origin, phase, what, cycles)
             for (work, line), usage in self.tally.usages().items()
-            for origin in [work.origin(line)]
+            for origin in [work.origin(line, names)]
             for (phase, what), cycles in program_price(self.cpu, work.program).divided(usage).items()
         ]
 
