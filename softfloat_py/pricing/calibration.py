@@ -20,7 +20,6 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import combinations
-from math import inf
 from numbers import Real
 
 import numpy as np
@@ -39,6 +38,7 @@ FIGURES = {"moves_a_step": "value", "argument_passing": "cycles"}
 LEAST = {"moves_a_step": LEAST_MOVES_A_STEP, "argument_passing": 0.0}
 # Columns whose directions differ by less than this share cannot be told apart: noise would decide.
 TOLD_APART = 0.01
+COUNTER_END = 1 << 64  # cycles are read from a counter, and none is wider
 DOCUMENT = Document("cycles measured by the user", note="read from a counter on the target")
 DOCUMENT_ID = "own-measurements"
 
@@ -54,8 +54,8 @@ class Measurement:
 
     The cycles are those of the arithmetic as the model is to predict it: what the kernel does besides (its
     loops, its loads and stores) is best subtracted, for example by a run with the arithmetic left out. `name`
-    is what reports call it. Raises OperandError for what is no tally, QuantityError for cycles that are no
-    finite number above 0.
+    is what reports call it. Raises OperandError for what is no tally, QuantityError for cycles that a counter
+    of 64 bits does not show: less than 1, or 2**64 and more.
     """
 
     tally: Tally
@@ -65,8 +65,9 @@ class Measurement:
     def __post_init__(self) -> None:
         if not isinstance(self.tally, Tally):
             raise OperandError(f"a measurement needs the tally of what was measured, not {self.tally!r}")
-        if isinstance(self.cycles, bool) or not (isinstance(self.cycles, Real) and 0 < self.cycles < inf):
-            raise QuantityError("cycles", "a finite number above 0", self.cycles)
+        number = isinstance(self.cycles, Real) and not isinstance(self.cycles, bool)
+        if not (number and 1 <= self.cycles < COUNTER_END):
+            raise QuantityError("cycles", "a number from 1 to below 2**64", self.cycles)
 
 
 def calibrate(model: str | CostModel, measurements: Iterable[Measurement]) -> Calibration:

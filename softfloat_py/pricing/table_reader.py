@@ -91,9 +91,10 @@ def _folder() -> Traversable:
 
 
 def _parsed(content: bytes, source: str) -> dict[str, Any]:
+    """The table in a file, with or without the mark that some editors put at the beginning of UTF-8."""
     try:
-        return tomllib.loads(content.decode())
-    except (UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
+        return tomllib.loads(content.decode("utf-8-sig"))
+    except (ValueError, RecursionError) as error:  # of tomllib; of the text's encoding, of integers, of depth
         reason = str(error)[:1].lower() + str(error)[1:]
         raise CostModelError(source, [f"the file must be TOML in UTF-8; {reason}"]) from None
 

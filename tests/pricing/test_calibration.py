@@ -189,13 +189,15 @@ def test_measurements_there_must_be() -> None:
     assert "measurements must be at least one, not ()" == str(caught.value)
 
 
-@pytest.mark.parametrize("cycles", [0, -5, float("nan"), float("inf"), True, "5000"])
-def test_cycles_are_above_zero(cycles: object) -> None:
-    """A reading of no cycles, or of none that can be, is refused at once."""
+@pytest.mark.parametrize(
+    "cycles", [0, -5, 1e-300, float("nan"), float("inf"), 2**64, 1e300, 10**400, True, "5000"]
+)
+def test_cycles_are_those_of_a_counter(cycles: object) -> None:
+    """A reading of no cycles, or of more than a counter shows, is refused at once."""
     with pytest.raises(QuantityError) as caught:
         Measurement(SUMS, cycles)  # type: ignore[arg-type]
 
-    assert f"cycles must be a finite number above 0, not {cycles!r}" == str(caught.value)
+    assert f"cycles must be a number from 1 to below 2**64, not {cycles!r}" == str(caught.value)
 
 
 def test_tally_must_have_calls() -> None:

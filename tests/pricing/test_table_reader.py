@@ -621,6 +621,31 @@ def test_bytes_that_are_not_text_are_one_fault(tmp_path: Path) -> None:
     assert fault.startswith("the file must be TOML in UTF-8; ")
 
 
+@pytest.mark.parametrize(
+    "text",
+    [
+        "cycles = " + 5001 * "9",
+        "cycles = " + 100_000 * "[",
+        "cycles = " + 100_000 * "{ a = ",
+        "\ufeff\ufeff" + BUOY,
+    ],
+)
+def test_texts_beyond_the_reader_of_toml_are_one_fault(text: str, tmp_path: Path) -> None:
+    """An integer too long for Python, tables in tables without end, and two marks are refused."""
+    (fault,) = _faults(_written(tmp_path, text))
+
+    assert fault.startswith("the file must be TOML in UTF-8; ")
+
+
+def test_a_mark_at_the_beginning_is_left_out(tmp_path: Path) -> None:
+    """A table that an editor saved with a byte order mark is the same table."""
+    marked, plain = tmp_path / "marked.toml", tmp_path / "plain.toml"
+    marked.write_bytes(b"\xef\xbb\xbf" + BUOY.encode())
+    plain.write_bytes(BUOY.encode())
+
+    assert load_cost_model(plain).steps == load_cost_model(marked).steps
+
+
 def test_missing_file_is_one_fault(tmp_path: Path) -> None:
     """A path where no file is gives the same kind of report."""
     assert ("the file must be readable, not: No such file or directory",) == _faults(tmp_path / "none.toml")
