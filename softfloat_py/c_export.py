@@ -8,7 +8,7 @@ from typing import Any, NamedTuple
 
 from softfloat_py.engines.c_files import Function, Meaning, Unit, Value
 from softfloat_py.engines.c_target import Target
-from softfloat_py.errors import UnknownNameError
+from softfloat_py.errors import FormatError, UnknownNameError
 from softfloat_py.formats import FORMAT_NAMES, Format, IntegerFormat
 from softfloat_py.operations import (
     OPERATIONS,
@@ -93,10 +93,26 @@ def asked_for(fmt: Format, options: Options, target: Target, operations: str | N
 
 
 def c_unit(fmt: Format, options: Options, target: Target, wanted: Iterable[Wanted], made: str = "") -> Unit:
-    """Operations of a format with options, for a target; `made` is a sentence on how they were made."""
-    prefix = identifier(fmt.name)
-    functions = tuple(_function(prefix, one, fmt, options) for one in wanted)
+    """Operations of a format with options, for a target; `made` is a sentence on how they were made.
+
+    Raises FormatError for two formats whose names are one in C.
+    """
+    prefix, different = identifier(fmt.name), tuple(dict.fromkeys(wanted))
+    _check_names([fmt, *(one.parameter for one in different if isinstance(one.parameter, Format))])
+    functions = tuple(_function(prefix, one, fmt, options) for one in different)
     return Unit(prefix, f"IEEE 754 arithmetic in {fmt.name}, {options.name}.", made, target, functions)
+
+
+def _check_names(formats: Iterable[Format]) -> None:
+    """FormatError if two formats have the same name in C, where macros make capitals of letters."""
+    known: dict[str, Format] = {}
+    for fmt in formats:
+        other = known.setdefault(identifier(fmt.name).upper(), fmt)
+        if other != fmt:
+            raise FormatError(
+                f"formats of one C unit must have names that differ in C, and {other!r} and {fmt!r} "
+                f"are both {identifier(fmt.name)} there; give one another name"
+            )
 
 
 def _function(prefix: str, wanted: Wanted, fmt: Format, options: Options) -> Function:
@@ -148,5 +164,6 @@ def _integer(integer: IntegerFormat) -> Value:
 
 
 def identifier(name: str) -> str:
-    """A name as C takes it."""
-    return re.sub(r"\W", "_", name)
+    """A name as C takes it: of ASCII's letters, digits and underscores, and with a letter first."""
+    legal = re.sub(r"\W", "_", name, flags=re.ASCII)
+    return legal if legal[0].isalpha() else f"format_{legal}"

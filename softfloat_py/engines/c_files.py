@@ -21,6 +21,9 @@ from softfloat_py.integer_form.grammar import Constant, Operand, Program, Variab
 from softfloat_py.lowering.words import count_words
 from softfloat_py.whole_files import whole_file
 
+# So that C++ finds what a compiler of C made.
+FOR_CPP_BEFORE = ("#ifdef __cplusplus", 'extern "C" {', "#endif")
+FOR_CPP_AFTER = ("#ifdef __cplusplus", "}", "#endif")
 RESULTS = ("result", "error")  # names of what is delivered through pointers
 
 
@@ -147,11 +150,11 @@ class Unit:
             *comment(self.about, "", *self.usage(), *self.said_made()),
             f"#ifndef {guard}", f"#define {guard}", "",
             "#include <stdbool.h>", "#include <stdint.h>", "",
-            *self.structures(), *self.environment(),
+            *FOR_CPP_BEFORE, "", *self.structures(), *self.environment(),
         ]  # fmt: skip
         for function in self.functions:
             lines += [*comment(function.about), f"{function.declaration(self.target)};", ""]
-        return "\n".join([*lines, f"#endif /* {guard} */"]) + "\n"
+        return "\n".join([*lines, *FOR_CPP_AFTER, "", f"#endif /* {guard} */"]) + "\n"
 
     def said_made(self) -> list[str]:
         """How the text was made, if that is known."""
@@ -322,7 +325,12 @@ def comment(*paragraphs: str) -> Lines:
     """A comment, a line a sentence or paragraph, wrapped."""
     lines: Lines = []
     for paragraph in paragraphs:
-        lines += re.findall(r"\S.{0,105}(?=\s|$)|^$", paragraph)
+        lines += re.findall(r"\S.{0,105}(?=\s|$)|\S{1,106}|^$", _harmless(paragraph))
     if len(lines) == 1:
         return [f"/* {lines[0]} */"]
     return [f"/* {lines[0]}", *(f" * {line}".rstrip() for line in lines[1:]), " */"]
+
+
+def _harmless(text: str) -> str:
+    """A text that says the same in a comment, whatever names are in it: ASCII, and no end of the comment."""
+    return text.encode("unicode_escape").decode().replace("*/", "* /").replace("/*", "/ *")
