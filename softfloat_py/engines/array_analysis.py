@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from softfloat_py.engines.array_spellings import dtype_name
+from softfloat_py.engines.array_spellings import dtype_name, working_width
 from softfloat_py.engines.text import operands_of
 from softfloat_py.integer_form.grammar import (
     Block,
@@ -36,7 +36,7 @@ def changes_of(join: Join, statement: If) -> list[Step]:
         step = steps.get(value) if isinstance(value, Variable) else None
         if step is None or step.kind.name not in _CHANGED_BY_NOTHING:
             return []
-        if dtype_name(step.target.width) != dtype:
+        if {dtype_name(step.target.width), dtype_name(working_width(step))} != {dtype}:
             return []
         changes.insert(0, step)
         value = step.operands[0]

@@ -54,8 +54,21 @@ SPELLINGS: dict[str, Callable[[Sequence[str], Step], str]] = {
 }
 
 
+# Kinds that numpy computes on truths as on numbers of one bit; for the others truths become numbers first.
+_ON_TRUTHS = {
+    "and", "or", "xor", "not", "equal", "not_equal", "less", "less_or_equal", "select",
+    "move", "load", "store", "resize",
+}  # fmt: skip
+
+
 def working_width(step: Step) -> int:
     """The width whose dtype a step is computed in."""
+    width = _width_of_values(step)
+    return width if step.kind.name in _ON_TRUTHS else max(width, 2)
+
+
+def _width_of_values(step: Step) -> int:
+    """The width of the values that a step is computed from, or of its result if that is wider."""
     widths = [operand.width for operand in step.operands]
     match step.kind.name:
         case "shift_right" | "shift_right_variable" | "high_word" | "low_word" | "count_leading_zeros":

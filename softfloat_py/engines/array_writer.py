@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import replace
+from itertools import takewhile
 
 from softfloat_py.engines import plain
 from softfloat_py.engines.array_analysis import changes_of, live_into, uniform_variables
@@ -20,11 +20,13 @@ from softfloat_py.integer_form.grammar import (
     Operand,
     Program,
     Return,
+    Statement,
     Step,
     Variable,
 )
 from softfloat_py.routines.steps import Feature
 
+_OF_LOWEST_BITS = {"and", "add_modulo", "subtract_modulo"}  # whose operands may be wider than their results
 IN_LINE_STEPS = 14  # an if whose sides have no more steps than this is merged in line
 
 
@@ -115,6 +117,15 @@ class _FunctionWriter:
             return text
         return f"{text}.astype({dtype_name(width)})"
 
+    def lowest_bits(self, operand: Operand, width: int) -> str:
+        """As `cast`, where what lies above the width is not used: a number of Python's must fit the dtype."""
+        mask = (1 << width) - 1
+        if isinstance(operand, Constant):
+            return self.cast(Constant(operand.value & mask, min(operand.width, width)), width)
+        if self.is_uniform(operand) and operand.width > width:
+            return f"({self.operand(operand)} & {mask:#x})"
+        return self.cast(operand, width)
+
     def step(self, step: Step) -> None:
         if step.target in self.absorbed:
             return
@@ -122,7 +133,7 @@ class _FunctionWriter:
         expression = self.uniform_expression(step) if uniform else self.expression(step)
         if not uniform and self.module.uses[step.target] == 1 and self.used_here(step.target):
             self.expressions[step.target] = expression
-            if step.kind.name == "shift_right" and step.target.width == 1:
+            if step.kind.name == "shift_right" and step.target.width == 1 < step.operands[0].width:
                 shifted = self.operand(step.operands[0])
                 dtype = dtype_name(step.operands[0].width)
                 self.shifted[step.target] = dtype, f"({shifted} >> {step.immediate})"
@@ -148,15 +159,12 @@ class _FunctionWriter:
         if kind == "select":
             return self.select(step)
         width = working_width(step)
-        if kind == "and" and isinstance(step.operands[1], Constant) and step.operands[1].width > width:
-            # A mask wider than what it masks does not fit that dtype.
-            mask = Constant(step.operands[1].value & ((1 << width) - 1), width)
-            step = replace(step, operands=(step.operands[0], mask))
         if kind == "shift_right" and target.width == 1:
             return f"({self.cast(step.operands[0], width)} >= {1 << step.immediate:#x})"
         if kind == "and" and target.width == 1 and width > 1:
-            return f"(({' & '.join(self.cast(o, width) for o in step.operands)}) != 0)"
-        text = SPELLINGS[kind]([self.cast(operand, width) for operand in step.operands], step)
+            return f"(({' & '.join(self.lowest_bits(o, width) for o in step.operands)}) != 0)"
+        brought = self.lowest_bits if kind in _OF_LOWEST_BITS else self.cast
+        text = SPELLINGS[kind]([brought(operand, width) for operand in step.operands], step)
         delivered = delivered_dtype(step, width)
         return text if delivered == dtype_name(target.width) else f"{text}.astype({dtype_name(target.width)})"
 
@@ -168,11 +176,14 @@ class _FunctionWriter:
         if less is not None and less.kind.name == "less" and set(less.operands) == {if_true, if_false}:
             function = "minimum" if less.operands[0] == if_true else "maximum"
             return f"np.{function}({self.cast(if_true, width)}, {self.cast(if_false, width)})"
-        choices = f"{self.cast(if_true, width)}, {self.cast(if_false, width)}"
+        chosen, other = self.cast(if_true, width), self.cast(if_false, width)
         if self.is_uniform(condition):
-            a, b = choices.split(", ", 1)
-            return f"({a} if {self.operand(condition)} else {b})"
-        return f"merge(spread({self.operand(condition)}, {dtype_name(width)}), {choices})"
+            chosen, other = (
+                self.array_or_uniform(step.target, side) if self.is_uniform(side) else text
+                for side, text in ((if_true, chosen), (if_false, other))
+            )
+            return f"({chosen} if {self.operand(condition)} else {other})"
+        return f"merge(spread({self.operand(condition)}, {dtype_name(width)}), {chosen}, {other})"
 
     def module_step(self, operand: Operand) -> Step | None:
         for statement in self.current_block.statements:
@@ -181,12 +192,14 @@ class _FunctionWriter:
         return None
 
     def note(self, note: Note) -> None:
-        """Note a feature. Shifts by the same distance share a histogram."""
+        """Note a feature. Shifts by the same distance in one stretch are noted at once."""
         if note in self.noted:
             return
+        statements = self.current_block.statements
+        stretch = takewhile(_is_within_a_stretch, statements[statements.index(note) :])
         alike = [
             other
-            for other in self.current_block.statements
+            for other in stretch
             if isinstance(other, Note) and (other.feature, other.operands) == (note.feature, note.operands)
         ]
         self.noted.update(alike)
@@ -272,7 +285,7 @@ class _FunctionWriter:
         if changes:
             text = self.cast(join.if_false, width)
             for step in changes:
-                seconds = [f"({self.cast(operand, width)} & {chosen})" for operand in step.operands[1:]]
+                seconds = [f"({self.lowest_bits(o, width)} & {chosen})" for o in step.operands[1:]]
                 text = SPELLINGS[step.kind.name]([text, *seconds], step)
             return text
         return f"merge({chosen}, {self.cast(join.if_true, width)}, {self.cast(join.if_false, width)})"
@@ -310,9 +323,8 @@ class _FunctionWriter:
         with self.text.indented(f"for _ in range({loop.count}):"):
             self.inner(loop.body)
             for item in loop.carried:
-                self.text.line(
-                    f"following_{item.variable.number} = {self.cast(item.following, item.variable.width)}"
-                )
+                following = self.array_or_uniform(item.variable, item.following)
+                self.text.line(f"following_{item.variable.number} = {following}")
             for item in loop.carried:
                 self.text.line(f"{name_of(item.variable)} = following_{item.variable.number}")
 
@@ -357,6 +369,11 @@ def release(lines: list[str]) -> None:
             and not re.match(r" {4}(return|if|else|for)", lines[index])
         ):
             lines.insert(index + 1, f"    del {', '.join(done)}")
+
+
+def _is_within_a_stretch(statement: Statement) -> bool:
+    """Whether what follows a statement runs as often as what comes before it."""
+    return not (isinstance(statement, If) and statement.after is not None)
 
 
 def _is_small(statement: If) -> bool:

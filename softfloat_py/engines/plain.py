@@ -202,7 +202,8 @@ class _Writer:
         parameters = ", ".join(name_of(parameter) for parameter in self.program.parameters)
         with self.text.indented(f"def run({parameters}):"):
             counters = [f"n{number}" for number in self.loop_counters]
-            features = [self.feature(*f) for f in self.features if f[0] not in self.program.parameters]
+            known = {name_of(parameter) for parameter in self.program.parameters}
+            features = [name for f in self.features if (name := self.feature(*f)) not in known]
             if started := [*(["path"] if self.path_bits else []), *counters, *features]:
                 self.text.line(f"{' = '.join(started)} = 0")
             self.block(self.program.body, 0)
