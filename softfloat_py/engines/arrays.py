@@ -4,7 +4,7 @@ How control flow becomes array code. Some elements take one side of an `if`, som
 
 - none or all take it: the other side is left out;
 - few do: they are gathered, go through their side as a short array, and are put back, while everybody else
-  goes through the other side (`support.Run.branch`);
+  goes through the other side (`array_support.Run.branch`);
 - otherwise both sides run for all and the results are merged by the condition. Elements on the wrong side
   compute nonsense, which is harmless: a step never fails, and what it delivers there is neither merged nor
   counted.

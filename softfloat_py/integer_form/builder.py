@@ -17,6 +17,10 @@ class Fault(Exception):
     """Something in a routine that has no integer form; the reader adds where."""
 
 
+class Noted(Fault):
+    """A fault that is noted where it is; what only uses the faulty value has no fault of its own."""
+
+
 def as_operand(value: object) -> Operand:
     """A variable or constant as it is, an int as a constant of as many bits as it needs."""
     if isinstance(value, Variable | Constant):

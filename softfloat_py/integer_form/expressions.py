@@ -93,7 +93,7 @@ class ExpressionReader:
                 raise Fault(f"expected a name that is known here, not {name!r}")
             value = module_names.get(name, getattr(builtins, name, None))
         if isinstance(value, Mismatch):
-            raise Fault(value.reason)
+            raise value.fault
         return value
 
     def attribute(self, owner: Any, attribute: str) -> Any:
@@ -104,10 +104,16 @@ class ExpressionReader:
             return owner.width
         return getattr(owner, attribute)
 
-    def fixed_bool(self, all_of: bool, parts: list[ast.expr], scope: Scope) -> bool:
-        """`and`, `or` of things fixed now; run-time bits take & and |, which have no order."""
-        truths = (self.truth(self.value(part, scope)) for part in parts)
-        return all(truths) if all_of else any(truths)
+    def fixed_bool(self, all_of: bool, parts: list[ast.expr], scope: Scope) -> Any:
+        """`and`, `or`: the first operand that decides, by what is fixed now, or the last one.
+
+        Run-time bits take & and |, which have no order.
+        """
+        for part in parts[:-1]:
+            value = self.value(part, scope)
+            if self.truth(value) != all_of:
+                return value
+        return self.value(parts[-1], scope)
 
     def truth(self, value: Any) -> bool:
         """A condition that is fixed now."""
@@ -170,5 +176,5 @@ class ExpressionReader:
         self.builder.position = Position(source.file, line, node.col_offset)
 
     def fault(self, node: ast.stmt | ast.FunctionDef, message: str) -> None:
-        """What a name stands for: in the routine, in its module, or in Python."""
+        """Note a fault of a statement."""
         self.faults.append(show_fault(self.sources[-1], node, message))

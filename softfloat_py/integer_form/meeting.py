@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from softfloat_py.integer_form.builder import Builder, Fault, as_operand
+from softfloat_py.integer_form.builder import Builder, Fault, Noted, as_operand
 from softfloat_py.integer_form.grammar import Carried, Constant, Join, Variable
 
 
@@ -14,8 +14,21 @@ class Mismatch:
     def __init__(self, reason: str) -> None:
         self.reason = reason
 
+    @property
+    def fault(self) -> Fault:
+        """What its use is."""
+        return Fault(self.reason)
 
-POISON = Mismatch("")  # the value of a name whose assignment had a fault: reported once, there
+
+class _Poison(Mismatch):
+    """The value of a name whose assignment had a fault, which is reported once, there."""
+
+    @property
+    def fault(self) -> Fault:
+        return Noted()
+
+
+POISON = _Poison("its assignment has a fault")
 
 
 def meet(
@@ -27,11 +40,11 @@ def meet(
     joins: list[Join],
 ) -> Any:
     """What a name is after an `if`."""
-    if ended[0]:
-        return join_one(builder, name, otherwise[name], joins, True) if name in otherwise else POISON
-    if ended[1]:
-        return join_one(builder, name, then[name], joins, False) if name in then else POISON
-    if name not in then or name not in otherwise:
+    if ended[0] and name in otherwise:
+        return join_one(builder, name, otherwise[name], joins, True)
+    if ended[1] and name in then:
+        return join_one(builder, name, then[name], joins, False)
+    if any(ended) or name not in then or name not in otherwise:
         return Mismatch(f"{name} is assigned on one side of an if only")
     return join(builder, name, then[name], otherwise[name], joins)
 
@@ -82,7 +95,7 @@ def fresh(builder: Builder, name: str, value: Any) -> Any:
 def carry(variable: Any, initial: Any, following: Any, carried: list[Carried]) -> None:
     """Note what a carried variable, or each of a tuple, starts and goes on with."""
     if isinstance(following, Mismatch):
-        raise Fault(following.reason)
+        raise following.fault
     if isinstance(variable, tuple):
         if not isinstance(following, tuple) or len(following) != len(variable):
             raise Fault("a tuple must keep its length from one round to the next")

@@ -19,7 +19,7 @@ from typing import Any
 from softfloat_py.environment import Flags
 from softfloat_py.errors import RoutineError
 from softfloat_py.integer_form import words
-from softfloat_py.integer_form.builder import Builder, Fault, as_operand
+from softfloat_py.integer_form.builder import Builder, Fault, Noted, as_operand
 from softfloat_py.integer_form.expressions import FLAGS, ExpressionReader, Scope
 from softfloat_py.integer_form.grammar import (
     Carried,
@@ -64,7 +64,7 @@ def read(
 
     body = reader.builder.block(fill)
     if reader.faults:
-        raise RoutineError(routine.__name__, reader.faults)
+        raise RoutineError(routine.__name__, reader.faults) from reader.cause
     widths = tuple(result.width for result in reader.results)
     return Program(
         routine.__name__,
@@ -83,7 +83,7 @@ def write_out(builder: Builder, routine: language.Routine, arguments: Scope) -> 
     with suppress(Fault):  # noted among the reader's faults
         value, _ = reader.inline(routine, arguments, Constant(0, len(Flags)))
     if reader.faults:
-        raise RoutineError(routine.__name__, reader.faults)
+        raise RoutineError(routine.__name__, reader.faults) from reader.cause
     return value
 
 
@@ -94,6 +94,7 @@ class Reader(ExpressionReader):
         super().__init__(builder, keep_flags)
         self.leaving = leaving
         self.emitted_before = 0
+        self.cause: Exception | None = None  # what Python raised first, of those faults that it found
         self.results: tuple[Operand, ...] = ()
 
     # -- routines ----------------------------------------------------------------------------------
@@ -120,10 +121,11 @@ class Reader(ExpressionReader):
         scope[FLAGS] = flags
         try:
             return self.value_of_body(source.body, scope)
+        except Noted:
+            raise
         except Fault as fault:
-            if str(fault):
-                self.fault(self.node, str(fault))
-            raise Fault("") from None  # noted where it is; the caller's statement has no fault of its own
+            self.fault(self.node, str(fault))
+            raise Noted from None  # the caller's statement has no fault of its own
         finally:
             self.sources.pop()
             self.builder.phase, self.builder.position, self.node = phase, position, node
@@ -186,13 +188,17 @@ class Reader(ExpressionReader):
         self.place(node)
         try:
             return self._statement(node, scope)
-        except (Fault, AttributeError, LookupError, TypeError, ValueError) as fault:
-            # The other kinds come from an expression of fixed things that Python itself refuses.
-            if str(fault):
-                self.fault(node, str(fault))
-            for name in assigned_names([node]):
-                scope[name] = POISON
-            return isinstance(node, ast.Return)
+        except Noted:
+            pass
+        except Fault as fault:
+            self.fault(node, str(fault))
+        except (AttributeError, LookupError, TypeError, ValueError) as error:
+            # From an expression of fixed things that Python itself refuses, or a function that it calls.
+            self.fault(node, str(error) or type(error).__name__)
+            self.cause = self.cause or error
+        for name in assigned_names([node]):
+            scope[name] = POISON
+        return isinstance(node, ast.Return)
 
     def _statement(self, node: ast.stmt, scope: Scope) -> bool:
         match node:
@@ -281,7 +287,7 @@ class Reader(ExpressionReader):
                 return
         value = self.value(node, scope)
         if isinstance(value, Mismatch):
-            raise Fault(value.reason)
+            raise value.fault
         parts = value if isinstance(value, tuple) else (value,)
         results = [as_operand(self.through(self.leaving, part)) for part in parts]
         if self.keep_flags:
@@ -299,8 +305,7 @@ class Reader(ExpressionReader):
             and isinstance(iterable.func, ast.Name)
             and iterable.func.id == "range"
         ):
-            (count,) = self.positional(iterable, scope)
-            self.read_loop(name, count, body, scope)
+            self.read_loop(name, _rounds(self.positional(iterable, scope)), body, scope)
             return
         for item in self.value(iterable, scope):
             scope[name] = item
@@ -332,6 +337,14 @@ class Reader(ExpressionReader):
     def _loop_body(self, body: list[ast.stmt], inner: Scope) -> None:
         if self.statements(body, inner):
             raise Fault("a loop must not return")
+
+
+def _rounds(arguments: list[Any]) -> Any:
+    """How many rounds a loop over range() of these arguments has."""
+    if len(arguments) != 1 and any(isinstance(argument, Variable) for argument in arguments):
+        raise Fault("a number of rounds that is not fixed must be the only argument of range")
+    whole = [argument.value if isinstance(argument, Constant) else argument for argument in arguments]
+    return whole[0] if len(whole) == 1 else len(range(*whole))
 
 
 def assigned_names(body: list[ast.stmt]) -> list[str]:

@@ -25,6 +25,12 @@ _BINARY: dict[type[ast.operator], tuple[str, Callable[[Any, Any], Any]]] = {
     ast.Mod: ("", operator.mod),
     ast.Pow: ("", operator.pow),
 }
+_UNARY: dict[type[ast.unaryop], Callable[[Any], Any]] = {
+    ast.Not: operator.not_,
+    ast.USub: operator.neg,
+    ast.UAdd: operator.pos,
+    ast.Invert: operator.invert,
+}
 _COMPARISONS: dict[type[ast.cmpop], tuple[str, bool, Callable[[Any, Any], Any]]] = {
     # kind, whether the operands change places, meaning for what is fixed
     ast.Eq: ("equal", False, operator.eq),
@@ -63,9 +69,9 @@ def _shift(builder: Builder, name: str, value: Any, distance: Any) -> Operand:
 
 
 def unary(builder: Builder, node: ast.unaryop, operand: Any) -> Any:
-    """~x of bits; not and minus of what is fixed."""
+    """~x of bits; any of Python's signs before what is fixed."""
     if _is_fixed(operand):
-        return not operand if isinstance(node, ast.Not) else -operand
+        return _UNARY[type(node)](operand)
     if not isinstance(node, ast.Invert):
         raise Fault(f"bits have no operator {type(node).__name__}; write ~x, or compare with zero")
     return builder.emit("not", [operand])

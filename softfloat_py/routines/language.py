@@ -90,14 +90,26 @@ class Bits:
     def __mul__(self, other: Bits | int) -> Bits:
         return _step("multiply", self, other)
 
+    def __rmul__(self, other: int) -> Bits:
+        return _step("multiply", other, self)
+
     def __and__(self, other: Bits | int) -> Bits:
         return _step("and", self, other)
+
+    def __rand__(self, other: int) -> Bits:
+        return _step("and", other, self)
 
     def __or__(self, other: Bits | int) -> Bits:
         return _step("or", self, other)
 
+    def __ror__(self, other: int) -> Bits:
+        return _step("or", other, self)
+
     def __xor__(self, other: Bits | int) -> Bits:
         return _step("xor", self, other)
+
+    def __rxor__(self, other: int) -> Bits:
+        return _step("xor", other, self)
 
     def __invert__(self) -> Bits:
         return _step("not", self)
@@ -114,6 +126,9 @@ class Bits:
         if isinstance(distance, Bits):
             return _step("shift_right_variable", self, distance)
         return _step("shift_right", self, immediate=distance)
+
+    def __rrshift__(self, other: int) -> Bits:
+        return _step("shift_right_variable", other, self)
 
     def __eq__(self, other: Bits | int) -> Bits:  # type: ignore[override]
         return _step("equal", self, other)
