@@ -411,9 +411,9 @@ MISSHAPEN = {
         "TypeError: kernel() takes 1 positional argument but 2 were given",
     ),
     "nothing emulated": (
-        "def kernel(x):\n    return sum(x)\n\ndef inputs():\n    return ([1.0, 2.0],)\n",
-        "kernel of {path} must compute with emulated numbers, but did so not once; floats and "
-        "float arrays that inputs() returns are emulated, those inside lists and other objects are not",
+        "def kernel(n):\n    return sum(n)\n\ndef inputs():\n    return ([1, 2],)\n",
+        "kernel of {path} must compute with emulated numbers, but inputs() gave ints alone and nothing made a "
+        "number of them; arithmetic of ints is the program's own, which nothing counts",
     ),
     "no Python": (
         "def kernel(:\n",

@@ -217,10 +217,11 @@ class Estimate:
 
     def _cycles_of(self, calls: Collection[tuple[str, str]]) -> float:
         """Cycles of all calls of some, by (operation, format)."""
+        names = self.tally.format_names()
         return sum(
             program_price(self.cpu, work.program).total(usage)
             for (work, _), usage in self.tally.usages().items()
-            if (work.operation.name, work.format.name) in calls
+            if (work.operation.name, names[work.format]) in calls
         )
 
     @cached_property
