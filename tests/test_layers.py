@@ -23,9 +23,10 @@ FLOW = (
     ("engines",),
     ("operations",),
     ("numbers", "tally", "tally_files"),
+    ("kernels",),
     ("pricing",),
     ("views",),
-    ("comparing", "double_rounding", "kernels", "c_export"),
+    ("comparing", "double_rounding", "c_export"),
     ("command_words", "command_parser"),
     ("__main__", "__init__"),
 )

@@ -28,6 +28,8 @@ cpu = replace(sf.cost_model("cortex-m0plus"), name=SCRIPT, title=SCRIPT)
 VIEWS = {
     "number": heave,
     "array": hostile.array([1.5]),
+    "complex number": hostile.complex_number(1.5, 0.25),
+    "complex array": hostile.complex_array([1.5], [0.25]),
     "conversion": sf.convert_in_steps(sf.binary64(0.1), sf.binary32, hostile),
     "explanation": sf.explain("addition", heave, heave),
     "estimate": tally().estimate(cpu),
