@@ -19,6 +19,7 @@ from __future__ import annotations
 import importlib
 from typing import TYPE_CHECKING, Any
 
+from softfloat_py.carrying import carrying
 from softfloat_py.environment import Environment, Flags, Rounding, environment
 from softfloat_py.errors import (
     ArrayFileError,
@@ -89,9 +90,10 @@ __all__ = [  # noqa: RUF022
     "environment", "Environment", "Rounding", "Flags", "Options", "COMPLETE", "LEAN",
     "NaNResult", "Payload", "Tininess", "IntegerOverflow", "FloatClass",
     "LeadingZeros", "Product", "Division", "SquareRoot",
-    "counting", "Tally", "cost_models", "cost_model", "load_cost_model", "bounds", "calibrate", "Measurement",
-    "explain", "compare_with_host", "emulated",
-    "convert_in_steps", "save_array", "load_array", "save_arrays", "load_arrays",
+    "counting", "carrying", "Tally",
+    "cost_models", "cost_model", "load_cost_model", "bounds", "calibrate", "Measurement",
+    "explain", "compare_with_host", "emulated", "convert_in_steps",
+    "save_array", "load_array", "save_arrays", "load_arrays",
     "SoftFloatError", "ArrayFileError", "ConventionError", "CostModelError", "FormatError",
     "HostFloatError", "KernelError", "MixedFormatsError", "NotEmulatedError", "NotInstalledError",
     "OperandError", "QuantityError", "RoutineError",

@@ -27,7 +27,7 @@ from softfloat_py.errors import OperandError
 from softfloat_py.formats import Format
 from softfloat_py.numbers.functions import convert_format
 from softfloat_py.numbers.number import Number
-from softfloat_py.tally import counting_now
+from softfloat_py.tally import Tally, begin_counting, end_counting
 from softfloat_py.views.layout import columns, counted, table_html
 from softfloat_py.views.rounding_words import DIRECTIONS
 
@@ -153,12 +153,13 @@ def convert_in_steps(x: Number, *formats: Format) -> ConversionInSteps:
 def _converted(x: Number, target: Format) -> Conversion:
     """A conversion that leaves neither counts nor flags behind."""
     options = replace(current.get().options, flags=True)
-    token = counting_now.set(None)
+    aside = Tally()
+    begin_counting(aside, None)
     try:
         with environment(options=options) as env:
             result = convert_format(x, target)
     finally:
-        counting_now.reset(token)
+        end_counting(aside)
     return Conversion(x, result, env.flags)
 
 

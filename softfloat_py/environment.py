@@ -1,16 +1,18 @@
 """The conventions in force for a block of code: rounding direction, options, and the flags raised in it.
 
-The current environment is a context variable, so threads and asynchronous tasks each have their own
-(IEEE 754-2019, clauses 4.1 and 7.1).
+Inside blocks the environment of the innermost is in force, in tasks made there too. Outside any block each
+thread and each asynchronous task has a default one of its own (IEEE 754-2019, clauses 4.1 and 7.1).
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from contextlib import contextmanager
-from contextvars import ContextVar
+import threading
 from enum import IntEnum, IntFlag
+from sys import modules
+from typing import Any
+from weakref import WeakKeyDictionary
 
+from softfloat_py.blocks import Block, InForce
 from softfloat_py.errors import ConventionError
 from softfloat_py.options import COMPLETE, Options
 
@@ -74,18 +76,21 @@ class Flags(IntFlag):
         return ", ".join(names) if names else "none"
 
 
+_ALL_FLAGS = sum(Flags)
+
+
 class Environment:
     """One set of conventions, and the flags its operations have raised so far.
 
     `flags` only grows; assign `Flags.NONE` to lower all of them (the standard's lowerFlags). `direction` and
-    `raised` are the rounding direction and the flags as plain ints, which every operation reads and writes.
+    `raised` are the rounding direction and the flags as plain ints, which every operation reads and writes;
+    `carried` are flags from other threads, kept apart since both may write at the same time.
     """
 
-    __slots__ = ("direction", "options", "raised")
+    __slots__ = ("carried", "direction", "ended", "options", "raised", "token")
 
     def __init__(self, rounding: Rounding = Rounding.TIES_TO_EVEN, options: Options = COMPLETE) -> None:
-        if not isinstance(rounding, Rounding):
-            raise ConventionError(f"rounding must be a member of Rounding, not {rounding!r}")
+        _check_rounding(rounding)
         _check_options(options)
         if rounding is not Rounding.TIES_TO_EVEN and not options.all_directions:
             raise ConventionError(
@@ -94,7 +99,8 @@ class Environment:
             )
         self.direction = int(rounding)
         self.options = options
-        self.raised = 0
+        self.raised = self.carried = 0
+        self.ended, self.token = False, None
 
     @property
     def rounding(self) -> Rounding:
@@ -104,11 +110,15 @@ class Environment:
     @property
     def flags(self) -> Flags:
         """The flags raised so far."""
-        return Flags(self.raised)
+        return Flags(self.raised | self.carried)
 
     @flags.setter
     def flags(self, flags: Flags) -> None:
-        self.raised = int(flags)
+        self.raised, self.carried = int(_checked_flags(flags)), 0
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        """A copy has the same conventions and flags, and is in force nowhere."""
+        return _restored, (self.rounding, self.options, self.flags)
 
     def __repr__(self) -> str:
         return (
@@ -116,35 +126,132 @@ class Environment:
         )
 
 
+def _restored(rounding: Rounding, options: Options, flags: Flags) -> Environment:
+    """An environment that was copied or pickled."""
+    environment = Environment(rounding, options)
+    environment.flags = flags
+    return environment
+
+
+def _check_rounding(rounding: object) -> None:
+    if not isinstance(rounding, Rounding):
+        raise ConventionError(f"rounding must be a member of Rounding, not {rounding!r}")
+
+
 def _check_options(options: object) -> None:
     if not isinstance(options, Options):
         raise ConventionError(f"options must be an Options, not {options!r}")
 
 
-# The default environment belongs to the module: flags raised outside any block gather there.
-_DEFAULT = Environment()
-current: ContextVar[Environment] = ContextVar("environment", default=_DEFAULT)
+def _checked_flags(flags: object) -> Flags:
+    if isinstance(flags, Flags) and 0 <= int(flags) <= _ALL_FLAGS:
+        return flags
+    raise ConventionError(f"flags must be a set of Flags, not {flags!r}; Flags.NONE lowers all of them")
 
 
-@contextmanager
-def environment(*, rounding: Rounding | None = None, options: Options | None = None) -> Iterator[Environment]:
+# The conventions outside any block. Flags are raised in the default environment that is one's own.
+OUTSIDE = Environment()
+
+
+class _DefaultOfThread(threading.local):
+    """In each thread, the environment in force outside any block and any task."""
+
+    def __init__(self) -> None:
+        self.environment = Environment()
+
+
+_of_thread = _DefaultOfThread()
+_of_tasks: WeakKeyDictionary[Any, Environment] = WeakKeyDictionary()
+
+
+def default_environment() -> Environment:
+    """The environment in force outside any block: that of this task or, if there is none, of this thread."""
+    if "asyncio" not in modules or (task := _current_task()) is None:
+        return _of_thread.environment
+    if task not in _of_tasks:
+        _of_tasks[task] = Environment()
+    return _of_tasks[task]
+
+
+def _current_task() -> Any:
+    asyncio = modules["asyncio"]
+    # To ask for the task where no loop is running would raise an error, which takes long.
+    return None if asyncio._get_running_loop() is None else asyncio.current_task()
+
+
+class _Current(InForce[Environment]):
+    """The environment in force here and now; there always is one."""
+
+    def get(self) -> Environment:
+        value = self.variable.get()
+        if value is not None and not value.ended:
+            return value
+        return super().get() or default_environment()
+
+    def conventions(self) -> Environment:
+        """As `get`, at less cost, for who does not look at the flags and raises them by `raise_flags`."""
+        value = self.variable.get()
+        if value is None:
+            return OUTSIDE
+        return self.get() if value.ended else value
+
+
+def raise_flags(environment: Environment, raised: int) -> None:
+    """Raise flags in an environment that `conventions` gave."""
+    if environment is OUTSIDE:
+        environment = default_environment()
+    environment.raised |= raised
+
+
+current = _Current("environment")
+
+
+class EnvironmentBlock(Block[Environment]):
+    """What `environment` returns, for one `with` statement or as a decorator."""
+
+    name = "environment"
+
+    def __init__(self, rounding: Rounding | None, options: Options | None) -> None:
+        super().__init__()
+        self._rounding, self._options = rounding, options
+
+    def begin(self) -> Environment:
+        """Put the conventions in force; what is not given stays as it is."""
+        outer = current.get()
+        options, rounding = self._options or outer.options, self._rounding
+        if rounding is None:
+            rounding = outer.rounding if options.all_directions else Rounding.TIES_TO_EVEN
+        inner = Environment(rounding, options)
+        current.begin(inner)
+        return inner
+
+    def end(self, value: Environment) -> None:
+        """Take them out of force."""
+        current.end(value)
+
+    def anew(self) -> EnvironmentBlock:
+        """Another block with these conventions."""
+        return EnvironmentBlock(self._rounding, self._options)
+
+
+def environment(*, rounding: Rounding | None = None, options: Options | None = None) -> EnvironmentBlock:
     """Put conventions in force for a block of code; what is not given stays as it was.
 
-    The environment starts with all flags lowered, and its flags are not passed on to the outer one. Raises
-    ConventionError for a direction that the options leave out, and for what is no direction or options.
+    The environment starts with all flags lowered, and its flags are not passed on to the outer one. It can
+    also decorate a function, which then runs in a block of its own each time. Raises ConventionError for what
+    is no direction or options, for entering a second time what this returned and, where the block begins, for
+    a direction that the options in force leave out.
+
+    A generator that suspends in a block leaves its conventions in force until it goes on or is closed.
 
     >>> with environment(rounding=Rounding.TOWARD_ZERO) as env:
     ...     env.flags
     <Flags.NONE: 0>
     """
-    outer = current.get()
-    options = outer.options if options is None else options
-    _check_options(options)
-    if rounding is None:
-        rounding = outer.rounding if options.all_directions else Rounding.TIES_TO_EVEN
-    inner = Environment(rounding, options)
-    token = current.set(inner)
-    try:
-        yield inner
-    finally:
-        current.reset(token)
+    if rounding is not None:
+        _check_rounding(rounding)
+    if options is not None:
+        _check_options(options)
+    if rounding is not None and options is not None:
+        Environment(rounding, options)  # which refuses what contradicts itself
+    return EnvironmentBlock(rounding, options)

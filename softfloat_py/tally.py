@@ -4,218 +4,69 @@ many CPUs as one likes, without running anything again.
 
 from __future__ import annotations
 
-import linecache
-from collections import Counter, defaultdict
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from contextlib import contextmanager
-from contextvars import ContextVar
-from dataclasses import dataclass
-from functools import cache
+from collections import Counter
 from pathlib import Path
-from types import FrameType
-from typing import TYPE_CHECKING, Any, NamedTuple, Protocol
+from typing import TYPE_CHECKING, Any
 
-from softfloat_py.format_names import told_apart
-from softfloat_py.formats import Format
-from softfloat_py.integer_form.counting import Entry, Usage, bill_of
-from softfloat_py.integer_form.grammar import Program
-from softfloat_py.operations import Operation, operation_named, program_of
-from softfloat_py.options import Options
+from softfloat_py.blocks import Block, InForce
+from softfloat_py.integer_form.counting import Entry
+from softfloat_py.tally_counts import Counts
+from softfloat_py.tally_notes import Birth, Departure, Notes
+from softfloat_py.tally_work import Line, Origin, Work, work_of
 
 if TYPE_CHECKING:
     from softfloat_py.pricing.cost_model import CostModel
     from softfloat_py.pricing.estimate import Estimate
 
-RECORDS_LIMIT = 1 << 12  # different records of a place that are kept before they are turned into counts
+__all__ = [
+    "COUNTING", "Birth", "Departure", "Line", "Origin", "Tally", "Work",
+    "begin_counting", "counting", "counting_now", "end_counting", "work_of",
+]  # fmt: skip
+
+# Tallies that are counting, in any thread, by their ids: who finds none of its own says so to them.
+COUNTING: dict[int, Tally] = {}
 
 
-class Line(NamedTuple):
-    """A line of the user's source."""
-
-    file: str
-    number: int
-
-    @classmethod
-    def of(cls, frame: FrameType) -> Line:
-        """The line that a frame is at."""
-        return cls(frame.f_code.co_filename, frame.f_lineno)
-
-    @property
-    def text(self) -> str:
-        """The line itself, without indentation; empty where the file cannot be read."""
-        return linecache.getline(self.file, self.number).strip()
-
-
-class Origin(NamedTuple):
-    """Where steps come from: an operation in a format, the options it was built with, the user's line."""
-
-    operation: str
-    format: str
-    options: str
-    line: Line
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Work:
-    """What the runs of one program are filed under: an operation in a format with options.
-
-    `parameter` is a target format or an integer format. There is one of each (`work_of`), so that it is found
-    by its identity: to compare options field by field takes long.
-    """
-
-    operation: Operation
-    format: Format
-    options: Options
-    parameter: Any = None
-
-    @property
-    def program(self) -> Program:
-        """The program that ran."""
-        return program_of(self.operation, self.format, self.options, self.parameter)
-
-    def __reduce__(self) -> tuple[Any, ...]:
-        """A copy, or what another process reads, is again the one of its kind."""
-        return _work_named, (self.operation.name, self.format, self.options, self.parameter)
-
-    def origin(self, line: Line, names: Mapping[Format, str]) -> Origin:
-        """Its runs from a line, as reports name them, with the names that formats have there."""
-        return Origin(self.operation.name, names[self.format], self.options.name, line)
-
-
-@cache
-def work_of(operation: Operation, fmt: Format, options: Options, parameter: Any = None) -> Work:
-    """The one `Work` of an operation in a format with options."""
-    return Work(operation, fmt, options, parameter)
-
-
-def _work_named(name: str, fmt: Format, options: Options, parameter: Any) -> Work:
-    return work_of(operation_named(name), fmt, options, parameter)
-
-
-class Runner(Protocol):
-    """What runs an operation: what its runs are filed under, and what their records mean."""
-
-    @property
-    def work(self) -> Work:
-        """What the runs are filed under."""
-
-    def usage(self, records: Mapping[tuple[int, ...], int]) -> Usage:
-        """What runs did, from the records they left and how often each was left."""
-
-
-class Records(dict[tuple[int, ...], int]):
-    """How often each record was left by runs of a program that a place in the user's code started.
-
-    `records[record] += 1` notes a run. What they took is worked out when somebody asks, or where there are
-    too many different ones. `code` is kept lest its id, which stands for it in `Tally.places`, go to another.
-    """
-
-    def __init__(self, tally: Tally, runner: Runner, frame: FrameType) -> None:
-        super().__init__()
-        self.tally, self.runner = tally, runner
-        self.line, self.code = Line.of(frame), frame.f_code
-
-    def __missing__(self, record: tuple[int, ...]) -> int:
-        if len(self) >= RECORDS_LIMIT:
-            self.settle()
-        return 0
-
-    def settle(self) -> None:
-        """Turn the records into a usage of the tally."""
-        if self:
-            self.tally.note_usage(self.runner.work, self.runner.usage(self), self.line)
-            self.tally.keep_records(self.runner, self)
-            self.clear()
-
-
-class Tally:
-    """Calls and steps, by operation, phase, step and line. Tallies can be added, saved and loaded.
-
-    What is kept is the *usage* of each program from each line: how often its stretches ran, and which
-    features its sites met. Steps follow from that by the program's bill. Where the tally is to tell each call
-    from the others, the records of the calls are kept beside it.
+class Tally(Counts):
+    """Calls and steps, by operation, phase, step and line, and notes of what is not in them. Tallies can be
+    added, copied, saved and loaded.
     """
 
     def __init__(self, *, each_call: bool = False) -> None:
-        self.each_call = each_call
-        self._records: defaultdict[Runner, Counter[tuple[int, ...]]] = defaultdict(Counter)
-        self._usage: dict[tuple[Work, Line], Usage] = {}
-        self._cells: list[tuple[Origin, Entry, int]] | None = None
-        # By what ran, the id of the user's code and the place in it. A frame knows its place at once, but
-        # counts its lines from the top of a function, which may take longer than an operation.
-        self.places: dict[tuple[Runner, int, int], Records] = {}
+        super().__init__(each_call=each_call)
+        self.notes = Notes()
+        # Whether the block that it counts for has ended, where that began, and who gets what it counted.
+        self.ended = False
+        self.token: Any = None
+        self.outer: Tally | None = None
 
     # -- noting ------------------------------------------------------------------------------------
 
-    def records_at(self, runner: Runner, frame: FrameType) -> Records:
-        """Where the records of runs that a frame starts are noted.
-
-        An operator on numbers, where every nanosecond is felt, looks into `places` by itself first.
-        """
-        place = runner, id(frame.f_code), frame.f_lasti
-        if place not in self.places:
-            self.places[place] = Records(self, runner, frame)
-        return self.places[place]
-
-    def note_runs(self, runner: Runner, records: Iterable[tuple[int, ...]], frame: FrameType) -> None:
-        """Note runs that a frame started by their records."""
-        times = self.records_at(runner, frame)
-        for record in records:
-            times[record] += 1
-
-    def note_usage(self, work: Work, usage: Usage, line: Line) -> None:
-        """Note runs whose usage is known."""
-        place = work, line
-        self._usage[place] = self._usage[place] + usage if place in self._usage else usage
-        self._cells = None
-
-    def settle(self) -> None:
-        """Turn all noted records into usages."""
-        for records in self.places.values():
-            records.settle()
-        self.places.clear()
-
-    def keep_records(self, runner: Runner, records: Mapping[tuple[int, ...], int]) -> None:
-        """Keep the records of calls beside their usage, if each call is to be told from the others."""
-        if self.each_call:
-            self._records[runner].update(records)
+    def note_departure(self, line: Line, how: str, values: int = 1) -> None:
+        """Note that values left the emulation at a line; see `Departure` for how they may."""
+        self.notes.departure(Departure(line, how), values)
 
     def absorb(self, other: Tally) -> None:
-        """Add another tally's calls and steps to this one."""
-        for (work, line), usage in other.usages().items():
-            self.note_usage(work, usage, line)
-        for runner, records in other.records().items():
-            self.keep_records(runner, records)
+        """Add another tally's calls, steps and notes to this one."""
+        self.absorb_counts(other)
+        self.notes.absorb(other.notes)
+
+    def absorb_inner(self, inner: Tally) -> None:
+        """As `absorb`, from the tally of a block or a thread whose work belongs to this one's."""
+        self.absorb_counts(inner)
+        self.notes.absorb_inner(inner.notes)
 
     # -- reading -----------------------------------------------------------------------------------
 
-    def usages(self) -> dict[tuple[Work, Line], Usage]:
-        """What each program did from each line."""
-        self.settle()
-        return dict(self._usage)
+    @property
+    def left(self) -> dict[Departure, int]:
+        """How many values left the emulation at which line and how, most first. None of it is counted."""
+        return self.notes.left
 
-    def format_names(self) -> dict[Format, str]:
-        """What the formats of the programs are called here: two of one name are told apart."""
-        return told_apart(work.format for work, _ in self.usages())
-
-    def records(self) -> dict[Runner, Counter[tuple[int, ...]]]:
-        """The records that calls left, each with how often it was left; empty unless `each_call`."""
-        self.settle()
-        return dict(self._records)
-
-    def cells(self) -> Sequence[tuple[Origin, Entry, int]]:
-        """Every count of steps with where it comes from."""
-        self.settle()
-        if self._cells is None:
-            names = self.format_names()
-            self._cells = [
-                (origin, entry, count)
-                for (work, line), usage in self._usage.items()
-                for origin in [work.origin(line, names)]
-                for entry, count in bill_of(work.program).total(usage).items()
-                if count
-            ]
-        return self._cells
+    @property
+    def born(self) -> dict[Birth, int]:
+        """How often NaNs and infinities came of operands that are none, and where, most first."""
+        return self.notes.born
 
     @property
     def calls(self) -> dict[tuple[str, str], int]:
@@ -269,20 +120,33 @@ class Tally:
         return sum(n for _, _, n in self.cells())
 
     def __repr__(self) -> str:
-        return f"<Tally: {self.total_calls} calls, {self.total_steps} steps>"
+        return f"<Tally: {self.total_calls} calls, {self.total_steps} steps{self.notes.summary()}>"
 
     def __str__(self) -> str:
-        lines = [f"{self.total_calls} calls, {self.total_steps} steps"]
+        lines = [*self.notes.sentences(), f"{self.total_calls} calls, {self.total_steps} steps"]
         lines += [f"  {name} {fmt}: {n}" for (name, fmt), n in sorted(self.calls.items())]
         return "\n".join(lines)
 
     def __eq__(self, other: object) -> bool:
         if not isinstance(other, Tally):
             return NotImplemented
+        same_notes = (self.left, self.born) == (other.left, other.born)
         same_calls = self.calls_by_origin == other.calls_by_origin
-        return same_calls and _by_cell(self) == _by_cell(other)
+        return same_notes and same_calls and _by_cell(self) == _by_cell(other)
 
     __hash__ = None  # type: ignore[assignment]
+
+    def __copy__(self) -> Tally:
+        """A tally of its own with the same in it, which counts for no block."""
+        duplicate = Tally(each_call=self.each_call)
+        duplicate.absorb(self)
+        return duplicate
+
+    def __deepcopy__(self, memo: object) -> Tally:
+        return self.__copy__()
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        return _restored, (self.each_call, self.usages(), self.records(), self.left, self.born)
 
     def __add__(self, other: Tally) -> Tally:
         """Both tallies' calls and steps together; each call is kept apart if both keep it."""
@@ -342,31 +206,96 @@ def _summed(pairs: Any) -> dict[Any, int]:
     return total
 
 
+def _restored(each_call: bool, usages: Any, records: Any, left: Any, born: Any) -> Tally:
+    """A tally that was pickled."""
+    tally = Tally(each_call=each_call)
+    for (work, line), usage in usages.items():
+        tally.note_usage(work, usage, line)
+    for runner, kept in records.items():
+        tally.keep_records(runner, kept)
+    tally.notes.add(left, born)
+    return tally
+
+
 # The tally that is counting here and now.
-counting_now: ContextVar[Tally | None] = ContextVar("counting_now", default=None)
+counting_now: InForce[Tally] = InForce("counting_now")
 
 
-@contextmanager
-def counting(*, each_call: bool = False) -> Iterator[Tally]:
+class CountingBlock(Block[Tally]):
+    """What `counting` returns, for one `with` statement or as a decorator."""
+
+    name = "counting"
+
+    def __init__(self, each_call: bool) -> None:
+        super().__init__()
+        self._each_call = each_call
+
+    def begin(self) -> Tally:
+        """Start counting."""
+        outer = counting_now.get()
+        tally = Tally(each_call=self._each_call or (outer is not None and outer.each_call))
+        begin_counting(tally, outer)
+        return tally
+
+    def end(self, value: Tally) -> None:
+        """Stop counting."""
+        end_counting(value)
+
+    def anew(self) -> CountingBlock:
+        """Another block that counts like this one."""
+        return CountingBlock(self._each_call)
+
+
+def begin_counting(tally: Tally, outer: Tally | None) -> None:
+    """Let a tally count what is computed here; when it ends, `outer` gets all of it."""
+    tally.outer = outer
+    COUNTING[id(tally)] = tally
+    counting_now.begin(tally)
+
+
+def end_counting(tally: Tally) -> None:
+    """Stop a tally from counting, and pass on what it counted.
+
+    Blocks in generators may end out of order. What counts for an inner one that goes on has worked for this
+    one too until now; from here on it counts for the outer one alone.
+    """
+    inner = _inside(tally)
+    del COUNTING[id(tally)]
+    counting_now.end(tally)
+    if tally.outer is not None:
+        tally.outer.absorb_inner(tally)
+    for one in inner:
+        tally.absorb_inner(one)
+    if inner:
+        inner[-1].outer = tally.outer
+
+
+def _inside(tally: Tally) -> list[Tally]:
+    """The tallies that count for this one in this context, the innermost first."""
+    inner, one = [], counting_now.get()
+    while one is not None and one is not tally:
+        inner.append(one)
+        one = one.outer
+    return inner if one is tally else []
+
+
+def counting(*, each_call: bool = False) -> CountingBlock:
     """Count everything computed inside the block.
 
-    Blocks may be nested; when the inner one ends, the outer one gets all that it counted.
+    Blocks may be nested; when the inner one ends, the outer one gets all that it counted. Each `with` needs a
+    call of its own: entering what this returned a second time raises ConventionError. It can also decorate a
+    function, which is then counted in a block of its own each time, for the blocks around it.
 
     With `each_call`, calls are also kept apart, so that an estimate can show the lowest and the highest
     cycles of a call (`Estimate.each_call`). That is slower: arrays run element by element, through the engine
     that numbers run on. An inner block keeps calls apart where the outer one does.
+
+    What is computed in other threads is not counted, unless `carrying` takes the tally there; the tally then
+    says so (`Tally.left`).
 
     >>> with counting() as tally:
     ...     pass
     >>> tally
     <Tally: 0 calls, 0 steps>
     """
-    outer = counting_now.get()
-    tally = Tally(each_call=each_call or (outer is not None and outer.each_call))
-    token = counting_now.set(tally)
-    try:
-        yield tally
-    finally:
-        counting_now.reset(token)
-        if outer is not None:
-            outer.absorb(tally)
+    return CountingBlock(each_call)

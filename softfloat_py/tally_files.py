@@ -25,7 +25,7 @@ from softfloat_py.integer_form.plausible import MOST, fault_of
 from softfloat_py.integer_form.printing import printed
 from softfloat_py.operations import operation_named
 from softfloat_py.options import COMPLETE, Options
-from softfloat_py.tally import Line, Tally, Work, work_of
+from softfloat_py.tally import Birth, Departure, Line, Tally, Work, work_of
 from softfloat_py.whole_files import write_text
 
 LAYOUT = "softfloat_py tally 2"
@@ -33,8 +33,13 @@ LAYOUT = "softfloat_py tally 2"
 
 def save(tally: Tally, path: str | Path) -> None:
     """Write a tally to a file."""
-    entries = [_entry(work, line, usage) for (work, line), usage in tally.usages().items()]
-    write_text(path, json.dumps({"layout": LAYOUT, "usages": entries}))
+    content = {
+        "layout": LAYOUT,
+        "usages": [_entry(work, line, usage) for (work, line), usage in tally.usages().items()],
+        "left_emulation": [_departure_entry(*item) for item in tally.left.items()],
+        "births": [_birth_entry(*item) for item in tally.born.items()],
+    }
+    write_text(path, json.dumps(content))
 
 
 def load(path: str | Path) -> Tally:
@@ -50,6 +55,11 @@ def load(path: str | Path) -> Tally:
     try:
         for entry in content["usages"]:
             _read(tally, entry, path)
+        # Files of earlier versions have no notes.
+        for entry in content.get("left_emulation", []):
+            tally.note_departure(_read_line(entry), str(entry["how"]), _whole(entry["values"]))
+        for entry in content.get("births", []):
+            tally.notes.birth(_read_birth(entry), _whole(entry["times"]))
     except TallyFileError:
         raise
     except (SoftFloatError, AttributeError, ValueError, KeyError, TypeError, RecursionError) as error:
@@ -92,6 +102,37 @@ def _read(tally: Tally, entry: Mapping[str, Any], path: str | Path) -> None:
             "and was with another's; count again"
         )
     tally.note_usage(work, _read_usage(entry, work.program), _read_line(entry))
+
+
+def _departure_entry(departure: Departure, values: int) -> dict[str, Any]:
+    return {
+        "file": departure.line.file,
+        "line": departure.line.number,
+        "how": departure.how,
+        "values": values,
+    }
+
+
+def _birth_entry(birth: Birth, times: int) -> dict[str, Any]:
+    return {
+        "file": birth.line.file,
+        "line": birth.line.number,
+        "kind": birth.kind,
+        "operation": birth.operation,
+        "operands": list(birth.operands),
+        "times": times,
+    }
+
+
+def _read_birth(entry: Mapping[str, Any]) -> Birth:
+    operands = tuple(map(str, entry["operands"]))
+    return Birth(_read_line(entry), str(entry["kind"]), str(entry["operation"]), operands)
+
+
+def _whole(number: Any) -> int:
+    if type(number) is not int or number < 1:
+        raise ValueError(f"a count that is no whole number from 1 up: {number!r}")
+    return number
 
 
 def _read_usage(entry: Mapping[str, Any], program: Program) -> Usage:

@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+import asyncio
+import contextvars
+import copy
+import pickle
 import threading
 from typing import Any
 
@@ -103,6 +107,62 @@ def test_threads_have_environments_of_their_own() -> None:
     assert [Rounding.TIES_TO_EVEN] == seen
 
 
+def flags_after(x: int, y: int) -> Flags:
+    """The flags of the environment in force after a division."""
+    divided(x, y)
+    return current.get().flags
+
+
+def test_threads_have_default_environments_of_their_own() -> None:
+    """Flags raised outside any block in a worker do not show in the default environment of another thread."""
+    seen: list[Flags] = []
+    current.get().flags = Flags.NONE
+
+    def work(y: int) -> None:
+        seen.append(flags_after(ONE, y))
+
+    handed_on = contextvars.copy_context()  # to a thread, as asyncio.to_thread does
+    for run in (work, lambda y: handed_on.run(work, y)):
+        for y in (0, THREE):
+            thread = threading.Thread(target=run, args=(y,))
+            thread.start()
+            thread.join()
+
+    assert [Flags.DIVISION_BY_ZERO, Flags.INEXACT] * 2 == seen
+    assert Flags.NONE is current.get().flags
+
+
+def test_tasks_have_default_environments_of_their_own() -> None:
+    """Flags raised outside any block in a task show neither in its creator's nor in another task's."""
+
+    async def work(x: int, y: int) -> Flags:
+        divided(ONE, ONE)
+        await asyncio.sleep(0)
+        flags = flags_after(x, y)
+        await asyncio.sleep(0)
+        return flags | current.get().flags
+
+    async def measure() -> list[Flags]:
+        seen = await asyncio.gather(work(ONE, 0), work(ONE, THREE), work(0, 0))
+        return [*seen, current.get().flags]
+
+    current.get().flags = Flags.NONE
+    expected = [Flags.DIVISION_BY_ZERO, Flags.INEXACT, Flags.INVALID_OPERATION, Flags.NONE]
+
+    assert expected == asyncio.run(measure())
+    assert Flags.NONE is current.get().flags
+
+
+def test_operators_raise_flags_in_ones_own_default_environment() -> None:
+    """What the operators of numbers and of arrays raise outside any block is found there."""
+    current.get().flags = Flags.NONE
+    binary32(1) / binary32(3)
+    assert Flags.INEXACT is current.get().flags
+    binary32.array([1.0] * 200) / 0
+    assert Flags.INEXACT | Flags.DIVISION_BY_ZERO == current.get().flags
+    current.get().flags = Flags.NONE
+
+
 @pytest.mark.parametrize(
     ("given", "message"),
     [
@@ -117,19 +177,23 @@ def test_threads_have_environments_of_their_own() -> None:
 )
 def test_contradictory_conventions_are_refused(given: dict[str, Any], message: str) -> None:
     """Conventions that contradict each other, or are none, raise with the remedy."""
+    for make in (Environment, environment):  # a block refuses them where it is written, before it begins
+        with pytest.raises(ConventionError) as caught:
+            make(**given)
+
+        assert message == str(caught.value)
+
+
+@pytest.mark.parametrize("given", [999, -1, 1.5, 1, "inexact", None, Flags(999)], ids=repr)
+def test_flags_are_flags(given: Any) -> None:
+    """Only a set of the five flags can be assigned, no number, and what was raised stays raised."""
+    env = Environment()
+    env.flags = Flags.OVERFLOW
     with pytest.raises(ConventionError) as caught:
-        Environment(**given)
+        env.flags = given
 
-    assert message == str(caught.value)
-
-
-def test_block_refuses_what_is_no_options() -> None:
-    """A block takes an Options, not the name of one, with a direction or without."""
-    for rounding in (None, Rounding.TOWARD_ZERO):
-        with pytest.raises(ConventionError) as caught, environment(rounding=rounding, options="lean"):  # type: ignore[arg-type]
-            pass
-
-        assert "options must be an Options, not 'lean'" == str(caught.value)
+    message = f"flags must be a set of Flags, not {given!r}; Flags.NONE lowers all of them"
+    assert (message, Flags.OVERFLOW) == (str(caught.value), env.flags)
 
 
 def test_direction_within_lean_options_is_refused() -> None:
@@ -137,6 +201,19 @@ def test_direction_within_lean_options_is_refused() -> None:
     with environment(options=LEAN), pytest.raises(ConventionError, match="TOWARD_ZERO"):  # noqa: SIM117
         with environment(rounding=Rounding.TOWARD_ZERO):
             pass
+
+
+def test_a_copy_of_an_environment_has_its_flags() -> None:
+    """An environment can be copied and sent to another process, in its block and after it."""
+    with environment(rounding=Rounding.TOWARD_ZERO) as env:
+        divided(ONE, THREE)
+        inside = copy.copy(env)
+        divided(ONE, 0)
+
+    assert Flags.INEXACT == inside.flags
+    for copied in (copy.deepcopy(env), pickle.loads(pickle.dumps(env))):
+        assert repr(env) == repr(copied)
+        assert Flags.INEXACT | Flags.DIVISION_BY_ZERO == copied.flags
 
 
 def test_environment_prints_what_is_in_force() -> None:

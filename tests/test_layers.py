@@ -16,13 +16,22 @@ PACKAGE = ROOT / "softfloat_py"
 
 # The rooms in the order of the flow; those of one line may import each other.
 FLOW = (
-    ("errors", "formats", "options", "environment", "suggestions", "whole_files", "format_names"),
+    (
+        "errors",
+        "formats",
+        "options",
+        "blocks",
+        "environment",
+        "suggestions",
+        "whole_files",
+        "format_names",
+    ),
     ("routines",),
     ("integer_form",),
     ("lowering",),
     ("engines",),
     ("operations",),
-    ("numbers", "tally", "tally_files"),
+    ("numbers", "tally", "tally_work", "tally_counts", "tally_notes", "tally_files", "carrying"),
     ("kernels",),
     ("pricing",),
     ("views",),

@@ -122,7 +122,7 @@ def test_runs_beyond_the_limit_of_records_are_all_counted(
     limit: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """However few different records are kept, runs are counted to the last, as if each were counted alone."""
-    monkeypatch.setattr("softfloat_py.tally.RECORDS_LIMIT", limit)
+    monkeypatch.setattr("softfloat_py.tally_counts.RECORDS_LIMIT", limit)
     x, alone = binary32(1.0), Tally()
     others = [binary32(1 / n) for n in range(1, 40)]
     with counting() as together:

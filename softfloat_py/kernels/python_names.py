@@ -70,7 +70,7 @@ def _printed(value: Any) -> Any:
         case dict():
             return {name: _printed(each) for name, each in value.items()}
         case Number():
-            return value._as_double()
+            return value._host_float()
     return value
 
 

@@ -1,6 +1,7 @@
 """The one gate between values and engines.
 
-An operation on encodings is run in the environment's conventions and noted in the tally that is counting.
+An operation on encodings is run in the environment's conventions and noted in the tally that is counting. So
+are values that leave the emulation, and NaNs and infinities that come of operands that are none.
 """
 
 from __future__ import annotations
@@ -9,17 +10,21 @@ import os
 import sys
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, reduce
+from operator import or_
 from pathlib import Path
 from types import FrameType
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from softfloat_py.engines import plain
-from softfloat_py.environment import current
+from softfloat_py.environment import current, raise_flags
 from softfloat_py.formats import Format
+from softfloat_py.integer_form.grammar import Program
+from softfloat_py.numbers.births import note_birth, special_results
 from softfloat_py.operations import Operation, program_of
 from softfloat_py.options import Options
-from softfloat_py.tally import Line, Work, counting_now, work_of
+from softfloat_py.tally import COUNTING, Line, Work, counting_now, work_of
+from softfloat_py.tally_notes import THREAD
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -31,6 +36,8 @@ if TYPE_CHECKING:
 T = TypeVar("T")
 
 PACKAGE = str(Path(__file__).parent.parent) + os.sep
+# Where the code of others lies: Python's own and that of installed packages.
+INSTALLED = str(Path(os.__file__).parent) + os.sep, "site-packages", "dist-packages"
 # Below so many elements, one by one through the plain engine is quicker than the array engine's fixed cost.
 FEW = 128
 
@@ -40,7 +47,8 @@ class Prepared:
     """An operation ready to run on ints, with what its runs are filed under.
 
     `run` takes the operands, and the direction if `directed`; it gives so many `results`, the flags if
-    `flagged`, and the record of the run.
+    `flagged`, and the record of the run. A NaN or an infinity is a result whose magnitude, which is
+    `result & magnitude`, is `special` or more.
     """
 
     format: Format
@@ -52,6 +60,12 @@ class Prepared:
     directed: bool
     flagged: bool
     results: int
+    magnitude: int
+    special: int
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        """A copy, or what another process reads, is again the one of its kind."""
+        return _prepared_again, (self.work,)
 
     def __reduce__(self) -> tuple[Any, ...]:
         """A copy, or what another process reads, is again the one of its kind."""
@@ -63,23 +77,38 @@ class Prepared:
 
 
 @cache
-def prepare(operation: Operation, fmt: Format, options: Options, parameter: Any = None) -> Prepared:
+def prepare(operation: Operation, fmt: Format, options: Options, parameter: Any) -> Prepared:
     """An operation on the plain engine."""
     compiled = plain.compiled(program_of(operation, fmt, options, parameter))
     work = work_of(operation, fmt, options, parameter)
     directed = operation.rounds and options.all_directions
     return Prepared(
-        fmt, options, parameter, compiled, compiled.run, work, directed, options.flags, operation.results
-    )
+        fmt, options, parameter, compiled, compiled.run, work, directed, options.flags, operation.results,
+        *special_results(work),
+    )  # fmt: skip
+
+
+def _prepared_again(work: Work) -> Prepared:
+    return prepare(work.operation, work.format, work.options, work.parameter)
 
 
 # What each operation was last prepared for: looking it up by format and options means hashing both.
 _last_prepared: dict[Operation, Prepared] = {}
+_last_work: dict[Operation, tuple[Work, Program]] = {}
 
 
-def prepared_now(operation: Operation, fmt: Format, parameter: Any = None) -> Prepared:
-    """An operation on the plain engine with the options in force."""
-    options = current.get().options
+def _work_for(options: Options, operation: Operation, fmt: Format, parameter: Any) -> tuple[Work, Program]:
+    last = _last_work.get(operation)
+    if last is not None:
+        work = last[0]
+        if work.format is fmt and work.options is options and work.parameter == parameter:
+            return last
+    work = work_of(operation, fmt, options, parameter)
+    last = _last_work[operation] = work, work.program
+    return last
+
+
+def _prepared_for(options: Options, operation: Operation, fmt: Format, parameter: Any) -> Prepared:
     last = _last_prepared.get(operation)
     if last is None or last.format is not fmt or last.options is not options or last.parameter != parameter:
         last = _last_prepared[operation] = prepare(operation, fmt, options, parameter)
@@ -91,16 +120,21 @@ def apply(operation: Operation, fmt: Format, bits: tuple[int, ...], parameter: A
 
     Raises flags in the current environment and notes the run in the tally that is counting.
     """
-    prepared = prepared_now(operation, fmt, parameter)
-    environment = current.get()
+    environment = current.conventions()
+    prepared = _prepared_for(environment.options, operation, fmt, parameter)
     run = prepared.run
     outcome = run(*bits, environment.direction) if prepared.directed else run(*bits)
     results = prepared.results
-    if prepared.flagged:
-        environment.raised |= outcome[results]
+    if prepared.flagged and outcome[results]:
+        raise_flags(environment, outcome[results])
     tally = counting_now.get()
     if tally is not None:
-        tally.note_runs(prepared, [outcome[-1]], user_frame())
+        frame = user_frame()
+        tally.note_runs(prepared, [outcome[-1]], frame)
+        if outcome[0] & prepared.magnitude >= prepared.special:
+            note_birth(tally, prepared.work, Line.of(frame), bits, outcome[0])
+    elif COUNTING:
+        note_uncounted(1)
     return outcome[0] if results == 1 else outcome[:results]
 
 
@@ -111,24 +145,31 @@ def apply_in_turn(
 
     As `apply` for each call, except that flags and runs are passed on together at the end, from one line.
     """
-    prepared = prepared_now(operation, fmt, parameter)
-    environment = current.get()
+    environment = current.conventions()
+    prepared = _prepared_for(environment.options, operation, fmt, parameter)
     run, direction = prepared.run, (environment.direction,) if prepared.directed else ()
-    results = prepared.results
+    results, magnitude, special = prepared.results, prepared.magnitude, prepared.special
     outcomes: list[tuple[Any, ...]] = []
+    specials: list[tuple[tuple[int, ...], int]] = []
 
     def call(*bits: int) -> Any:
         outcome = run(*bits, *direction)
         outcomes.append(outcome)
+        if outcome[0] & magnitude >= special:
+            specials.append((bits, outcome[0]))
         return outcome[0] if results == 1 else outcome[:results]
 
     result = compute(call)
     if prepared.flagged:
-        for outcome in outcomes:
-            environment.raised |= outcome[results]
+        raise_flags(environment, reduce(or_, (outcome[results] for outcome in outcomes), 0))
     tally = counting_now.get()
     if tally is not None:
-        tally.note_runs(prepared, (outcome[-1] for outcome in outcomes), user_frame())
+        frame = user_frame()
+        tally.note_runs(prepared, (outcome[-1] for outcome in outcomes), frame)
+        for operands, born in specials:
+            note_birth(tally, prepared.work, Line.of(frame), operands, born)
+    elif COUNTING:
+        note_uncounted(len(outcomes))
     return result
 
 
@@ -141,19 +182,23 @@ def apply_arrays(
     `array_words.storage_of` beyond 64 bits.
     """
     from softfloat_py.engines import array_words, arrays
+    from softfloat_py.numbers.array_births import note_births
 
-    environment = current.get()
-    options = environment.options
-    program = program_of(operation, fmt, options, parameter)
+    environment = current.conventions()
+    work, program = _work_for(environment.options, operation, fmt, parameter)
     operands = array_words.aligned(bits, (operand.width for operand in program.operands))
     tally = counting_now.get()
     counting = tally is not None
     if operands[0].size < FEW or (tally is not None and tally.each_call):
         return _apply_one_by_one(operation, fmt, operands, parameter, program.result_widths)
     outcome = arrays.compiled(program).run(operands, environment.direction, keep_counts=counting)
-    environment.raised |= outcome.flags
+    raise_flags(environment, outcome.flags)
     if tally is not None and outcome.usage is not None:
-        tally.note_usage(work_of(operation, fmt, options, parameter), outcome.usage, Line.of(user_frame()))
+        line = Line.of(user_frame())
+        tally.note_usage(work, outcome.usage, line)
+        note_births(tally, work, line, operands, outcome.results[0])
+    elif COUNTING:
+        note_uncounted(operands[0].size)
     return outcome.results[0] if operation.results == 1 else outcome.results
 
 
@@ -177,13 +222,55 @@ def _apply_one_by_one(
     )
 
 
+class _Ours(dict[str, bool]):
+    """Whether a file is of this library, remembered: all frames below the user's are asked."""
+
+    def __missing__(self, file: str) -> bool:
+        self[file] = ours = file.startswith(PACKAGE)
+        return ours
+
+
+_ours = _Ours()
+
+
 def user_frame() -> FrameType:
     """The innermost frame that is not this library's."""
     frame = sys._getframe(1)
-    while frame.f_back is not None and frame.f_code.co_filename.startswith(PACKAGE):
+    while _ours[frame.f_code.co_filename] and frame.f_back is not None:
         frame = frame.f_back
     return frame
 
 
 def note_departure(how: str, values: int = 1) -> None:
-    """TEMPORARY until the tally room lands."""
+    """Note that values left the emulation at the user's line; nothing where no tally is counting here."""
+    tally = counting_now.get()
+    if tally is not None:
+        tally.note_departure(_line_of_program(), how, values)
+
+
+def note_uncounted(values: int) -> None:
+    """Note work that no tally counts, where others count elsewhere in this process: all of those are told."""
+    line = _line_of_program()
+    for tally in tuple(COUNTING.values()):
+        tally.note_departure(line, THREAD, values)
+
+
+def note_operand(value: object) -> None:
+    """Note what of the host's stood beside emulated values at the user's line; it may be no constant."""
+    tally = counting_now.get()
+    if tally is not None:
+        tally.notes.operand(value, user_frame())
+
+
+def _line_of_program() -> Line:
+    """The innermost line of the user's that is in no installed package, if there is one."""
+    innermost = user_frame()
+    frame: FrameType | None = innermost
+    while frame is not None and _is_installed(frame.f_code.co_filename):
+        frame = frame.f_back
+    return Line.of(frame or innermost)
+
+
+def _is_installed(file: str) -> bool:
+    library, *packages = INSTALLED
+    return file.startswith(library) or any(folder in file for folder in packages)

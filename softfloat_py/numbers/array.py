@@ -13,7 +13,7 @@ from softfloat_py.engines.array_words import as_array, int_of, to_ints
 from softfloat_py.errors import OperandError
 from softfloat_py.formats import Format
 from softfloat_py.numbers import array_constants
-from softfloat_py.numbers.applying import apply_arrays
+from softfloat_py.numbers.applying import apply_arrays, note_operand
 from softfloat_py.numbers.array_methods import ArrayMethods
 from softfloat_py.numbers.composed_operators import install_composed_operators, install_in_place
 from softfloat_py.numbers.functions import convert_format
@@ -22,6 +22,7 @@ from softfloat_py.numbers.integer_data import is_in_kernel
 from softfloat_py.numbers.number import Constant, Number
 from softfloat_py.numbers.operands import (
     TO_INT,
+    Emulated,
     array_operator,
     bits_beside,
     converted_integers,
@@ -306,6 +307,8 @@ def _in_place_operator(operation: Operation) -> Callable[..., FloatArray]:
         bits = bits_beside(self._format, other, operation.name)
         if bits is NotImplemented:
             return NotImplemented  # type: ignore[no-any-return]
+        if not isinstance(other, Emulated):
+            note_operand(other)
         self._bits[...] = apply_arrays(operation, self._format, (self._bits, bits))
         return self
 

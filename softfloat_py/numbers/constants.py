@@ -110,7 +110,7 @@ def constant(fmt: Format, value: Any) -> int:
         value = _with_ratio(value)
     if value == 0:
         return encode(fmt, value)[0]
-    environment = current.get()
+    environment = current.conventions()
     return _nonzero_constant(fmt, kind, value, environment.direction, environment.options.saturate)
 
 

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any, Self, TypeAlias
 
 from softfloat_py.errors import MixedFormatsError, NotEmulatedError
 from softfloat_py.formats import Format
+from softfloat_py.numbers.applying import note_departure
 from softfloat_py.numbers.composed_operators import install_composed_operators
 from softfloat_py.numbers.constants import constant, is_real, refusal
 from softfloat_py.numbers.integer_data import variable_for
@@ -87,10 +88,14 @@ class Number(Emulated):
     # -- as Python's numbers ------------------------------------------------------------------------
 
     def __float__(self) -> float:
-        """The nearest host double (the exact value where it has one); not counted."""
-        return self._as_double()
+        """The nearest host double (the exact value where it has one); not counted.
 
-    def _as_double(self) -> float:
+        What becomes of it is not counted either, so a tally that is counting notes that it left.
+        """
+        note_departure("float")
+        return self._host_float()
+
+    def _host_float(self) -> float:
         fmt = self._format
         if fmt.is_finite(self._bits):
             exact = fmt.decode(self._bits)
@@ -141,7 +146,7 @@ class Number(Emulated):
     def _whole(self) -> int:
         """The whole part, which the host looks at; the errors are those of int() for a float."""
         finite = self._format.is_finite(self._bits)
-        return int(self._format.decode(self._bits) if finite else self._as_double())
+        return int(self._format.decode(self._bits) if finite else self._host_float())
 
     def __bool__(self) -> bool:
         """Whether the number differs from zero, as C's `if (x)`: counted as a comparison."""
@@ -150,7 +155,7 @@ class Number(Emulated):
     def __hash__(self) -> int:
         if self._format.is_finite(self._bits):
             return hash(self._format.decode(self._bits))
-        return object.__hash__(self) if self._format.is_nan(self._bits) else hash(self._as_double())
+        return object.__hash__(self) if self._format.is_nan(self._bits) else hash(self._host_float())
 
     def __pos__(self) -> Number:
         return self

@@ -46,6 +46,7 @@ from softfloat_py.numbers import (
     truths,
     without_nans,
 )
+from softfloat_py.numbers.applying import note_operand
 from softfloat_py.numbers.array import encodings_for
 from softfloat_py.numbers.array_constants import storage
 from softfloat_py.numbers.elementwise import COMPOSED
@@ -122,6 +123,8 @@ def _operands(ufunc: np.ufunc, fmt: Format, inputs: tuple[Any, ...]) -> list[Any
     for place, value in enumerate(inputs):
         own = OWN_OPERANDS.get(ufunc) == place or (ufunc in logical.QUESTIONS and logical.is_known(value))
         if not own:
+            if not isinstance(value, Emulated):
+                note_operand(value)
             bits = bits_beside(fmt, value, f"numpy.{ufunc.__name__}")
             value = bits if bits is NotImplemented else of_bits(fmt, bits)
         values.append(value)

@@ -15,15 +15,23 @@ from decimal import Decimal
 from functools import cache
 from typing import TYPE_CHECKING, Any, NoReturn
 
-from softfloat_py.environment import current
+from softfloat_py.environment import OUTSIDE, current, default_environment
 from softfloat_py.errors import HostFloatError, MixedFormatsError, NotEmulatedError, OperandError
 from softfloat_py.formats import Format, IntegerFormat
-from softfloat_py.numbers.applying import Prepared, apply, apply_arrays, prepare
+from softfloat_py.numbers.applying import (
+    Prepared,
+    apply,
+    apply_arrays,
+    note_operand,
+    note_uncounted,
+    prepare,
+)
+from softfloat_py.numbers.births import note_birth
 from softfloat_py.numbers.constants import constant, is_real, refusal
 from softfloat_py.numbers.integer_data import is_in_kernel, is_numpy_integer, kind_of
 from softfloat_py.operations import INTEGER_BITS, OPERATIONS, Operation, Result
 from softfloat_py.routines.sign_and_class import FloatClass
-from softfloat_py.tally import counting_now
+from softfloat_py.tally import COUNTING, counting_now
 
 if TYPE_CHECKING:
     from softfloat_py.numbers.number import Number
@@ -261,6 +269,8 @@ def array_operator(operation: Operation, swapped: bool) -> Callable[..., Any]:
         x, y = self._bits, bits_beside(self._format, other, operation.name)
         if y is NotImplemented:
             return y
+        if not isinstance(other, Emulated):
+            note_operand(other)
         return combined(operation, self._format, (y, x) if swapped else (x, y))
 
     return operator
@@ -269,9 +279,10 @@ def array_operator(operation: Operation, swapped: bool) -> Callable[..., Any]:
 def number_operator(number: type[Number]) -> Callable[[Operation, bool], Callable[..., Any]]:
     """As `array_operator`, for the class of numbers.
 
-    A kernel spends its time here. So two numbers of one format take the short way, and the operator does by
-    itself what `apply` does for everybody, prepared for the format and the options it met last.
+    A kernel spends its time here. So two numbers of one format, and a float beside one, take short ways. And
+    the operator does by itself what `apply` does for everybody, prepared for the last format and options.
     """
+    environment_here, tally_here, frame_of = current.variable.get, counting_now.variable.get, sys._getframe
 
     def binary(operation: Operation, swapped: bool) -> Callable[..., Any]:
         prepared: Prepared | None = None
@@ -280,35 +291,55 @@ def number_operator(number: type[Number]) -> Callable[[Operation, bool], Callabl
 
         def operator(self: Number, other: Any) -> Any:
             nonlocal prepared
-            fmt = self._format
+            fmt, host = self._format, None
             if type(other) is number and other._format is fmt:
                 x, y = self._bits, other._bits
             else:
-                if type(other) is int and is_in_kernel(sys._getframe(1)):
-                    other = converted_integers(fmt, other)
-                beside = bits_beside(fmt, other, operation.name, lenient)
+                if type(other) is float:
+                    beside = constant(fmt, other)
+                else:
+                    if type(other) is int and is_in_kernel(frame_of(1)):
+                        other = converted_integers(fmt, other)
+                    beside = bits_beside(fmt, other, operation.name, lenient)
                 x, y = (beside, self._bits) if swapped else (self._bits, beside)
                 if type(beside) is not int:
                     return beside if beside is NotImplemented else combined(operation, fmt, (x, y))
-            environment = current.get()
+                host = other
+            environment = environment_here()
+            if environment is None:
+                environment = OUTSIDE
+            elif environment.ended:
+                environment = current.conventions()
             ready = prepared
             if ready is None or ready.format is not fmt or ready.options is not environment.options:
-                ready = prepared = prepare(operation, fmt, environment.options)
+                ready = prepared = prepare(operation, fmt, environment.options, None)
             run = ready.run
             outcome = run(x, y, environment.direction) if ready.directed else run(x, y)
             if ready.flagged:
                 bits, raised, record = outcome
                 if raised:
-                    environment.raised |= raised
+                    if environment is OUTSIDE:
+                        default_environment().raised |= raised
+                    else:
+                        environment.raised |= raised
             else:
                 bits, record = outcome
-            tally = counting_now.get()
+            tally = tally_here()
+            if tally is not None and tally.ended:
+                tally = counting_now.get()
             if tally is not None:
-                frame = sys._getframe(1)
+                frame = frame_of(1)
                 records = tally.places.get((ready, id(frame.f_code), frame.f_lasti))
                 if records is None:
                     records = tally.records_at(ready, frame)
                 records[record] += 1
+                if host is not None and host is not records.host:
+                    records.host = host
+                    tally.notes.operand(host, frame)
+                if bits & ready.magnitude >= ready.special:
+                    note_birth(tally, ready.work, records.line, (x, y), bits)
+            elif COUNTING:
+                note_uncounted(1)
             if truth:
                 return bits == 1
             result = number()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -23,7 +23,7 @@ def left_records(tally: Tally) -> list[dict[str, Any]]:
     """Each place where values left the emulation, as JSON takes it."""
     return [
         {"file": departure.line.file, "line": departure.line.number, "how": departure.how, "values": values}
-        for departure, values in _left(tally).items()
+        for departure, values in tally.left.items()
     ]
 
 
@@ -38,13 +38,13 @@ def born_records(tally: Tally) -> list[dict[str, Any]]:
             "operands": list(birth.operands),
             "times": times,
         }
-        for birth, times in _born(tally).items()
+        for birth, times in tally.born.items()
     ]
 
 
 def what_left(tally: Tally) -> str | None:
     """How many values left the emulation and where most did; None where none did."""
-    left = _left(tally)
+    left = tally.left
     if not left:
         return None
     departure, _ = max(left.items(), key=lambda item: item[1])
@@ -53,13 +53,13 @@ def what_left(tally: Tally) -> str | None:
 
 
 def _left_lines(tally: Tally) -> Iterator[str]:
-    for departure, values in sorted(_left(tally).items(), key=lambda item: -item[1]):
+    for departure, values in sorted(tally.left.items(), key=lambda item: -item[1]):
         how = f"{_place(departure.line)} ({departure.how})"
         yield f"not counted: {counted(values, 'value')} left the emulation at {how}"
 
 
 def _born_lines(tally: Tally) -> Iterator[str]:
-    for birth, times in _born(tally).items():
+    for birth, times in tally.born.items():
         *others, last = birth.operands
         operands = f"{', '.join(others)} and {last}" if others else last
         often = "once" if times == 1 else f"{grouped(times)} times"
@@ -74,14 +74,3 @@ def _cut(lines: list[str], what: str) -> list[str]:
 
 def _place(line: Line) -> str:
     return f"{Path(line.file).name}:{line.number}"
-
-
-# The one place that reads these notes of a tally; one that was counted without them has none.
-
-
-def _left(tally: Tally) -> Mapping[Any, int]:
-    return getattr(tally, "left", {})
-
-
-def _born(tally: Tally) -> Mapping[Any, int]:
-    return getattr(tally, "born", {})

@@ -1,0 +1,85 @@
+"""NaNs and infinities that an operation makes of operands that are none: noted, not counted.
+
+Every result is looked at, since neither the flags nor the way through the program tells: options may keep no
+flags, next_up raises none, and the overflow of a directed rounding is one way to infinity and to the largest
+finite number. Encodings of magnitudes are in the order of their values, so one comparison finds a result that
+is special; only then are the operands looked at.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import cache
+from typing import NamedTuple
+
+from softfloat_py.formats import Format
+from softfloat_py.numbers.number_text import shortest_text
+from softfloat_py.operations import Operation, Result, integer_format_of
+from softfloat_py.tally import Birth, Line, Tally, Work
+
+NUMBERS = (Result.NUMBER, Result.PAIR, Result.TARGET_NUMBER)
+# Sign operations, minimum and maximum deliver an operand, or that with another sign.
+BEARING_NOTHING = ("5.5.1", "9.6")
+
+
+class Special(NamedTuple):
+    """How special results are found: those whose encoding, cut to its magnitude, is at least `lowest`."""
+
+    magnitude: int
+    lowest: int
+
+
+NOTHING = Special(0, 1)
+
+
+@cache
+def special_results(work: Work) -> Special:
+    """What is special among the results of an operation: nothing where none can be born."""
+    if work.operation.result not in NUMBERS or work.operation.clause in BEARING_NOTHING:
+        return NOTHING
+    delivered = delivered_format(work)
+    return Special(delivered.sign_bit - 1, delivered.first_special)
+
+
+def note_birth(tally: Tally, work: Work, line: Line, operands: Sequence[int], result: int) -> None:
+    """Note the birth of a special result from encodings, unless one of them is special too.
+
+    Of two results the first is enough: an augmented operation delivers what is special twice.
+    """
+    if all(work.format.is_finite(operands[place]) for place in numbers_among(work.operation)):
+        note_at(tally, work, line, operands, delivered_format(work).is_nan(result), 1)
+
+
+def note_at(tally: Tally, work: Work, line: Line, operands: Sequence[int], is_nan: bool, times: int) -> None:
+    """Note births at a line; the operands are those of one of them."""
+    kind, operation = "NaN" if is_nan else "infinity", work.operation.name
+    known = tally.notes.first_birth(line, kind, operation)
+    tally.notes.birth(known or Birth(line, kind, operation, _texts(work, operands)), times)
+
+
+def _texts(work: Work, operands: Sequence[int]) -> tuple[str, ...]:
+    """Operands as a report shows them."""
+    numbers = numbers_among(work.operation)
+    return tuple(
+        shortest_text(work.format, bits) if place in numbers else str(_integer(work, bits))
+        for place, bits in enumerate(operands)
+    )
+
+
+def _integer(work: Work, bits: int) -> int:
+    integer = integer_format_of(work.parameter)
+    return bits - (integer.signed and bits >> integer.width - 1) * (1 << integer.width)
+
+
+def delivered_format(work: Work) -> Format:
+    """The format of a result that is a number."""
+    is_target = work.operation.result is Result.TARGET_NUMBER
+    delivered: Format = work.parameter if is_target else work.format
+    return delivered
+
+
+@cache
+def numbers_among(operation: Operation) -> tuple[int, ...]:
+    """The places of the operands that are encodings, which integers are not."""
+    integers = operation.integer_operands
+    return tuple(place for place, name in enumerate(operation.operands) if name not in integers)
