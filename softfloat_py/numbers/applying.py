@@ -67,10 +67,6 @@ class Prepared:
         """A copy, or what another process reads, is again the one of its kind."""
         return _prepared_again, (self.work,)
 
-    def __reduce__(self) -> tuple[Any, ...]:
-        """A copy, or what another process reads, is again the one of its kind."""
-        return prepare, (self.work.operation, self.format, self.options, self.parameter)
-
     def usage(self, records: Mapping[tuple[int, ...], int]) -> Usage:
         """What runs did, from the records they left and how often each was left."""
         return self.plain.usage(records)

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import random
 import re
-import statistics
 from pathlib import Path
 from types import ModuleType
 from typing import Any
@@ -31,7 +30,7 @@ LEAVE = [
     "thread_pool",
 ]
 # The standard library's own lines stand between the kernel and the way out.
-THROUGH_A_LIBRARY: dict[str, ModuleType] = {"library_mean": statistics, "random_around": random}
+THROUGH_A_LIBRARY: dict[str, ModuleType] = {"random_around": random}
 # The calls of a run that nothing leaves.
 NONE_LEAVES = {
     "array_of_a_list": {"addition": 3, "multiplication": 3, "subtraction": 1},
@@ -40,6 +39,7 @@ NONE_LEAVES = {
 }
 # What an emulation may bring inside, note or refuse; the calls where it is inside.
 NOTED_OR_COMPLETE = {
+    "library_mean": {"multiplication": 3, "addition": 2, "division": 1},
     "exact_sum": {"multiplication": 3, "addition": 3},
     "numpy_draw": {"addition": 9, "multiplication": 3},
     "numpy_scalar": {"multiplication": 3, "addition": 3},
@@ -105,16 +105,17 @@ def test_every_kernel_here_is_tried() -> None:
 
 @pytest.mark.parametrize("name", LEAVE)
 def test_way_out_is_noted_with_its_line(name: str, run: Any) -> None:
-    """The tally names each line that a value left by, how it left, and no other line."""
+    """The tally names each line that a value left by, and how; and where it came back as a host's float."""
     _, tally = run(name)
-    assert marked_lines(name)
-    assert marked_lines(name) == noted_lines(tally)
+    marked = marked_lines(name)
+    assert marked
+    assert marked == {noted for noted in noted_lines(tally) if noted in marked or noted[2] != "host operand"}
 
 
 def test_values_that_left_are_counted(run: Any) -> None:
-    """Three levels, three values."""
+    """Three levels, three values, which come back as three floats that are no constants."""
     _, tally = run("float_of_a_number")
-    assert [3] == list(tally.left.values())
+    assert {"float": 3, "host operand": 3} == {departure.how: n for departure, n in tally.left.items()}
 
 
 @pytest.mark.parametrize("name", THROUGH_A_LIBRARY)

@@ -3,31 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
-from typing import Any, NamedTuple
+from typing import Any
 
 from softfloat_py.pricing.cost_model import CompiledCode, CostModel
 from softfloat_py.pricing.estimate import Spread
 from softfloat_py.pricing.figures import Document, Origin, Standing
 from softfloat_py.pricing.table_reader import cost_model
-from softfloat_py.tally import Line
+from softfloat_py.tally import Birth, Departure, Line
 
 ADD, SQUARE, ROOT = ("addition", "binary32"), ("multiplication", "binary32"), ("square_root", "binary64")
-
-
-class Departure(NamedTuple):
-    """A place where values left the emulation, and how."""
-
-    line: Line
-    how: str
-
-
-class Birth(NamedTuple):
-    """An operation at a line that made a NaN or an infinity of operands that were none."""
-
-    line: Line
-    kind: str
-    operation: str
-    operands: tuple[str, ...]
 
 
 @dataclass(frozen=True)

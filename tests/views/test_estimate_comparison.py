@@ -6,10 +6,10 @@ from collections.abc import Callable
 from typing import Any
 
 from softfloat_py.pricing.table_reader import cost_model
-from softfloat_py.tally import Line
+from softfloat_py.tally import Departure, Line
 from softfloat_py.views.estimate_comparison import side_by_side, summary_table
 from softfloat_py.views.estimate_table import CAUTION
-from tests.views.made_up import ADD, Departure, Noted, made_up
+from tests.views.made_up import ADD, Noted, made_up
 
 MISSED: dict[str, Any] = {"deadline": 0.025, "deadline_share": 2.0, "holds_deadline": False}
 

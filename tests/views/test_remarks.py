@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import Any, cast
 
-from softfloat_py.tally import Line, Tally
+from softfloat_py.tally import Birth, Departure, Line, Tally
 from softfloat_py.views.remarks import born_records, left_records, remarks, what_left
-from tests.views.made_up import Birth, Departure, Noted
+from tests.views.made_up import Noted
 
 LINE = Line("somewhere/filter.py", 14)
 
