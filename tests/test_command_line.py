@@ -16,10 +16,9 @@ from softfloat_py import comparing
 from softfloat_py.__main__ import main
 from softfloat_py.operations import OPERATIONS
 from softfloat_py.pricing.table_reader import cost_model, cost_models
-from softfloat_py.tally import Line, Tally
+from softfloat_py.tally import Birth, Departure, Line, Tally
 from softfloat_py.views.bounds_table import CAUTION as BOUNDS_CAUTION
 from softfloat_py.views.estimate_table import CAUTION
-from tests.views.made_up import Birth, Departure
 
 DRIFT = """
 import numpy as np
