@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import asyncio
+import sys
 import threading
+from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 from typing import Any
 
@@ -24,6 +26,16 @@ def energy(height: float) -> sf.Number:
     return x * x + x
 
 
+@pytest.fixture
+def restless() -> Iterator[None]:
+    """Threads take turns as often as Python lets them, so that what is not guarded gets lost."""
+    usual = sys.getswitchinterval()
+    sys.setswitchinterval(1e-6)
+    yield
+    sys.setswitchinterval(usual)
+
+
+@pytest.mark.usefixtures("restless")
 def test_counts_are_exact_under_contention() -> None:
     """Many calls at once in several threads, and one here, count as much as the same one by one."""
     with sf.counting() as alone:
@@ -44,6 +56,7 @@ def test_counts_are_exact_under_contention() -> None:
     assert (alone.steps, alone.features) == (tally.steps, tally.features)
 
 
+@pytest.mark.usefixtures("restless")
 def test_array_counts_are_exact_under_contention() -> None:
     """The same for arrays, whose usage is added at once."""
     heights = sf.binary32.array(HEIGHTS * 5)
