@@ -52,7 +52,7 @@ def test_rounded_operation_is_correct(data: st.DataObject, name: str, fmt: Forma
 @given(data=st.data(), fmt=any_format())
 def test_exact_operation_is_correct(data: st.DataObject, name: str, fmt: Format) -> None:
     """Every comparison, class question and sign operation delivers the reference's result and flags."""
-    use = Use(name, fmt)
+    use = Use(name, fmt, parameter=data.draw(parameters_of(name)))
 
     assert_as_expected(use, EVEN, data.draw(operands_of(use)))
 
