@@ -73,17 +73,31 @@ class Run:
         self.counting = counting
         self.counts = [0] * stretches
         self._histograms = [np.zeros(max(largest, SMALL) + 1, np.int64) for largest in largest_features]
-        self._early: list[tuple[Array, tuple[Value, ...]]] = []
-        self._results: Sequence[Array] = ()
+        self._gathered_returns: list[tuple[Array, tuple[Value, ...]]] = []
+        self._size = 0  # of the current piece
+        self._masked_returns: list[tuple[Array | None, tuple[Value, ...]]] = []
 
     def piece(self, body: Block, operands: list[Array], uniform: list[int], results: Sequence[Array]) -> None:
         """Run the program on a piece of its operands, filling the same piece of the results."""
-        self._results = results
-        body(self, len(operands[0]), None, None, *operands, *uniform)
-        for indices, values in self._early:
-            for result, value in zip(results, values, strict=True):
-                result[indices] = value
-        self._early.clear()
+        self._size = len(operands[0])
+        body(self, self._size, None, None, *operands, *uniform)
+        for place, result in enumerate(results):
+            self._fill(result, place)
+        self._masked_returns.clear()
+        self._gathered_returns.clear()
+
+    def _fill(self, result: Array, place: int) -> None:
+        """Bring together what the returns left for the result at this place."""
+        if self._masked_returns:
+            # The first stands for all; the later ones, and those gathered, set right what is theirs.
+            merged = self._masked_returns[0][1][place]
+            for mask, values in self._masked_returns[1:]:
+                assert mask is not None, "only the first return is that of all"
+                if values[place] is not merged:  # as flags mostly are, none
+                    merged = merge(spread(mask, result.dtype.type), values[place], merged)
+            result[...] = merged
+        for indices, values in self._gathered_returns:
+            result[indices] = values[place]
 
     def features(self) -> list[Mapping[int, int]]:
         """A histogram a site."""
@@ -99,20 +113,22 @@ class Run:
         """The program's last return: the results of all elements, those returned early being set right
         later.
         """
-        for result, value in zip(self._results, values, strict=True):
-            result[...] = value
+        self._masked_returns.insert(0, (None, values))
 
     def early(self, active: Array | None, lanes: Array | None, values: tuple[Value, ...]) -> None:
         """A return some elements come to before the others."""
+        if lanes is None:
+            self._masked_returns.append((active, values))
+            return
         if active is not None:
             indices = np.flatnonzero(active)
             values = tuple(_gathered(values, indices))
-            lanes = indices if lanes is None else lanes[indices]
-        self._early.append((np.arange(len(self._results[0])) if lanes is None else lanes, values))
+            lanes = lanes[indices]
+        self._gathered_returns.append((lanes, values))
 
     def full(self, lanes: Array | None, value: int, dtype: type[np.generic]) -> Array:
         """One number for all elements of the current block, as an array."""
-        return np.full(len(self._results[0]) if lanes is None else len(lanes), value, dtype)
+        return np.full(self._size if lanes is None else len(lanes), value, dtype)
 
     def hits(self, mask: Array, active: Array | None) -> int:
         """How many elements under way have a mask set."""
