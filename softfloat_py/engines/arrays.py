@@ -10,8 +10,9 @@ How control flow becomes array code. Some elements take one side of an `if`, som
   counted.
 
 What is returned before the end stays whole, beside the mask of those whose result it is, and all results are
-merged at last; only what gathered elements return is put in their places. Sides of a few steps are always
-merged, in line. A condition that is the same for all elements, such as the
+merged at last; only what gathered elements return is put in their places.
+
+Sides of a few steps are always merged, in line. A condition that is the same for all elements, such as the
 rounding direction, is an ordinary Python `if`. Counting costs one sum of a mask a side; the features of steps
 become histograms.
 

@@ -15,14 +15,21 @@ are multiples of the smallest subnormal number. So addition never underflows.
 
 The alignment distance is limited to p + 2: there the smaller operand is below the round bit altogether, and
 only its being non-zero matters. Guard, round and sticky: common practice, no source.
+
+A zero is the smaller one, whatever the other is, and its exponent field is 0, as only subnormal numbers' are
+besides. So nothing but these is asked whether it is one. It leaves at once: beside a finite number the sum is
+that number, which is exact, and of two zeros it has their sign or, if that differs, the sign of every exact
+zero sum (clause 6.3).
 """
 
 from __future__ import annotations
 
 from softfloat_py.formats import Format
 from softfloat_py.options import NaNResult, Options
+from softfloat_py.routines.exact_results import operand_as_result
 from softfloat_py.routines.language import (
     Bits,
+    concatenate,
     constant,
     field,
     phase,
@@ -38,9 +45,14 @@ from softfloat_py.routines.special_operands import (
     invalid,
     is_nan,
     nan_of_two,
-    zero,
 )
-from softfloat_py.routines.unpacking import is_special_with, magnitude_of, sign_of
+from softfloat_py.routines.unpacking import (
+    counts_as_zero,
+    is_special_with,
+    magnitude_of,
+    normal_significand,
+    sign_of,
+)
 
 GUARD_ROUND_STICKY = 3
 
@@ -62,15 +74,22 @@ def addition(x: Bits, y: Bits, direction: Bits, fmt: Format, options: Options) -
     if options.special:
         if is_special_with(exponent, larger, fmt):
             return sum_with_special(x, y, larger, sign, signs_differ, fmt, options)
-    significand = field(larger, 0, fmt.trailing_bits) | fmt.leading_one
-    smaller_significand = field(smaller, 0, fmt.trailing_bits) | fmt.leading_one
     if smaller_exponent == 0:
-        # A subnormal number or a zero: no leading one, and the exponent 0 means 1.
-        smaller_significand = subnormal_significand(smaller, fmt, options)
+        if not options.subnormal_operands:
+            return sum_with_zero(larger, sign, signs_differ, direction, fmt, options)
+        if smaller == 0:
+            return sum_with_zero(larger, sign, signs_differ, direction, fmt, options)
+        # A subnormal number: no leading one, and the exponent 0 means 1.
+        smaller_significand = resize(smaller, fmt.precision)
         smaller_exponent = constant(1, fmt.exponent_bits)
         if exponent == 0:
-            significand = subnormal_significand(larger, fmt, options)
+            significand = resize(larger, fmt.precision)
             exponent = constant(1, fmt.exponent_bits)
+        else:
+            significand = normal_significand(larger, fmt)
+    else:
+        significand = normal_significand(larger, fmt)
+        smaller_significand = normal_significand(smaller, fmt)
 
     phase("align")
     significand = significand << GUARD_ROUND_STICKY
@@ -101,8 +120,6 @@ def addition(x: Bits, y: Bits, direction: Bits, fmt: Format, options: Options) -
     if not options.subnormal_results:
         if field(significand, significand.width - 1, 1) == 0:
             phase("below normal range")
-            if significand == 0:
-                return zero(sign, fmt)
             return flushed(sign, fmt)
     return encode_rounded(sign, exponent_below, significand, constant(0, 1), direction, fmt, options)
 
@@ -120,19 +137,23 @@ def negated(y: Bits, fmt: Format, options: Options) -> Bits:
     return y ^ fmt.sign_bit
 
 
-def subnormal_significand(magnitude: Bits, fmt: Format, options: Options) -> Bits:
-    """The significand of a subnormal number or a zero; zero where the options flush the former."""
-    if not options.subnormal_operands:
-        return constant(0, fmt.precision)
-    return resize(field(magnitude, 0, fmt.trailing_bits), fmt.precision)
-
-
 def align(significand: Bits, distance: Bits, fmt: Format) -> Bits:
     """The smaller significand with its three extra bits, shifted right to the larger one's exponent."""
     limit = fmt.precision + GUARD_ROUND_STICKY - 1
     if limit < fmt.largest_exponent_field:
         distance = resize(select(distance > limit, limit, distance), limit.bit_length())
     return shift_right_sticky(significand << GUARD_ROUND_STICKY, distance)
+
+
+def sum_with_zero(
+    larger: Bits, sign: Bits, signs_differ: Bits, direction: Bits, fmt: Format, options: Options
+) -> Bits:
+    """The sum where the smaller magnitude counts as zero, the larger one is that of a number of this sign."""
+    phase("special operands")
+    if signs_differ:
+        if counts_as_zero(larger, fmt, options):
+            return exact_zero_sum(direction, fmt)
+    return operand_as_result(concatenate(sign, larger), fmt, options)
 
 
 def sum_with_special(

@@ -18,8 +18,12 @@ the p kept ones and half a unit are then merged for rounding, which does the res
 range included. An exact zero has the sign of clause 6.3.
 
 Exponents are counted from an *origin* so low that those of all products and addends are positive and compare
-as unsigned numbers. A product or an addend that is zero gets an exponent below all others. It then is the
-smaller one, whatever the other is, and adds nothing.
+as unsigned numbers.
+
+Zeros are found among the operands with an extreme exponent, as in multiplication, and leave before anything
+is aligned. A product of zero adds nothing to the addend, which is a number of the format and so exact; of two
+zeros the sign is that of clause 6.3. An addend of zero leaves the product, rounded as in multiplication: it
+is not zero, so its sign stays even where it rounds to zero.
 
 Guard and sticky bits: common practice, no source.
 """
@@ -29,10 +33,10 @@ from __future__ import annotations
 from softfloat_py.environment import Flags, Rounding
 from softfloat_py.formats import Format
 from softfloat_py.options import Options
+from softfloat_py.routines.exact_results import operand_as_result
 from softfloat_py.routines.language import (
     Bits,
     add_modulo,
-    constant,
     field,
     phase,
     resize,
@@ -42,7 +46,7 @@ from softfloat_py.routines.language import (
     subtract_modulo,
 )
 from softfloat_py.routines.leading_zeros import leading_zeros
-from softfloat_py.routines.multiplication import merge_lowest
+from softfloat_py.routines.multiplication import merge_lowest, rounded_product
 from softfloat_py.routines.partial_products import product
 from softfloat_py.routines.rounding import round_to_format, shift_right_far
 from softfloat_py.routines.special_operands import (
@@ -57,14 +61,15 @@ from softfloat_py.routines.special_operands import (
 from softfloat_py.routines.unpacking import (
     Unpacked,
     counts_as_zero,
+    counts_as_zero_with,
+    exponent_field,
     is_extreme,
-    is_special,
+    is_special_with,
+    magnitude_of,
     sign_of,
-    unpack_normal,
-    unpack_with_leading_one,
+    unpack_nonzero_with,
+    unpack_normal_with,
 )
-
-EXPONENT_OF_ZERO = 1  # counted from the origin; others are larger even after a product is doubled
 
 
 def fused_multiply_add(x: Bits, y: Bits, z: Bits, direction: Bits, fmt: Format, options: Options) -> Bits:
@@ -72,32 +77,32 @@ def fused_multiply_add(x: Bits, y: Bits, z: Bits, direction: Bits, fmt: Format, 
     infinity), overflow, underflow, inexact. Zero × infinity is invalid beside a quiet NaN too.
     """
     phase("unpack")
-    a, b, c = unpack_normal(x, fmt), unpack_normal(y, fmt), unpack_normal(z, fmt)
-    sign = a.sign ^ b.sign
-    exponent = exponent_of_product(a, b, fmt)
-    addend_exponent = exponent_of_addend(c, fmt)
-    if is_extreme(a.exponent, fmt) | is_extreme(b.exponent, fmt) | is_extreme(c.exponent, fmt):
+    sign = sign_of(x, fmt) ^ sign_of(y, fmt)
+    ex, ey, ez = exponent_field(x, fmt), exponent_field(y, fmt), exponent_field(z, fmt)
+    if is_extreme(ex, fmt) | is_extreme(ey, fmt) | is_extreme(ez, fmt):
         phase("special operands")
+        mx, my, mz = magnitude_of(x, fmt), magnitude_of(y, fmt), magnitude_of(z, fmt)
         if options.special:
-            if is_special(x, fmt) | is_special(y, fmt) | is_special(z, fmt):
+            if is_special_with(ex, mx, fmt) | is_special_with(ey, my, fmt) | is_special_with(ez, mz, fmt):
                 return fused_with_special(x, y, z, sign, fmt, options)
-        x_is_zero, y_is_zero = counts_as_zero(x, fmt, options), counts_as_zero(y, fmt, options)
-        z_is_zero = counts_as_zero(z, fmt, options)
-        if (x_is_zero | y_is_zero) & z_is_zero:
-            return zero(select(sign ^ c.sign, direction == Rounding.TOWARD_NEGATIVE, sign), fmt)
+        if counts_as_zero_with(ex, mx, options) | counts_as_zero_with(ey, my, options):
+            return addend_alone(z, sign, direction, fmt, options)
         phase("unpack")
-        a, b = unpack_finite(x, x_is_zero, fmt, options), unpack_finite(y, y_is_zero, fmt, options)
-        c = unpack_finite(z, z_is_zero, fmt, options)
-        of_zero = constant(EXPONENT_OF_ZERO, fmt.signed_exponent_bits)
-        exponent = select(x_is_zero | y_is_zero, of_zero, exponent_of_product(a, b, fmt))
-        addend_exponent = select(z_is_zero, of_zero, exponent_of_addend(c, fmt))
+        a, b = unpack_nonzero_with(ex, x, fmt, options), unpack_nonzero_with(ey, y, fmt, options)
+        if counts_as_zero_with(ez, mz, options):
+            return rounded_product(a, b, sign, direction, fmt, options)
+        c = unpack_nonzero_with(ez, z, fmt, options)
+    else:
+        a, b = unpack_normal_with(ex, x, fmt), unpack_normal_with(ey, y, fmt)
+        c = unpack_normal_with(ez, z, fmt)
 
     phase("multiply")
     exact = product(a.significand, b.significand, options) << 1
+    exponent = exponent_of_product(a, b, fmt)
     if field(exact, exact.width - 1, 1) == 0:
         exact = resize(exact << 1, exact.width)
         exponent = subtract_modulo(exponent, 1, fmt.signed_exponent_bits)
-    addend = Unpacked(c.sign, addend_exponent, c.significand << (fmt.precision + 1))
+    addend = Unpacked(sign_of(z, fmt), exponent_of_addend(c, fmt), c.significand << (fmt.precision + 1))
     return rounded_sum(Unpacked(sign, exponent, exact), addend, direction, fmt, options)
 
 
@@ -143,15 +148,12 @@ def rounded_sum(x: Unpacked, y: Unpacked, direction: Bits, fmt: Format, options:
     return round_to_format(sign, exponent_below, significand, direction, fmt, options)
 
 
-def unpack_finite(x: Bits, is_zero: Bits, fmt: Format, options: Options) -> Unpacked:
-    """A finite x in parts, with a leading one or, where it counts as zero, a significand of zero.
-
-    In place of zero, the smallest number is unpacked: there is a leading one to be shifted up. The exponent
-    of zero means nothing.
-    """
-    parts = unpack_with_leading_one(x | is_zero, fmt, options)
-    significand = select(is_zero, constant(0, fmt.precision), parts.significand)
-    return Unpacked(parts.sign, parts.exponent, significand)
+def addend_alone(z: Bits, product_sign: Bits, direction: Bits, fmt: Format, options: Options) -> Bits:
+    """What a product of zero and a finite addend give: the addend, or a zero by the rules of clause 6.3."""
+    sign = sign_of(z, fmt)
+    if counts_as_zero(z, fmt, options):
+        return zero(select(product_sign ^ sign, direction == Rounding.TOWARD_NEGATIVE, sign), fmt)
+    return operand_as_result(z, fmt, options)
 
 
 def origin_of(fmt: Format) -> int:

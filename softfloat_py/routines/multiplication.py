@@ -4,6 +4,10 @@ Why the result is correctly rounded. With leading ones, both significands lie in
 product has 2p or 2p - 1 bits; doubled in the second case, it has exactly 2p. Its upper p bits are the
 result before rounding, the next is half a unit, and the OR of the rest is the sticky bit: nothing that
 rounding looks at is lost.
+
+Zeros, subnormal numbers, infinities and NaNs have an extreme exponent, all zeros or all ones, and are told
+from other operands by one test of each. Among them a zero beside a finite number leaves at once: its product
+is an exact zero with the sign of any product (clause 6.3). Subnormal numbers get leading ones and go on.
 """
 
 from __future__ import annotations
@@ -17,30 +21,41 @@ from softfloat_py.routines.special_operands import infinity, invalid, is_nan, na
 from softfloat_py.routines.unpacking import (
     Unpacked,
     counts_as_zero,
+    counts_as_zero_with,
+    exponent_field,
     is_extreme,
-    is_special,
-    unpack_normal,
-    unpack_with_leading_one,
+    is_special_with,
+    magnitude_of,
+    sign_of,
+    unpack_nonzero_with,
+    unpack_normal_with,
 )
 
 
 def multiplication(x: Bits, y: Bits, direction: Bits, fmt: Format, options: Options) -> Bits:
     """x × y. Signals invalid operation (signalling NaN, zero × infinity), overflow, underflow, inexact."""
     phase("unpack")
-    a = unpack_normal(x, fmt)
-    b = unpack_normal(y, fmt)
-    sign = a.sign ^ b.sign
-    if is_extreme(a.exponent, fmt) | is_extreme(b.exponent, fmt):
+    sign = sign_of(x, fmt) ^ sign_of(y, fmt)
+    ex, ey = exponent_field(x, fmt), exponent_field(y, fmt)
+    if is_extreme(ex, fmt) | is_extreme(ey, fmt):
         phase("special operands")
+        mx, my = magnitude_of(x, fmt), magnitude_of(y, fmt)
         if options.special:
-            if is_special(x, fmt) | is_special(y, fmt):
+            if is_special_with(ex, mx, fmt) | is_special_with(ey, my, fmt):
                 return product_with_special(x, y, sign, fmt, options)
-        if counts_as_zero(x, fmt, options) | counts_as_zero(y, fmt, options):
+        if counts_as_zero_with(ex, mx, options) | counts_as_zero_with(ey, my, options):
             return zero(sign, fmt)
         phase("unpack")
-        a = unpack_with_leading_one(x, fmt, options)
-        b = unpack_with_leading_one(y, fmt, options)
+        a, b = unpack_nonzero_with(ex, x, fmt, options), unpack_nonzero_with(ey, y, fmt, options)
+    else:
+        a, b = unpack_normal_with(ex, x, fmt), unpack_normal_with(ey, y, fmt)
+    return rounded_product(a, b, sign, direction, fmt, options)
 
+
+def rounded_product(
+    a: Unpacked, b: Unpacked, sign: Bits, direction: Bits, fmt: Format, options: Options
+) -> Bits:
+    """The product of two numbers that are not zero, with this sign; both have leading ones."""
     exponent_below, exact = exact_product(a, b, fmt, options)
     phase("normalise")
     significand = merge_lowest(exact, fmt.precision - 2)

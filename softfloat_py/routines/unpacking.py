@@ -67,6 +67,11 @@ def counts_as_zero(x: Bits, fmt: Format, options: Options) -> Bits:
     return exponent_field(x, fmt) == 0
 
 
+def counts_as_zero_with(exponent: Bits, magnitude: Bits, options: Options) -> Bits:
+    """As `counts_as_zero`, of a number whose exponent field and magnitude are at hand."""
+    return magnitude == 0 if options.subnormal_operands else exponent == 0
+
+
 def unpack(x: Bits, fmt: Format, options: Options) -> Unpacked:
     """A finite x in parts, subnormal numbers included, without a branch.
 
@@ -82,8 +87,18 @@ def unpack(x: Bits, fmt: Format, options: Options) -> Unpacked:
 
 def unpack_normal(x: Bits, fmt: Format) -> Unpacked:
     """A normal x in parts, with room for the exponents that `unpack_with_leading_one` delivers."""
-    exponent = resize(exponent_field(x, fmt), fmt.signed_exponent_bits)
-    return Unpacked(sign_of(x, fmt), exponent, field(x, 0, fmt.trailing_bits) | fmt.leading_one)
+    return unpack_normal_with(exponent_field(x, fmt), x, fmt)
+
+
+def unpack_normal_with(exponent: Bits, x: Bits, fmt: Format) -> Unpacked:
+    """As `unpack_normal`, of a number whose exponent field is at hand."""
+    exponent = resize(exponent, fmt.signed_exponent_bits)
+    return Unpacked(sign_of(x, fmt), exponent, normal_significand(x, fmt))
+
+
+def normal_significand(x: Bits, fmt: Format) -> Bits:
+    """The significand of a normal number."""
+    return field(x, 0, fmt.trailing_bits) | fmt.leading_one
 
 
 def is_extreme(exponent: Bits, fmt: Format) -> Bits:
@@ -92,6 +107,14 @@ def is_extreme(exponent: Bits, fmt: Format) -> Bits:
     Subtracting one turns the 0 into the largest number there is, so one comparison finds both.
     """
     return subtract_modulo(exponent, 1, fmt.exponent_bits) >= fmt.largest_exponent_field - 1
+
+
+def unpack_nonzero_with(exponent: Bits, x: Bits, fmt: Format, options: Options) -> Unpacked:
+    """As `unpack_with_leading_one`, of a number whose exponent field is at hand; quick for a normal one."""
+    parts = unpack_normal_with(exponent, x, fmt)
+    if exponent == 0:
+        parts = unpack_with_leading_one(x, fmt, options)
+    return parts
 
 
 def unpack_with_leading_one(x: Bits, fmt: Format, options: Options) -> Unpacked:
