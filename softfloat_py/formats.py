@@ -35,7 +35,7 @@ class Format:
     encoding is 1 + w + (p - 1) bits wide; with `explicit_leading_bit` it is, and an encoding is one bit
     wider. A format without infinity (`has_infinity` False) uses all exponents for numbers and the largest
     encoding, all ones, for its only NaN. Raises FormatError for a width outside 2 to 15 (exponent) or 2
-    to 113 (precision).
+    to 113 (precision; 3 to 113 where the leading bit is explicit).
 
     >>> Format("tiny", exponent_bits=3, precision=4).width
     7
@@ -63,6 +63,11 @@ class Format:
                 raise FormatError(f"{parameter} of format {self.name!r} must be True or False, not {value!r}")
         if self.explicit_leading_bit and not self.has_infinity:
             raise FormatError(f"format {self.name!r} must have infinities where its leading bit is explicit")
+        if self.explicit_leading_bit and self.precision == PRECISIONS.start:
+            raise FormatError(
+                f"precision of format {self.name!r} must be 3 or more where its leading bit is explicit: with "
+                "2 there is no signalling NaN, which encodings that make no sense are read as"
+            )
 
     def __repr__(self) -> str:
         if KNOWN_FORMATS.get(self.name) == self:

@@ -264,6 +264,11 @@ REFUSED: dict[str, tuple[Callable[[], Any], str]] = {
         lambda: Format("f", 4, 4, explicit_leading_bit=True, has_infinity=False),
         "format 'f' must have infinities where its leading bit is explicit",
     ),
+    "no signalling NaN beside an explicit leading bit": (
+        lambda: Format("f", 4, 2, explicit_leading_bit=True),
+        "precision of format 'f' must be 3 or more where its leading bit is explicit: with 2 there is no "
+        "signalling NaN, which encodings that make no sense are read as",
+    ),
     "infinity where there is none": (
         lambda: ofp8_e4m3.infinity,
         "ofp8_e4m3 must have an infinity to encode it, and has none",
