@@ -207,7 +207,10 @@ def _documentation(operation: Operation) -> str:
         case {"predicate": predicate}:
             said = _meaning(predicate)
         case {"rounding": rounding}:
-            said = f"{INTEGRAL[rounding]}. Signals invalid operation (signalling NaN) only."
+            said = (
+                f"{INTEGRAL[rounding]}. Signals invalid operation (signalling NaN); overflow and inexact "
+                "only in a format that ends below that integer."
+            )
         case _:
             said = cleandoc(operation.routine.__doc__ or "")
     return f"{said}\n\n{operation.source}. Counted as one call an element.\n"

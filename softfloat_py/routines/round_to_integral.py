@@ -8,8 +8,9 @@ field rides along above the significand, so that a carry out of rounding moves i
 then holds the bias: an odd number, and so is the one that it stands for.
 
 No flag is raised but by round_to_integral_exact, which signals inexact. Zeros keep their sign, and a result
-of zero has the operand's (clause 6.3). A format whose numbers end below the integer that a number rounds to
-has an overflow there, which no format of the standard has.
+of zero has the operand's (clause 6.3). A format whose largest number is no integer, as where the precision
+exceeds emax + 1, ends below the integer that some of its numbers round to, and has an overflow there like any
+other. No format of the standard is so short of exponents.
 """
 
 from __future__ import annotations
@@ -42,13 +43,15 @@ EXTRA = 2  # a bit worth half a unit and the sticky bit
 
 
 def round_to_integral(x: Bits, fmt: Format, options: Options, rounding: Rounding) -> Bits:
-    """x rounded to an integer, always in the same direction. Signals invalid operation (signalling NaN)."""
+    """x rounded to an integer, always in the same direction. Signals invalid operation (signalling NaN), or
+    overflow and inexact where the format ends below that integer.
+    """
     return integral(x, constant(rounding, DIRECTION_BITS), fmt, options, exact=False)
 
 
 def round_to_integral_exact(x: Bits, direction: Bits, fmt: Format, options: Options) -> Bits:
     """x rounded to an integer in the direction of the environment. Signals invalid operation (signalling
-    NaN), and inexact where x is no integer. C's rint.
+    NaN), and inexact where x is no integer; overflow too where the format ends below that integer. C's rint.
     """
     return integral(x, direction, fmt, options, exact=True)
 
