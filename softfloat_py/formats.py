@@ -65,8 +65,8 @@ class Format:
             raise FormatError(f"format {self.name!r} must have infinities where its leading bit is explicit")
         if self.explicit_leading_bit and self.precision == PRECISIONS.start:
             raise FormatError(
-                f"precision of format {self.name!r} must be 3 or more where its leading bit is explicit: with "
-                "2 there is no signalling NaN, which encodings that make no sense are read as"
+                f"precision of format {self.name!r} must be 3 or more where its leading bit is explicit: "
+                "with 2 there is no signalling NaN, which encodings that make no sense are read as"
             )
 
     def __repr__(self) -> str:

@@ -24,6 +24,7 @@ zero sum (clause 6.3).
 
 from __future__ import annotations
 
+from softfloat_py.environment import Rounding
 from softfloat_py.formats import Format
 from softfloat_py.options import NaNResult, Options
 from softfloat_py.routines.exact_results import operand_as_result
@@ -45,6 +46,7 @@ from softfloat_py.routines.special_operands import (
     invalid,
     is_nan,
     nan_of_two,
+    zero,
 )
 from softfloat_py.routines.unpacking import (
     counts_as_zero,
@@ -74,6 +76,7 @@ def addition(x: Bits, y: Bits, direction: Bits, fmt: Format, options: Options) -
     if options.special:
         if is_special_with(exponent, larger, fmt):
             return sum_with_special(x, y, larger, sign, signs_differ, fmt, options)
+    significand = normal_significand(larger, fmt)
     if smaller_exponent == 0:
         if not options.subnormal_operands:
             return sum_with_zero(larger, sign, signs_differ, direction, fmt, options)
@@ -85,10 +88,7 @@ def addition(x: Bits, y: Bits, direction: Bits, fmt: Format, options: Options) -
         if exponent == 0:
             significand = resize(larger, fmt.precision)
             exponent = constant(1, fmt.exponent_bits)
-        else:
-            significand = normal_significand(larger, fmt)
     else:
-        significand = normal_significand(larger, fmt)
         smaller_significand = normal_significand(smaller, fmt)
 
     phase("align")
@@ -150,9 +150,8 @@ def sum_with_zero(
 ) -> Bits:
     """The sum where the smaller magnitude counts as zero, the larger one is that of a number of this sign."""
     phase("special operands")
-    if signs_differ:
-        if counts_as_zero(larger, fmt, options):
-            return exact_zero_sum(direction, fmt)
+    if counts_as_zero(larger, fmt, options):
+        return zero(select(signs_differ, direction == Rounding.TOWARD_NEGATIVE, sign), fmt)
     return operand_as_result(concatenate(sign, larger), fmt, options)
 
 
