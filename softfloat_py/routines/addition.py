@@ -27,7 +27,7 @@ from __future__ import annotations
 from softfloat_py.environment import Rounding
 from softfloat_py.formats import Format
 from softfloat_py.options import NaNResult, Options
-from softfloat_py.routines.exact_results import operand_as_result
+from softfloat_py.routines.exact_results import nonzero_as_result
 from softfloat_py.routines.language import (
     Bits,
     concatenate,
@@ -152,7 +152,7 @@ def sum_with_zero(
     phase("special operands")
     if counts_as_zero(larger, fmt, options):
         return zero(select(signs_differ, direction == Rounding.TOWARD_NEGATIVE, sign), fmt)
-    return operand_as_result(concatenate(sign, larger), fmt, options)
+    return nonzero_as_result(concatenate(sign, larger), fmt, options)
 
 
 def sum_with_special(

@@ -33,6 +33,14 @@ def operand_as_result(x: Bits, fmt: Format, options: Options) -> Bits:
     return x
 
 
+def nonzero_as_result(x: Bits, fmt: Format, options: Options) -> Bits:
+    """A finite operand that does not count as zero where it is the exact result too."""
+    if options.subnormal_operands and not options.subnormal_results:
+        if exponent_field(x, fmt) == 0:
+            return flushed(sign_of(x, fmt), fmt)
+    return x
+
+
 def normalised(sign: Bits, exponent: Bits, magnitude: Bits, fmt: Format, options: Options) -> Unpacked:
     """A magnitude of p bits or more, of which p hold all that is set, with its leading one on top.
 

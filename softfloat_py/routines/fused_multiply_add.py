@@ -33,7 +33,7 @@ from __future__ import annotations
 from softfloat_py.environment import Flags, Rounding
 from softfloat_py.formats import Format
 from softfloat_py.options import Options
-from softfloat_py.routines.exact_results import operand_as_result
+from softfloat_py.routines.exact_results import nonzero_as_result
 from softfloat_py.routines.language import (
     Bits,
     add_modulo,
@@ -153,7 +153,7 @@ def addend_alone(z: Bits, product_sign: Bits, direction: Bits, fmt: Format, opti
     sign = sign_of(z, fmt)
     if counts_as_zero(z, fmt, options):
         return zero(select(product_sign ^ sign, direction == Rounding.TOWARD_NEGATIVE, sign), fmt)
-    return operand_as_result(z, fmt, options)
+    return nonzero_as_result(z, fmt, options)
 
 
 def origin_of(fmt: Format) -> int:
