@@ -19,7 +19,6 @@ from __future__ import annotations
 import importlib
 from typing import TYPE_CHECKING, Any
 
-from softfloat_py.carrying import carrying
 from softfloat_py.environment import Environment, Flags, Rounding, environment
 from softfloat_py.errors import (
     ArrayFileError,
@@ -51,10 +50,9 @@ from softfloat_py.formats import (
     ofp8_e4m3,
     ofp8_e5m2,
 )
-from softfloat_py.numbers import functions, text_conversion
+from softfloat_py.numbers import functions
 from softfloat_py.numbers.functions import *  # noqa: F403
 from softfloat_py.numbers.number import Number
-from softfloat_py.numbers.text_conversion import *  # noqa: F403
 from softfloat_py.options import (
     COMPLETE,
     LEAN,
@@ -72,6 +70,7 @@ from softfloat_py.routines.sign_and_class import FloatClass
 from softfloat_py.tally import Tally, counting
 
 if TYPE_CHECKING:
+    from softfloat_py.carrying import carrying
     from softfloat_py.comparing import compare_with_host
     from softfloat_py.double_rounding import convert_in_steps
     from softfloat_py.kernels.calls import emulated
@@ -79,6 +78,12 @@ if TYPE_CHECKING:
     from softfloat_py.numbers.complex_array import ComplexArray
     from softfloat_py.numbers.complex_number import ComplexNumber
     from softfloat_py.numbers.saving import load_array, load_arrays, save_array, save_arrays
+    from softfloat_py.numbers.text_conversion import (
+        convert_from_decimal_character,
+        convert_from_hex_character,
+        convert_to_decimal_character,
+        convert_to_hex_character,
+    )
     from softfloat_py.pricing.bounds import bounds
     from softfloat_py.pricing.calibration import Measurement, calibrate
     from softfloat_py.pricing.table_reader import cost_model, cost_models, load_cost_model
@@ -91,6 +96,8 @@ __all__ = [  # noqa: RUF022
     "NaNResult", "Payload", "Tininess", "IntegerOverflow", "FloatClass",
     "LeadingZeros", "Product", "Division", "SquareRoot",
     "counting", "carrying", "Tally",
+    "convert_from_decimal_character", "convert_from_hex_character",
+    "convert_to_decimal_character", "convert_to_hex_character",
     "cost_models", "cost_model", "load_cost_model", "bounds", "calibrate", "Measurement",
     "explain", "compare_with_host", "emulated", "convert_in_steps",
     "save_array", "load_array", "save_arrays", "load_arrays",
@@ -99,11 +106,21 @@ __all__ = [  # noqa: RUF022
     "OperandError", "QuantityError", "RoutineError",
     "TallyFileError", "TextError", "UnknownNameError", "WidthError",
 ]  # fmt: skip
-__all__ += functions.__all__ + text_conversion.__all__
+__all__ += functions.__all__
 
 # What is loaded when it is first asked for, to keep the import light: numpy, cost tables, views.
 _LATER = {
     "FloatArray": "numbers.array",
+    **dict.fromkeys(
+        (
+            "convert_from_decimal_character",
+            "convert_from_hex_character",
+            "convert_to_decimal_character",
+            "convert_to_hex_character",
+        ),
+        "numbers.text_conversion",
+    ),
+    "carrying": "carrying",
     "ComplexArray": "numbers.complex_array",
     "ComplexNumber": "numbers.complex_number",
     "cost_models": "pricing.table_reader",

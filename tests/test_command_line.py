@@ -411,8 +411,8 @@ MISSHAPEN = {
     ),
     "nothing emulated": (
         "def kernel(n):\n    return sum(n)\n\ndef inputs():\n    return ([1, 2],)\n",
-        "kernel of {path} must compute with emulated numbers, but inputs() gave ints alone and nothing made a "
-        "number of them; arithmetic of ints is the program's own, which nothing counts",
+        "kernel of {path} must compute with emulated numbers, but inputs() gave ints alone and nothing made "
+        "a number of them; arithmetic of ints is the program's own, which nothing counts",
     ),
     "no Python": (
         "def kernel(:\n",

@@ -26,7 +26,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cache
-from typing import Any
+from typing import Any, Protocol
 
 import numpy as np
 from numpy.typing import NDArray
@@ -51,16 +51,25 @@ NUMPY = Machine(
 PIECE_BYTES = 1 << 17  # of one operand: some ten values of a piece then stay in a second-level cache
 
 
+class Watched(Protocol):
+    """What is looked for among the first results of a run."""
+
+    def is_reached(self, results: NDArray[Any]) -> bool:
+        """Whether one of some results is, or may be, what is looked for."""
+
+
 @dataclass(frozen=True, slots=True)
 class Outcome:
     """What a run on arrays leaves: the results, one array a value that the operation delivers, and the flags
-    by element, all flags together, counts of all elements.
+    by element, all flags together, counts of all elements, and whether a first result reached what was
+    watched for.
     """
 
     results: tuple[NDArray[Any], ...]
     element_flags: NDArray[np.uint8] | None
     flags: int
     usage: Usage | None
+    reached: bool
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -72,7 +81,14 @@ class Compiled:
     source: str
     body: Callable[..., Any]
 
-    def run(self, operands: Sequence[NDArray[Any]], direction: int, *, keep_counts: bool = True) -> Outcome:
+    def run(
+        self,
+        operands: Sequence[NDArray[Any]],
+        direction: int,
+        *,
+        keep_counts: bool = True,
+        watched: Watched | None = None,
+    ) -> Outcome:
         """Run on unsigned arrays of one shape (or that broadcast to one), one an operand.
 
         An operand of more than 64 bits has the dtype of `storage_of`. `direction` is the rounding direction
@@ -85,7 +101,7 @@ class Compiled:
         size = flat[0].size
         results = [np.empty(size, storage_of(width)) for width in program.result_widths]
         run = Run(self.words.stretches, [site.largest_feature for site in bill.sites], keep_counts)
-        self._run_pieces(run, flat, direction, results)
+        reached = self._run_pieces(run, flat, direction, results, watched)
         values, flags = (results[:-1], results[-1]) if program.keeps_flags else (results, None)
         usage = Usage(size, run.counts[: program.stretches], run.features()) if keep_counts else None
         return Outcome(
@@ -93,12 +109,21 @@ class Compiled:
             None if flags is None else flags.reshape(shape),
             0 if flags is None else int(np.bitwise_or.reduce(flags, initial=0)),
             usage,
+            reached,
         )
 
     def _run_pieces(
-        self, run: Run, operands: list[NDArray[Any]], direction: int, results: list[NDArray[Any]]
-    ) -> None:
-        """Fill the results from the operands, all with one axis, piece by piece and word by word."""
+        self,
+        run: Run,
+        operands: list[NDArray[Any]],
+        direction: int,
+        results: list[NDArray[Any]],
+        watched: Watched | None,
+    ) -> bool:
+        """Fill the results from the operands, all with one axis, piece by piece and word by word; whether one
+        reached what is watched for, which is asked while a piece is at hand.
+        """
+        reached = False
         words = [word for operand in operands for word in words_of(operand)]
         dtypes = [dtype_of(parameter.width) for parameter in self.words.operands]
         result_words = [word for result in results for word in words_of(result)]
@@ -109,6 +134,8 @@ class Compiled:
             # A word among others is copied out of their memory: what stands apart takes long to read often.
             cut = [np.asarray(w[piece], dtype, order="C") for w, dtype in zip(words, dtypes, strict=True)]
             run.piece(self.body, cut, uniform, [result[piece] for result in result_words])
+            reached = reached or (watched is not None and watched.is_reached(results[0][piece]))
+        return reached
 
 
 @cache

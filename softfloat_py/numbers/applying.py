@@ -178,7 +178,7 @@ def apply_arrays(
     `array_words.storage_of` beyond 64 bits.
     """
     from softfloat_py.engines import array_words, arrays
-    from softfloat_py.numbers.array_births import note_births
+    from softfloat_py.numbers.array_births import may_be_born, note_births, watched_for
 
     environment = current.conventions()
     work, program = _work_for(environment.options, operation, fmt, parameter)
@@ -187,12 +187,15 @@ def apply_arrays(
     counting = tally is not None
     if operands[0].size < FEW or (tally is not None and tally.each_call):
         return _apply_one_by_one(operation, fmt, operands, parameter, program.result_widths)
-    outcome = arrays.compiled(program).run(operands, environment.direction, keep_counts=counting)
+    watched = watched_for(work) if counting else None
+    compiled = arrays.compiled(program)
+    outcome = compiled.run(operands, environment.direction, keep_counts=counting, watched=watched)
     raise_flags(environment, outcome.flags)
     if tally is not None and outcome.usage is not None:
         line = Line.of(user_frame())
         tally.note_usage(work, outcome.usage, line)
-        note_births(tally, work, line, operands, outcome.results[0])
+        if may_be_born(work, outcome):
+            note_births(tally, work, line, operands, outcome.results[0])
     elif COUNTING:
         note_uncounted(operands[0].size)
     return outcome.results[0] if operation.results == 1 else outcome.results

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import cache
 from typing import Any
 
 import numpy as np
@@ -10,6 +11,7 @@ from numpy.typing import NDArray
 
 from softfloat_py.engines import arrays
 from softfloat_py.engines.array_words import WORD, int_of, words_of
+from softfloat_py.environment import Flags
 from softfloat_py.formats import Format
 from softfloat_py.numbers.births import (
     NOTHING,
@@ -23,15 +25,65 @@ from softfloat_py.operations import OPERATIONS, program_of
 from softfloat_py.options import COMPLETE
 from softfloat_py.tally import Line, Tally, Work
 
+# What raises none of the flags that come with a special result of finite operands.
+SILENT = ("next_up", "next_down")
+TELLING = int(Flags.INVALID_OPERATION | Flags.DIVISION_BY_ZERO | Flags.OVERFLOW)
+
+
+class SpecialResults:
+    """Results that are special, or may be (the highest word of their magnitude is), watched for in a run."""
+
+    def __init__(self, special: Special, words: int) -> None:
+        self.magnitude, self.lowest = (bits >> WORD * (words - 1) for bits in special)
+
+    def is_reached(self, results: NDArray[Any]) -> bool:
+        """Whether one of some results is one."""
+        *_, highest = words_of(results)
+        sign = self.magnitude + 1
+        if 2 * sign < 1 << 8 * highest.itemsize:
+            return bool(_largest(highest & self.magnitude) >= self.lowest)
+        # The sign is the highest bit of the element: nothing needs to be cut off, which takes longest.
+        positive = highest.view(f"i{highest.itemsize}")
+        return bool(_largest(positive) >= self.lowest or _largest(highest) >= sign + self.lowest)
+
+    def places(self, results: NDArray[Any]) -> NDArray[np.bool_]:
+        """Where they are."""
+        *_, highest = words_of(results)
+        found: NDArray[np.bool_] = (highest & self.magnitude) >= self.lowest
+        return found
+
+
+@cache
+def special_array_results(work: Work) -> SpecialResults | None:
+    """What to look for among the results of an operation; None where nothing can be born."""
+    special = special_results(work)
+    if special is NOTHING:
+        return None
+    return SpecialResults(special, -(-delivered_format(work).width // WORD))
+
+
+def watched_for(work: Work) -> SpecialResults | None:
+    """What a run has to look for; None where nothing can be born, or where the flags will tell."""
+    return None if _flags_tell(work) else special_array_results(work)
+
+
+def may_be_born(work: Work, outcome: arrays.Outcome) -> bool:
+    """Whether a run may have special results of operands that are none."""
+    return outcome.reached or (_flags_tell(work) and bool(outcome.flags & TELLING))
+
+
+def _flags_tell(work: Work) -> bool:
+    return work.options.flags and work.operation.name not in SILENT
+
 
 def note_births(
     tally: Tally, work: Work, line: Line, operands: Sequence[NDArray[Any]], results: NDArray[Any]
 ) -> None:
     """As `note_birth`, for those elements of arrays of one shape that have a special result."""
-    special = special_results(work)
-    found = None if special is NOTHING else _special_elements(special, results)
-    if found is None:
+    special = special_array_results(work)
+    if special is None:
         return
+    found = special.places(results)
     results, operands = results[found], [operand[found] for operand in operands]
     delivered = delivered_format(work)
     born = ~_answers("is_finite", delivered, results)
@@ -42,21 +94,6 @@ def note_births(
         if among.any():
             first = [int_of(operand[among.argmax()].item()) for operand in operands]
             note_at(tally, work, line, first, is_nan, int(among.sum()))
-
-
-def _special_elements(special: Special, results: NDArray[Any]) -> NDArray[Any] | None:
-    """Where results are special, or may be (their highest word is), or None for nowhere."""
-    *lower, highest = words_of(results)
-    magnitude, lowest = (bits >> WORD * len(lower) for bits in special)
-    return (highest & magnitude) >= lowest if _any_special(highest, magnitude, lowest) else None
-
-
-def _any_special(words: NDArray[Any], magnitude: int, lowest: int) -> bool:
-    sign = magnitude + 1
-    if 2 * sign < 1 << 8 * words.itemsize:
-        return bool(_largest(words & magnitude) >= lowest)
-    # The sign is the highest bit of the element, so that nothing needs to be cut off, which takes longest.
-    return bool(_largest(words.view(f"i{words.itemsize}")) >= lowest or _largest(words) >= sign + lowest)
 
 
 def _largest(words: NDArray[Any]) -> Any:

@@ -13,7 +13,6 @@ from functools import cache
 from typing import NamedTuple
 
 from softfloat_py.formats import Format
-from softfloat_py.numbers.number_text import shortest_text
 from softfloat_py.operations import Operation, Result, integer_format_of
 from softfloat_py.tally import Birth, Line, Tally, Work
 
@@ -59,6 +58,8 @@ def note_at(tally: Tally, work: Work, line: Line, operands: Sequence[int], is_na
 
 def _texts(work: Work, operands: Sequence[int]) -> tuple[str, ...]:
     """Operands as a report shows them."""
+    from softfloat_py.numbers.number_text import shortest_text
+
     numbers = numbers_among(work.operation)
     return tuple(
         shortest_text(work.format, bits) if place in numbers else str(_integer(work, bits))

@@ -13,10 +13,7 @@ from softfloat_py.numbers.applying import note_departure
 from softfloat_py.numbers.composed_operators import install_composed_operators
 from softfloat_py.numbers.constants import constant, is_real, refusal
 from softfloat_py.numbers.integer_data import variable_for
-from softfloat_py.numbers.number_text import exact_text, hexadecimal_text, repr_text, shortest_text
 from softfloat_py.numbers.operands import Emulated, combined, install_operators, number_operator
-from softfloat_py.numbers.text_encoding import encode_text
-from softfloat_py.numbers.text_specification import specification
 from softfloat_py.operations import OPERATIONS
 
 # A constant of the program, as Python has it.
@@ -70,6 +67,8 @@ class Number(Emulated):
     @classmethod
     def from_text(cls, fmt: Format, text: str) -> Number:
         """The number that a text says, rounded in the current environment; see `Format.from_text`."""
+        from softfloat_py.numbers.text_encoding import encode_text
+
         return cls._of(fmt, encode_text(fmt, text)[0])
 
     @classmethod
@@ -173,10 +172,14 @@ class Number(Emulated):
 
     def __str__(self) -> str:
         """The shortest decimal that is nearer to this number than to any other of its format."""
+        from softfloat_py.numbers.number_text import shortest_text
+
         return shortest_text(self._format, self._bits)
 
     def __repr__(self) -> str:
         """An expression with this number as value, as long as constants are rounded to nearest."""
+        from softfloat_py.numbers.number_text import repr_text
+
         return f"{self._format!r}{repr_text(self._format, self._bits)}"
 
     def __format__(self, text: str) -> str:
@@ -185,6 +188,8 @@ class Number(Emulated):
         The types are e E f F g G %, and a A for C's hexadecimal significand; see `text_specification`. Raises
         TextError, a ValueError, for a specification that is none.
         """
+        from softfloat_py.numbers.text_specification import specification
+
         return specification(text).text(self._format, self._bits)
 
     def exact_decimal(self) -> str:
@@ -194,6 +199,8 @@ class Number(Emulated):
         >>> binary16(0.1).exact_decimal()
         '0.0999755859375'
         """
+        from softfloat_py.numbers.number_text import exact_text
+
         return exact_text(self._format, self._bits)
 
     def hex(self) -> str:
@@ -203,6 +210,8 @@ class Number(Emulated):
         >>> binary32(0.1).hex()
         '0x1.99999ap-4'
         """
+        from softfloat_py.numbers.number_text import hexadecimal_text
+
         return hexadecimal_text(self._format, self._bits)
 
     def _repr_html_(self) -> str:

@@ -73,7 +73,8 @@ class Estimate:
     @cached_property
     def cycles(self) -> float:
         """All cycles."""
-        return self._cycles_of(self.calls)
+        usages = self.tally.usages().items()
+        return sum(program_price(self.cpu, work.program).total(usage) for (work, _), usage in usages)
 
     @property
     def seconds(self) -> float:
@@ -193,7 +194,7 @@ class Estimate:
     @cached_property
     def fpu_software_cycles(self) -> float:
         """The cycles in `fpu_cycles` that calls in software take: those that they take here."""
-        return self._cycles_of(self.fpu_missing)
+        return self._cycles_of(self.fpu_missing) if self.fpu_missing else 0.0
 
     def __str__(self) -> str:
         """What decides, on one screen; `details` is all of it."""

@@ -13,8 +13,8 @@ from softfloat_py.options import COMPLETE, LEAN, Division, LeadingZeros, Options
 
 CONVERSIONS = (
     "convert_format:binary16", "convert_format:binary64", "convert_to_integer:int32",
-    "convert_to_integer:uint8", "convert_to_integer:int64", "convert_to_integer_toward_zero:int16", "convert_from_integer:int16",
-    "convert_from_integer:uint64",
+    "convert_to_integer:uint8", "convert_to_integer:int64", "convert_to_integer_toward_zero:int16",
+    "convert_from_integer:int16", "convert_from_integer:uint64",
 )  # fmt: skip
 BY_MULTIPLICATION = Options(division=Division.RECIPROCAL, square_root=SquareRoot.RECIPROCAL)
 OTHER_ALGORITHMS = Options(

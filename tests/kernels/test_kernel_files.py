@@ -44,7 +44,7 @@ def refusal_of(path: Path) -> str:
 
 
 def test_modules_beside_are_imported_early_and_late(written: Callable[..., Path]) -> None:
-    """A file, a package and a relative import work at the top and within the kernel; their floats are emulated."""
+    """A file, a package and a relative import work early and late; their floats are emulated."""
     path = written(
         "import gains\ndef kernel(x):\n    from sensors.scale import scaled\n"
         "    return scaled(x) * gains.GAIN + gains.offset()\n" + INPUTS,
@@ -60,7 +60,7 @@ def test_modules_beside_are_imported_early_and_late(written: Callable[..., Path]
 
 
 def test_nothing_is_left_in_the_program_that_runs_a_file(written: Callable[..., Path]) -> None:
-    """The path, and the names of modules, are afterwards what they were; another folder's come first for it."""
+    """The path and the names of modules are afterwards what they were, whatever was loaded before."""
     path = written(
         "import gains\ndef kernel(x):\n    return x * gains.GAIN\n" + INPUTS, gains="GAIN = 0.25\n"
     )
@@ -151,8 +151,7 @@ def test_kernel_whose_work_is_in_threads_is_told_so(written: Callable[..., Path]
     path = written(
         "from concurrent.futures import ThreadPoolExecutor\n"
         "def work(v):\n    return v * 0.5\n"
-        "def kernel(x):\n    with ThreadPoolExecutor(1) as pool:\n        return list(pool.map(work, [x, x]))\n"
-        + INPUTS
+        "def kernel(x):\n    pool = ThreadPoolExecutor(1)\n    return list(pool.map(work, [x, x]))\n" + INPUTS
     )
 
     assert "threads that no tally counts" in refusal_of(path)

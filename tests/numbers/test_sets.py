@@ -28,7 +28,7 @@ def test_unique_elements_are_those_of_a_sort(fmt: sf.Format, size: int) -> None:
     def loop() -> Any:
         ordered = list(np.sort(values))
         numbers = ordered[: size - 2] if size > 1 else ordered
-        kept = numbers[:1] + [later for earlier, later in pairwise(numbers) if later != earlier]
+        kept = numbers[:1] + [later for earlier, later in pairwise(numbers) if earlier != later]
         return kept + ordered[len(numbers) :][:1]
 
     check_against_loop(loop, lambda: np.unique(values))
