@@ -26,6 +26,7 @@ import pytest
 import softfloat_py as sf
 from softfloat_py.formats import KNOWN_FORMATS
 from softfloat_py.integer_form.words import WORDS
+from softfloat_py.numbers.coverage import coverage
 from softfloat_py.numbers.numpy_functions import FUNCTIONS, UFUNCS
 from softfloat_py.operations import OPERATIONS
 from softfloat_py.options import Options
@@ -265,6 +266,21 @@ def test_every_numpy_function_is_listed() -> None:
     names = {getattr(function, "__name__", "") for function in (*UFUNCS, *FUNCTIONS)}
 
     assert set() == names - named_in(text_of("README.md"))
+
+
+def test_coverage_of_numpy_is_that_of_its_own_list() -> None:
+    """How many of numpy's functions are emulated, moved and refused is as the guide says, for its numpy."""
+    said = re.search(
+        r"of the (\d+)\s+functions that numpy ([\d.]+) lets others provide, (\d+) are emulated, "
+        r"(\d+) moved by numpy and (\d+) refused",
+        text_of("README.md"),
+    )
+    assert said is not None
+    if said[2] != np.__version__:
+        pytest.skip(f"the guide speaks of numpy {said[2]}, not {np.__version__}")
+
+    assert [len(names) for names in coverage()] == [int(said[place]) for place in (3, 4, 5)]
+    assert sum(map(len, coverage())) == int(said[1])
 
 
 def test_every_direction_and_flag_is_listed() -> None:

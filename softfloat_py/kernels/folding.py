@@ -9,7 +9,8 @@ from collections.abc import Mapping
 from types import ModuleType
 from typing import Any
 
-from softfloat_py.kernels.rewriting import FOLDED_BUILTINS, Folded
+from softfloat_py.kernels.rewriting import Folded
+from softfloat_py.kernels.scopes import FOLDED_BUILTINS
 
 PURE_MODULES = ("math", "cmath")
 

@@ -1,9 +1,8 @@
 """numpy in a kernel: what it makes and computes are numbers and arrays of the run's format.
 
-Three kinds of functions. *Makers* (zeros, linspace, windows, files, random draws) are done by the host, from
-constants as the text has them, and what they give are constants of the program. *Element-wise functions* and
-all others are numpy's own, which hands emulated values to this library; ints that are data are converted
-first where floats come out, lists of numbers become arrays.
+Makers of constants are in `makers`. Element-wise functions and all others are numpy's own, which hands
+emulated values to this library; ints that are data are converted first where floats come out, and lists of
+numbers become arrays.
 """
 
 from __future__ import annotations
@@ -15,72 +14,21 @@ from typing import Any
 import numpy as np
 
 from softfloat_py.formats import Format
+from softfloat_py.kernels import makers
 from softfloat_py.kernels.draws import is_draws
 from softfloat_py.kernels.integer_arrays import IntegerArray, holds_floats
 from softfloat_py.kernels.world import World
-from softfloat_py.numbers.applying import note_departure
 from softfloat_py.numbers.array import FloatArray
 from softfloat_py.numbers.complex_value import ComplexValue
-from softfloat_py.numbers.functions import addition, division, multiplication, subtraction
 from softfloat_py.numbers.integer_data import Literal, is_integer
 from softfloat_py.numbers.operands import Emulated
 
-# Functions that make arrays of constants, known by their names in numpy and its modules.
-MAKERS = frozenset(
-    [
-        "arange",
-        "linspace",
-        "logspace",
-        "geomspace",
-        "zeros",
-        "ones",
-        "empty",
-        "full",
-        "eye",
-        "identity",
-        "tri",
-        "hanning",
-        "hamming",
-        "blackman",
-        "bartlett",
-        "kaiser",
-        "fromfunction",
-        "fromiter",
-        "fromstring",
-        "frombuffer",
-        "fromfile",
-        "loadtxt",
-        "genfromtxt",
-        "load",
-        "indices",
-        "fftfreq",
-        "rfftfreq",
-        "default_rng",
-        "seed",
-        "RandomState",
-    ]
-)
 ARRAY_MAKERS = ("array", "asarray", "asanyarray", "ascontiguousarray", "asfortranarray")
 # Functions whose list is one of arrays, not an array itself.
-OF_SEVERAL = frozenset(
-    [
-        "concatenate",
-        "stack",
-        "vstack",
-        "hstack",
-        "dstack",
-        "column_stack",
-        "block",
-        "meshgrid",
-        "broadcast_arrays",
-        "select",
-        "piecewise",
-        "linalg.multi_dot",
-        "multi_dot",
-        "append",
-        "ix_",
-    ]
-)
+OF_SEVERAL = (
+    "concatenate", "stack", "vstack", "hstack", "dstack", "column_stack", "block", "meshgrid",
+    "broadcast_arrays", "select", "piecewise", "multi_dot", "append", "ix_",
+)  # fmt: skip
 
 
 def emulated_function(world: World, function: Callable[..., Any]) -> Any:
@@ -88,88 +36,11 @@ def emulated_function(world: World, function: Callable[..., Any]) -> Any:
     name = getattr(function, "__name__", "")
     if isinstance(function, np.ufunc):
         return ElementWise(world, function)
-    if is_draws(getattr(function, "__self__", None)) or name in MAKERS:
-        return made_by_host(world, function)
+    if is_draws(getattr(function, "__self__", None)) or name in makers.MAKERS:
+        return makers.made_by_host(world, function)
     if name in ARRAY_MAKERS:
         return functools.partial(_array, world)
     return functools.wraps(function)(functools.partial(_computed, world, function))
-
-
-# -- makers -------------------------------------------------------------------------------------------
-
-
-def made_by_host(world: World, function: Callable[..., Any]) -> Callable[..., Any]:
-    """A function that makes constants, done by the host."""
-    return functools.wraps(function)(functools.partial(_made, world, function))
-
-
-def _made(world: World, function: Callable[..., Any], *arguments: Any, **keywords: Any) -> Any:
-    """What the host makes of constants, as constants of the program."""
-    name = function.__name__
-    if any(isinstance(world.written(value), Emulated) for value in arguments) and name in RUN_TIME:
-        return RUN_TIME[name](world, *arguments, **keywords)
-    given = [_of_host(world, value) for value in arguments]
-    options = {key: _of_host(world, value) for key, value in keywords.items()}
-    made = function(*given, **options)
-    return world.twin_anew(made) if is_draws(made) else world.delivered(made)
-
-
-def _of_host(world: World, value: Any) -> Any:
-    """An argument as the host has it; a number of the run's that goes there leaves the emulation."""
-    value = world.written(value)
-    if isinstance(value, list | tuple):
-        return type(value)(_of_host(world, element) for element in value)
-    if isinstance(value, Format):
-        return float
-    if isinstance(value, FloatArray):
-        note_departure("host operand", value.size)
-        return value.to_numpy()
-    return _host_type(value)
-
-
-def _host_type(value: Any) -> Any:
-    return value.host if isinstance(value, type) and hasattr(value, "host") else value
-
-
-def _linspace(world: World, start: Any, stop: Any, num: int = 50, endpoint: bool = True) -> FloatArray:
-    """start + i × step for i from 0 on, with step = (stop - start) / (num - 1), or num without the endpoint.
-
-    Counted: a subtraction, a division, and for each element convert_from_integer, multiplication, addition.
-    """
-    step = division(subtraction(_value(world, stop), _value(world, start)), int(num) - bool(endpoint))
-    return _steps(world, start, step, int(num))
-
-
-def _arange(world: World, start: Any, stop: Any = None, step: Any = 1) -> FloatArray:
-    """start + i × step for as many i as lie before stop.
-
-    Counted: a subtraction and a division, the conversion to the number of elements with its rounding, and for
-    each element convert_from_integer, multiplication, addition.
-    """
-    if stop is None:
-        start, stop = world.format(0), start
-    span = division(subtraction(_value(world, stop), _value(world, start)), _value(world, step))
-    return _steps(world, start, step, max(span.__ceil__(), 0))
-
-
-def _full(world: World, shape: Any, fill_value: Any, **keywords: Any) -> FloatArray:
-    array: FloatArray = world.format.array(np.zeros(shape))
-    array[...] = fill_value
-    return array
-
-
-def _steps(world: World, start: Any, step: Any, count: int) -> FloatArray:
-    places: FloatArray = world.converted(np.arange(count, dtype=np.int32))
-    result: FloatArray = addition(_value(world, start), multiplication(places, _value(world, step)))
-    return result
-
-
-def _value(world: World, value: Any) -> Any:
-    return value if isinstance(value, Emulated) else world.converted(value)
-
-
-# Makers of numbers that are known at run time only, as loops of the program.
-RUN_TIME: dict[str, Callable[..., Any]] = {"linspace": _linspace, "arange": _arange, "full": _full}
 
 
 def _array(world: World, values: Any, dtype: Any = None, **keywords: Any) -> Any:
@@ -179,7 +50,7 @@ def _array(world: World, values: Any, dtype: Any = None, **keywords: Any) -> Any
     elif _has_emulated(values):
         array = _array_of(world, values)
     else:
-        array = world.delivered(np.array(_of_host(world, values)))
+        array = world.delivered(np.array(makers.of_host(world, values)))
     return array if dtype is None else as_type(world, array, dtype)
 
 
@@ -187,10 +58,10 @@ def as_type(world: World, array: Any, dtype: Any) -> Any:
     """An array in another type: any type of floats is the run's format, to ints C's conversion."""
     if isinstance(dtype, Format):
         return array
-    kind = np.dtype(_host_type(dtype)).kind
+    kind = np.dtype(makers.host_type(dtype)).kind
     if isinstance(array, FloatArray):
-        return array if kind == "f" else array.astype(_host_type(dtype))
-    return array.astype(_host_type(dtype))
+        return array if kind == "f" else array.astype(makers.host_type(dtype))
+    return array.astype(makers.host_type(dtype))
 
 
 def _has_emulated(value: Any) -> bool:
@@ -263,7 +134,7 @@ def _computed(world: World, function: Callable[..., Any], *arguments: Any, **key
     several = function.__name__ in OF_SEVERAL
     given = [_as_arrays(world, value) if several else _as_array(world, value) for value in arguments]
     options = {
-        key: _host_type(value) if key == "dtype" else _as_array(world, value)
+        key: makers.host_type(value) if key == "dtype" else _as_array(world, value)
         for key, value in keywords.items()
     }
     if "dtype" in options and _makes_floats(options["dtype"]):

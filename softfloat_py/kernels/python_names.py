@@ -5,12 +5,10 @@ from __future__ import annotations
 import builtins
 import functools
 import operator
-from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 
 from softfloat_py.kernels.rewriting import BASE, DIVIDEND, EXPONENT, PRINTED
 from softfloat_py.numbers.functions import (
-    addition,
     compare_signaling_greater,
     compare_signaling_less,
     division,
@@ -37,12 +35,6 @@ def python_names(world: World) -> dict[str, Any]:
             return builtins.pow(base, exp, mod)
         return integer_operand(base) ** world.written(exp)
 
-    def total(iterable: Iterable[Any], /, start: Any = NOTHING) -> Any:
-        return functools.reduce(plus, iterable, start)
-
-    def plus(x: Any, y: Any) -> Any:
-        return _together(world, addition, operator.add, x, y)
-
     def imported(name: str, *arguments: Any) -> Any:
         # What numpy's C code asks for comes without a kernel's globals.
         return world.twin(builtins.__import__(name, *arguments))
@@ -53,7 +45,7 @@ def python_names(world: World) -> dict[str, Any]:
         EXPONENT: world.written,
         PRINTED: _printed,
         "pow": power,
-        "sum": total,
+        "sum": functools.partial(builtins.sum, start=NOTHING),
         "max": functools.partial(_extreme, world, compare_signaling_greater, operator.gt),
         "min": functools.partial(_extreme, world, compare_signaling_less, operator.lt),
         "float": world.twin(float),

@@ -22,17 +22,13 @@ from copy import deepcopy
 from dataclasses import dataclass, field
 from typing import Any, TypeVar
 
-from softfloat_py.kernels.scopes import Comprehension, Function, Scopes
+from softfloat_py.kernels.scopes import Comprehension, Function, Scopes, is_negative_literal
 
 NodeT = TypeVar("NodeT", bound=ast.AST)
 
 # What the run has under these names; no user's name can be one of them.
 DIVIDEND, BASE, EXPONENT = "dividend of a /", "base of a **", "exponent of a **"
 PRINTED = "what a text is made with by %"
-# Python's functions that give the same for the same numbers.
-FOLDED_BUILTINS = ("abs", "float", "int", "max", "min", "pow", "round")
-# Packages whose functions tell a literal from a variable.
-KNOWN_MODULES = ("math", "numpy", "random")
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,8 +69,8 @@ class _Rewriter(ast.NodeTransformer):
         """Rewrite a node: a constant expression as a whole, anything else by its kind."""
         if not self.scopes.in_function and not isinstance(node, Function):
             return self.generic_visit(node)
-        if self._is_constant(node):
-            if isinstance(node, ast.Constant) or _is_negative_literal(node):
+        if self.scopes.is_constant_expression(node):
+            if isinstance(node, ast.Constant) or is_negative_literal(node):
                 return self._literal(node)
             if isinstance(node, ast.BinOp | ast.UnaryOp | ast.Call):
                 return self._folded(node)
@@ -96,33 +92,6 @@ class _Rewriter(ast.NodeTransformer):
         known = ast.Compare(self._name(name, node), [ast.IsNot()], [ast.Constant(None)])
         written = super().visit(deepcopy(node))
         return ast.copy_location(ast.IfExp(known, self._name(name, node), written), node)
-
-    def _is_constant(self, node: ast.AST) -> bool:
-        match node:
-            case ast.Constant(value=value):
-                return isinstance(value, int | float | complex) and not isinstance(value, bool)
-            case ast.Name(id=name, ctx=ast.Load()):
-                return self.scopes.is_constant(name)
-            case ast.Attribute(value=ast.Name() | ast.Attribute() as owner, ctx=ast.Load()):
-                return self._is_constant(owner)
-            case ast.UnaryOp(op=ast.USub() | ast.UAdd(), operand=operand):
-                return self._is_constant(operand)
-            case ast.BinOp(left=left, right=right, op=operator):
-                both = self._is_constant(left) and self._is_constant(right)
-                return both and not isinstance(operator, ast.MatMult)
-            case ast.Call(func=function, args=arguments, keywords=[]):
-                return self._is_folded_function(function) and all(map(self._is_constant, arguments))
-        return False
-
-    def _is_folded_function(self, node: ast.AST) -> bool:
-        """Whether this may be a function of numbers alone; what it really is shows when it is computed."""
-        match node:
-            case ast.Name(id=name):
-                known = name in FOLDED_BUILTINS and self.scopes.is_pythons_own(name)
-                return known or self.scopes.is_constant(name)
-            case ast.Attribute(value=ast.Name(id=name)):
-                return self.scopes.is_constant(name)
-        return False
 
     # -- functions, and what is none ----------------------------------------------------------------
 
@@ -222,25 +191,14 @@ class _Rewriter(ast.NodeTransformer):
 
     def visit_Call(self, node: ast.Call) -> Any:
         """The file's own functions are given values of variables; Python's and numpy's see literals."""
-        pass_on = self._value_of_variable if self._is_users(node.func) else self._as_operand
+        if isinstance(node.func, ast.Name) and node.func.id == "sum" and len(node.args) == 2:
+            node.keywords.append(ast.keyword("start", node.args.pop()))  # as the run's own sum has it
+        pass_on = self._value_of_variable if self.scopes.is_users(node.func) else self._as_operand
         node.func = self.visit(node.func)
         node.args = [pass_on(argument) for argument in node.args]
         for keyword in node.keywords:
             keyword.value = pass_on(keyword.value)
         return node
-
-    def _is_users(self, function: ast.AST) -> bool:
-        scopes = self.scopes
-        match function:
-            case ast.Name(id=name) if name in scopes.imported:
-                return scopes.imported[name] not in KNOWN_MODULES
-            case ast.Name(id=name):
-                return name == "range" or not scopes.is_pythons_own(name)
-            case ast.Attribute(value=ast.Name(id=owner)) if owner in scopes.imported:
-                return scopes.imported[owner] not in KNOWN_MODULES
-            case ast.Attribute(attr=name):
-                return name in scopes.defined
-        return True
 
     # -- where ints would make floats ---------------------------------------------------------------
 
@@ -257,7 +215,7 @@ class _Rewriter(ast.NodeTransformer):
 
     def _power(self, node: ast.BinOp) -> ast.BinOp:
         node.left = self._through(BASE, self._as_operand(node.left))
-        literal = isinstance(node.right, ast.Constant) or _is_negative_literal(node.right)
+        literal = isinstance(node.right, ast.Constant) or is_negative_literal(node.right)
         if not literal:
             node.right = self._through(EXPONENT, self._as_operand(node.right))
         return node
@@ -303,13 +261,6 @@ class _Rewriter(ast.NodeTransformer):
         visited = visit()
         self.plain = before
         return visited
-
-
-def _is_negative_literal(node: ast.AST) -> bool:
-    match node:
-        case ast.UnaryOp(op=ast.USub(), operand=ast.Constant(value=int() | float() | complex())):
-            return True
-    return False
 
 
 def _is_plain_place(node: ast.AST) -> bool:

@@ -10,6 +10,11 @@ import ast
 from collections import Counter
 from collections.abc import Iterator
 
+# Python's functions that give the same for the same numbers.
+FOLDED_BUILTINS = ("abs", "float", "int", "max", "min", "pow", "round")
+# Packages whose functions tell a literal from a variable.
+KNOWN_MODULES = ("math", "numpy", "random")
+
 Function = ast.FunctionDef | ast.AsyncFunctionDef | ast.Lambda
 Comprehension = ast.ListComp | ast.SetComp | ast.DictComp | ast.GeneratorExp
 Definition = ast.FunctionDef | ast.AsyncFunctionDef | ast.ClassDef
@@ -55,6 +60,47 @@ class Scopes:
     def is_bound_once(self, name: str) -> bool:
         """Whether the function around binds the name at this one place."""
         return self.in_function and self._levels[-1][name] == 1 and name not in self._globals
+
+    def is_constant_expression(self, node: ast.AST) -> bool:
+        """Whether literals, constants and what may be functions of such alone make up an expression."""
+        match node:
+            case ast.Constant(value=value):
+                return isinstance(value, int | float | complex) and not isinstance(value, bool)
+            case ast.Name(id=name, ctx=ast.Load()):
+                return self.is_constant(name)
+            case ast.Attribute(value=ast.Name() | ast.Attribute() as owner, ctx=ast.Load()):
+                return self.is_constant_expression(owner)
+            case ast.UnaryOp(op=ast.USub() | ast.UAdd(), operand=operand):
+                return self.is_constant_expression(operand)
+            case ast.BinOp(left=left, right=right, op=operator):
+                both = self.is_constant_expression(left) and self.is_constant_expression(right)
+                return both and not isinstance(operator, ast.MatMult)
+            case ast.Call(func=function, args=arguments, keywords=[]):
+                return self._is_folded_function(function) and all(map(self.is_constant_expression, arguments))
+        return False
+
+    def _is_folded_function(self, node: ast.AST) -> bool:
+        """Whether this may be a function of numbers alone; what it really is shows when it is computed."""
+        match node:
+            case ast.Name(id=name):
+                known = name in FOLDED_BUILTINS and self.is_pythons_own(name)
+                return known or self.is_constant(name)
+            case ast.Attribute(value=ast.Name(id=name)):
+                return self.is_constant(name)
+        return False
+
+    def is_users(self, function: ast.AST) -> bool:
+        """Whether a function that is called is the program's, whose parameters are variables."""
+        match function:
+            case ast.Name(id=name) if name in self.imported:
+                return self.imported[name] not in KNOWN_MODULES
+            case ast.Name(id=name):
+                return name == "range" or not self.is_pythons_own(name)
+            case ast.Attribute(value=ast.Name(id=owner)) if owner in self.imported:
+                return self.imported[owner] not in KNOWN_MODULES
+            case ast.Attribute(attr=name):
+                return name in self.defined
+        return True
 
 
 def bound_in(node: Function | Comprehension) -> Counter[str]:
@@ -122,3 +168,11 @@ def _bound_alias(alias: ast.alias) -> str:
 
 def _definitions(body: list[ast.stmt]) -> Iterator[str]:
     return (statement.name for statement in body if isinstance(statement, Definition))
+
+
+def is_negative_literal(node: ast.AST) -> bool:
+    """Whether a number with a minus before it stands here, which is one literal to a reader."""
+    match node:
+        case ast.UnaryOp(op=ast.USub(), operand=ast.Constant(value=int() | float() | complex())):
+            return True
+    return False

@@ -135,10 +135,15 @@ def cls(world: World, written: type) -> Any:
     made_anew = {"__dict__", "__weakref__", "_abc_impl", *((slots,) if isinstance(slots, str) else slots)}
     body = {name: value for name, value in vars(written).items() if name not in made_anew}
     plain = {name: value for name, value in body.items() if not _holds_function(value)}
-    made = type(written)(written.__name__, bases, {**plain, **_methods(world, body)})
+    methods = _methods(world, body)
+    # What greets new subclasses has greeted the written ones; the twins of these are not new.
+    greeting = methods.pop("__init_subclass__", None)
+    made: Any = type(written)(written.__name__, bases, {**plain, **methods})
     world.remember(written, made)
 
     def fill() -> None:
+        if greeting is not None:
+            made.__init_subclass__ = greeting
         for name, value in plain.items():
             if not name.startswith("__"):
                 setattr(made, name, world.twin(value))

@@ -27,6 +27,9 @@ from softfloat_py.numbers.integer_data import KERNEL, Literal, is_integer
 from softfloat_py.numbers.number import Number
 from softfloat_py.numbers.operands import converted_integers
 
+# What a program consists of; all else is its data.
+PARTS = FunctionType | type | ModuleType
+
 
 @dataclass(frozen=True, slots=True)
 class Program:
@@ -96,6 +99,7 @@ class World:
         self._modules: dict[int, ModuleType] = {}
         self._later: deque[Callable[[], None]] = deque()
         self._depth = 0  # of calls of `twin` within one another
+        self._passing: list[int] | None = None  # ids of what a call is given, while it is taken in
         # What a function's code finds where neither it nor its module has a name, literals too.
         self.builtins: dict[str, Any] = {**vars(builtins), KERNEL: self, **python_names(self)}
 
@@ -115,29 +119,29 @@ class World:
             if twin is not value:
                 self.remember(value, twin)
             while self._depth == 1 and self._later:
+                passing, self._passing = self._passing, None  # what functions hold is the program's
                 self._later.popleft()()
+                self._passing = passing
         finally:
             self._depth -= 1
         return twin
 
     def taken_in(self, value: Any) -> Any:
-        """What stands for what a call is given: anew for each call, but for the program's own parts."""
-        kept = dict(self._twins)
+        """What stands for what a call is given: data anew for each call, whatever may have become of it."""
+        passing: list[int] = []
+        self._passing = passing
         made = self.twin(value)
-        parts = FunctionType | type | ModuleType
-        kept.update({key: pair for key, pair in self._twins.items() if isinstance(pair[0], parts)})
-        self._twins = kept
+        self._passing = None
+        for key in passing:
+            del self._twins[key]
         return made
 
     def delivered(self, value: Any) -> Any:
         """What stands for the result of a function of the host, which is new each time and not shared."""
         if type(value) in (tuple, list):
             return type(value)(map(self.delivered, value))
-        return (
-            self._make(self, value)
-            if isinstance(value, float | complex) or hasattr(value, "dtype")
-            else value
-        )
+        is_data = isinstance(value, float | complex) or hasattr(value, "dtype")
+        return self._make(self, value) if is_data else value
 
     def twin_anew(self, value: Any) -> Any:
         """As `twin`, for what will not be met again."""
@@ -145,6 +149,8 @@ class World:
 
     def remember(self, value: Any, made: Any) -> None:
         """Say what stands for a value before all of it is made, since it may hold itself."""
+        if self._passing is not None and id(value) not in self._twins and not isinstance(value, PARTS):
+            self._passing.append(id(value))
         self._twins[id(value)] = value, made
 
     def later(self, fill: Callable[[], None]) -> None:

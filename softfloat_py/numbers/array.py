@@ -94,6 +94,11 @@ class FloatArray(ArrayMethods):
         return view
 
     @property
+    def dtype(self) -> Format:
+        """The format, which stands here for numpy's dtype."""
+        return self._format
+
+    @property
     def shape(self) -> tuple[int, ...]:
         """Length of each axis."""
         return self._bits.shape
@@ -160,6 +165,10 @@ class FloatArray(ArrayMethods):
         if type(value) is int and is_in_kernel(sys._getframe(1)):
             value = converted_integers(self._format, value)
         self._bits[index] = encodings_for(self._format, value, "assignment")
+
+    def fill(self, value: Any) -> None:
+        """Assign one value to all elements."""
+        self[...] = value
 
     def reshape(self, *shape: Any) -> FloatArray:
         """The same elements in another shape."""

@@ -112,6 +112,32 @@ class ArrayMethods(Emulated):
         """The nearest integral values, of two the even one; `decimals` other than 0 are not emulated."""
         return _numpy(np.round, self, decimals)  # type: ignore[no-any-return]
 
+    # -- only moving, which counts nothing -----------------------------------------------------------
+
+    def flatten(self) -> FloatArray:
+        """A copy of the elements along one axis, the last index fastest."""
+        return _numpy(np.ravel, self).copy()  # type: ignore[no-any-return]
+
+    def squeeze(self, axis: Axes = None) -> FloatArray:
+        """Without axes of length one."""
+        return _numpy(np.squeeze, self, axis)  # type: ignore[no-any-return]
+
+    def swapaxes(self, axis1: int, axis2: int) -> FloatArray:
+        """With two axes exchanged."""
+        return _numpy(np.swapaxes, self, axis1, axis2)  # type: ignore[no-any-return]
+
+    def repeat(self, repeats: Any, axis: int | None = None) -> FloatArray:
+        """Each element so many times."""
+        return _numpy(np.repeat, self, repeats, axis)  # type: ignore[no-any-return]
+
+    def take(self, indices: Any, axis: int | None = None) -> Any:
+        """The elements that integers name."""
+        return _numpy(np.take, self, indices, axis)
+
+    def diagonal(self, offset: int = 0, axis1: int = 0, axis2: int = 1) -> FloatArray:
+        """The elements of a diagonal."""
+        return _numpy(np.diagonal, self, offset, axis1, axis2)  # type: ignore[no-any-return]
+
     # -- truths -------------------------------------------------------------------------------------
 
     def any(self, axis: Axes = None, *, keepdims: bool = False) -> Any:
