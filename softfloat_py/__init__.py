@@ -19,6 +19,7 @@ from __future__ import annotations
 import importlib
 from typing import TYPE_CHECKING, Any
 
+from softfloat_py.carrying import carrying
 from softfloat_py.environment import Environment, Flags, Rounding, environment
 from softfloat_py.errors import (
     ArrayFileError,
@@ -70,7 +71,6 @@ from softfloat_py.routines.sign_and_class import FloatClass
 from softfloat_py.tally import Tally, counting
 
 if TYPE_CHECKING:
-    from softfloat_py.carrying import carrying
     from softfloat_py.comparing import compare_with_host
     from softfloat_py.double_rounding import convert_in_steps
     from softfloat_py.kernels.calls import emulated
@@ -120,7 +120,6 @@ _LATER = {
         ),
         "numbers.text_conversion",
     ),
-    "carrying": "carrying",
     "ComplexArray": "numbers.complex_array",
     "ComplexNumber": "numbers.complex_number",
     "cost_models": "pricing.table_reader",

@@ -48,7 +48,7 @@ def test_rounded_operation_is_correct(data: st.DataObject, name: str, fmt: Forma
 
 
 @pytest.mark.parametrize("name", EXACT)
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=25, deadline=None)
 @given(data=st.data(), fmt=any_format())
 def test_exact_operation_is_correct(data: st.DataObject, name: str, fmt: Format) -> None:
     """Every comparison, class question and sign operation delivers the reference's result and flags."""
@@ -58,7 +58,7 @@ def test_exact_operation_is_correct(data: st.DataObject, name: str, fmt: Format)
 
 
 @pytest.mark.parametrize("name", OPERATIONS)
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=25, deadline=None)
 @given(data=st.data(), fmt=any_format(), options=st.sampled_from(ALL_OPTIONS))
 def test_operation_is_correct_with_options(
     data: st.DataObject, fmt: Format, name: str, options: Options

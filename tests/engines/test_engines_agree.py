@@ -36,7 +36,7 @@ OF_THE_LOWERING = {
 
 
 @pytest.mark.parametrize("name", OPERATIONS)
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=25, deadline=None)
 @given(data=st.data(), fmt=any_format(), options=st.sampled_from(ALL_OPTIONS))
 def test_engines_agree(data: st.DataObject, name: str, fmt: Format, options: Options) -> None:
     """Result, flags and counts are the same on every engine, whatever the format, options and direction."""
