@@ -26,8 +26,8 @@ class IntegerArray(np.ndarray[Any, Any]):
 
     @classmethod
     def of(cls, world: World, values: NDArray[Any]) -> IntegerArray:
-        """A copy of a host array of ints, for a run."""
-        made = np.array(values).view(cls)
+        """A host array of ints as the run sees it; both share their memory."""
+        made = values.view(cls)
         made.world = world
         return made
 
@@ -54,8 +54,10 @@ class IntegerArray(np.ndarray[Any, Any]):
     def _again(self, function: Any, result: Any, arguments: Any, keywords: Any) -> Any:
         """The result, if it is ints; what would be floats, computed by the target."""
         world = self.world
-        if world is None or not holds_floats(result):
-            return result if world is None else world.delivered(result)
+        if world is None:
+            return result
+        if not holds_floats(result):
+            return keywords["out"][0] if keywords.get("out") else _of_run(world, result)
         return function(*_emulated(world, arguments), **{k: v for k, v in keywords.items() if k != "dtype"})
 
     def _data(self, value: Any) -> Any:
@@ -80,6 +82,14 @@ class IntegerArray(np.ndarray[Any, Any]):
     def std(self, *arguments: Any, **keywords: Any) -> Any:
         """numpy.std of the converted ints."""
         return np.std(self, *arguments, **keywords)
+
+
+def _of_run(world: World, result: Any) -> Any:
+    """A result of ints as the run sees it, which may share the memory of what it came from."""
+    if type(result) in (tuple, list):
+        return type(result)(_of_run(world, each) for each in result)
+    is_ints = isinstance(result, np.ndarray) and result.dtype.kind in "iu"
+    return IntegerArray.of(world, result) if is_ints else world.delivered(result)
 
 
 def holds_floats(value: Any) -> bool:

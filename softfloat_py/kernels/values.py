@@ -85,11 +85,13 @@ def emulated_array(world: World, value: NDArray[Any]) -> Any:
             f"a kernel's arrays must be plain ones, not {type(value).__name__}; "
             "write np.asarray(values), or values.filled(value) of a masked one"
         )
+    if isinstance(value, IntegerArray):
+        return value
     kind = value.dtype.kind
     if kind == "f" or format_of_dtype(value.dtype) is not None:
         return world.format.array(value)
     if kind in "iu":
-        return IntegerArray.of(world, value)
+        return IntegerArray.of(world, value.copy())
     if kind == "c":
         return world.format.complex_array(value)
     if value.dtype.names is not None:

@@ -82,6 +82,21 @@ def test_ints_stay_ints_as_long_as_ints_come_out() -> None:
     assert (6, [1, 3, 6], [2, 3], 3, 3) == (result[1], result[2].tolist(), result[3].tolist(), *result[4:])
 
 
+def test_arrays_of_ints_share_their_memory_as_numpys_do() -> None:
+    """An operator in place, or a view, changes the array for all who hold it; the host has its own."""
+
+    def kernel(raw):  # type: ignore[no-untyped-def]
+        held, view = raw, np.reshape(raw, (3, 1))
+        raw += 1
+        view[0, 0] = 7
+        return held, held is raw, raw[1:] * 2
+
+    held, is_same, doubled = run(kernel, READINGS)[0]
+
+    assert ([7, 3, 4], True, [6, 8]) == (held.tolist(), is_same, doubled.tolist())
+    assert [1, 2, 3] == READINGS.tolist()
+
+
 @pytest.mark.parametrize(
     ("kernel", "expected", "counts"),
     [
