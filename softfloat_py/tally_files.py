@@ -25,7 +25,7 @@ from softfloat_py.integer_form.plausible import MOST, fault_of
 from softfloat_py.integer_form.printing import printed
 from softfloat_py.operations import operation_named
 from softfloat_py.options import COMPLETE, Options
-from softfloat_py.tally import Birth, Departure, Line, Tally, Work, work_of
+from softfloat_py.tally import Birth, Line, Tally, Work, work_of
 from softfloat_py.whole_files import write_text
 
 LAYOUT = "softfloat_py tally 2"
@@ -36,8 +36,8 @@ def save(tally: Tally, path: str | Path) -> None:
     content = {
         "layout": LAYOUT,
         "usages": [_entry(work, line, usage) for (work, line), usage in tally.usages().items()],
-        "left_emulation": [_departure_entry(*item) for item in tally.left.items()],
-        "births": [_birth_entry(*item) for item in tally.born.items()],
+        "left_emulation": [departure.record(values) for departure, values in tally.left.items()],
+        "births": [birth.record(times) for birth, times in tally.born.items()],
     }
     write_text(path, json.dumps(content))
 
@@ -102,26 +102,6 @@ def _read(tally: Tally, entry: Mapping[str, Any], path: str | Path) -> None:
             "and was with another's; count again"
         )
     tally.note_usage(work, _read_usage(entry, work.program), _read_line(entry))
-
-
-def _departure_entry(departure: Departure, values: int) -> dict[str, Any]:
-    return {
-        "file": departure.line.file,
-        "line": departure.line.number,
-        "how": departure.how,
-        "values": values,
-    }
-
-
-def _birth_entry(birth: Birth, times: int) -> dict[str, Any]:
-    return {
-        "file": birth.line.file,
-        "line": birth.line.number,
-        "kind": birth.kind,
-        "operation": birth.operation,
-        "operands": list(birth.operands),
-        "times": times,
-    }
 
 
 def _read_birth(entry: Mapping[str, Any]) -> Birth:

@@ -27,6 +27,10 @@ class Departure(NamedTuple):
     line: Line
     how: str
 
+    def record(self, values: int) -> dict[str, Any]:
+        """The place, how, and how many, as JSON takes it."""
+        return {"file": self.line.file, "line": self.line.number, "how": self.how, "values": values}
+
 
 class Birth(NamedTuple):
     """A NaN or an infinity (`kind`) that an operation made of operands that are none.
@@ -38,6 +42,13 @@ class Birth(NamedTuple):
     kind: str
     operation: str
     operands: tuple[str, ...]
+
+    def record(self, times: int) -> dict[str, Any]:
+        """What it is, and how often, as JSON takes it."""
+        place = {"file": self.line.file, "line": self.line.number}
+        return place | {
+            "kind": self.kind, "operation": self.operation, "operands": list(self.operands), "times": times
+        }  # fmt: skip
 
 
 @dataclass(slots=True)

@@ -21,25 +21,12 @@ def remarks(tally: Tally) -> list[str]:
 
 def left_records(tally: Tally) -> list[dict[str, Any]]:
     """Each place where values left the emulation, as JSON takes it."""
-    return [
-        {"file": departure.line.file, "line": departure.line.number, "how": departure.how, "values": values}
-        for departure, values in tally.left.items()
-    ]
+    return [departure.record(values) for departure, values in tally.left.items()]
 
 
 def born_records(tally: Tally) -> list[dict[str, Any]]:
     """Each place where a NaN or an infinity came of operands that were none, as JSON takes it."""
-    return [
-        {
-            "file": birth.line.file,
-            "line": birth.line.number,
-            "kind": birth.kind,
-            "operation": birth.operation,
-            "operands": list(birth.operands),
-            "times": times,
-        }
-        for birth, times in tally.born.items()
-    ]
+    return [birth.record(times) for birth, times in tally.born.items()]
 
 
 def what_left(tally: Tally) -> str | None:
