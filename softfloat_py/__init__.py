@@ -75,10 +75,10 @@ if TYPE_CHECKING:
     from softfloat_py.double_rounding import convert_in_steps
     from softfloat_py.kernels.calls import emulated
     from softfloat_py.numbers.array import FloatArray
-    from softfloat_py.numbers.complex_array import ComplexArray
-    from softfloat_py.numbers.complex_number import ComplexNumber
+    from softfloat_py.numbers.complex.complex_array import ComplexArray
+    from softfloat_py.numbers.complex.complex_number import ComplexNumber
     from softfloat_py.numbers.saving import load_array, load_arrays, save_array, save_arrays
-    from softfloat_py.numbers.text_conversion import (
+    from softfloat_py.numbers.text.text_conversion import (
         convert_from_decimal_character,
         convert_from_hex_character,
         convert_to_decimal_character,
@@ -118,10 +118,10 @@ _LATER = {
             "convert_to_decimal_character",
             "convert_to_hex_character",
         ),
-        "numbers.text_conversion",
+        "numbers.text.text_conversion",
     ),
-    "ComplexArray": "numbers.complex_array",
-    "ComplexNumber": "numbers.complex_number",
+    "ComplexArray": "numbers.complex.complex_array",
+    "ComplexNumber": "numbers.complex.complex_number",
     "cost_models": "pricing.table_reader",
     "cost_model": "pricing.table_reader",
     "load_cost_model": "pricing.table_reader",

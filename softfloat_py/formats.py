@@ -18,8 +18,8 @@ if TYPE_CHECKING:
 
     from softfloat_py.environment import Flags, Rounding
     from softfloat_py.numbers.array import FloatArray
-    from softfloat_py.numbers.complex_array import ComplexArray
-    from softfloat_py.numbers.complex_number import ComplexNumber
+    from softfloat_py.numbers.complex.complex_array import ComplexArray
+    from softfloat_py.numbers.complex.complex_number import ComplexNumber
     from softfloat_py.numbers.number import Number
 
 EXPONENT_BITS = range(2, 16)
@@ -324,13 +324,13 @@ class Format:
         >>> binary16.complex_number(1.5 - 0.25j)
         binary16.complex_number(1.5, -0.25)
         """
-        from softfloat_py.numbers.complex_number import ComplexNumber
+        from softfloat_py.numbers.complex.complex_number import ComplexNumber
 
         return ComplexNumber.from_values(self, value, imag)
 
     def complex_array(self, values: Any, imag: Any = None) -> ComplexArray:
         """An array of complex numbers: of values, or of real and imaginary parts; constants or emulated."""
-        from softfloat_py.numbers.complex_array import ComplexArray
+        from softfloat_py.numbers.complex.complex_array import ComplexArray
 
         return ComplexArray.from_values(self, values, imag)
 

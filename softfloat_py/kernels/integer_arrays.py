@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from numpy.typing import NDArray
 
-from softfloat_py.numbers.complex_value import ComplexValue
+from softfloat_py.numbers.complex.complex_value import ComplexValue
 from softfloat_py.numbers.operands import Emulated
 
 if TYPE_CHECKING:

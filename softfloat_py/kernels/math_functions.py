@@ -11,7 +11,7 @@ import numpy as np
 
 from softfloat_py.errors import NotEmulatedError
 from softfloat_py.kernels.world import World
-from softfloat_py.numbers import functions, refusals
+from softfloat_py.numbers import functions
 from softfloat_py.numbers.functions import (
     absolute,
     addition,
@@ -20,8 +20,9 @@ from softfloat_py.numbers.functions import (
     multiplication,
     subtraction,
 )
+from softfloat_py.numbers.numpy_calls import refusals
+from softfloat_py.numbers.numpy_calls.refusals import ANYTHING_ELSE
 from softfloat_py.numbers.operands import Emulated
-from softfloat_py.numbers.refusals import ANYTHING_ELSE
 
 # Functions of ints alone, and those for which Python asks the number itself.
 OF_INTS = ("ceil", "comb", "factorial", "floor", "gcd", "isqrt", "lcm", "perm", "trunc")

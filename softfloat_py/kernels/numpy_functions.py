@@ -19,7 +19,7 @@ from softfloat_py.kernels.draws import is_draws
 from softfloat_py.kernels.integer_arrays import IntegerArray, holds_floats
 from softfloat_py.kernels.world import World
 from softfloat_py.numbers.array import FloatArray
-from softfloat_py.numbers.complex_value import ComplexValue
+from softfloat_py.numbers.complex.complex_value import ComplexValue
 from softfloat_py.numbers.integer_data import Literal, is_integer
 from softfloat_py.numbers.operands import Emulated
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from softfloat_py.numbers.array import FloatArray
-from softfloat_py.numbers.complex_number import ComplexNumber
+from softfloat_py.numbers.complex.complex_number import ComplexNumber
 from softfloat_py.numbers.integer_data import is_integer
 from softfloat_py.numbers.number import Number
 

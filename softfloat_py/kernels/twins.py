@@ -14,7 +14,7 @@ from softfloat_py.kernels.python_types import stand_in_for_type
 from softfloat_py.kernels.stand_ins import stand_in_for_function, stand_in_for_module
 from softfloat_py.kernels.values import emulated_value
 from softfloat_py.kernels.world import Program, World
-from softfloat_py.numbers.complex_value import ComplexValue
+from softfloat_py.numbers.complex.complex_value import ComplexValue
 from softfloat_py.numbers.operands import Emulated
 
 # What never changes from one world to the other.

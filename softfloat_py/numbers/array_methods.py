@@ -154,6 +154,6 @@ class ArrayMethods(Emulated):
 
 
 def _numpy(function: Any, *arguments: Any, **keywords: Any) -> Any:
-    from softfloat_py.numbers.numpy_functions import call_function
+    from softfloat_py.numbers.numpy_calls.dispatching import call_function
 
     return call_function(function, arguments, keywords)

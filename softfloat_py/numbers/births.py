@@ -58,7 +58,7 @@ def note_at(tally: Tally, work: Work, line: Line, operands: Sequence[int], is_na
 
 def _texts(work: Work, operands: Sequence[int]) -> tuple[str, ...]:
     """Operands as a report shows them."""
-    from softfloat_py.numbers.number_text import shortest_text
+    from softfloat_py.numbers.text.number_text import shortest_text
 
     numbers = numbers_among(work.operation)
     return tuple(

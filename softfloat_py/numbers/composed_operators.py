@@ -31,7 +31,7 @@ def _operator(name: str, function: str, swapped: bool) -> Callable[..., Any]:
         if modulus:
             raise OperandError("pow of emulated values needs two operands; a modulus is for ints")
         if function == "power" and not swapped:
-            from softfloat_py.numbers.powers import power
+            from softfloat_py.numbers.numpy_calls.powers import power
 
             return power(self, other)
         return _call(function, (other, self) if swapped else (self, other))
@@ -51,6 +51,6 @@ def _in_place_operator(function: str) -> Callable[..., Any]:
 def _call(function: str, operands: tuple[Any, ...], **keywords: Any) -> Any:
     import numpy as np
 
-    from softfloat_py.numbers.numpy_functions import call_ufunc
+    from softfloat_py.numbers.numpy_calls.dispatching import call_ufunc
 
     return call_ufunc(getattr(np, function), "__call__", operands, keywords)

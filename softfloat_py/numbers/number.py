@@ -67,7 +67,7 @@ class Number(Emulated):
     @classmethod
     def from_text(cls, fmt: Format, text: str) -> Number:
         """The number that a text says, rounded in the current environment; see `Format.from_text`."""
-        from softfloat_py.numbers.text_encoding import encode_text
+        from softfloat_py.numbers.text.text_encoding import encode_text
 
         return cls._of(fmt, encode_text(fmt, text)[0])
 
@@ -172,13 +172,13 @@ class Number(Emulated):
 
     def __str__(self) -> str:
         """The shortest decimal that is nearer to this number than to any other of its format."""
-        from softfloat_py.numbers.number_text import shortest_text
+        from softfloat_py.numbers.text.number_text import shortest_text
 
         return shortest_text(self._format, self._bits)
 
     def __repr__(self) -> str:
         """An expression with this number as value, as long as constants are rounded to nearest."""
-        from softfloat_py.numbers.number_text import repr_text
+        from softfloat_py.numbers.text.number_text import repr_text
 
         return f"{self._format!r}{repr_text(self._format, self._bits)}"
 
@@ -188,7 +188,7 @@ class Number(Emulated):
         The types are e E f F g G %, and a A for C's hexadecimal significand; see `text_specification`. Raises
         TextError, a ValueError, for a specification that is none.
         """
-        from softfloat_py.numbers.text_specification import specification
+        from softfloat_py.numbers.text.text_specification import specification
 
         return specification(text).text(self._format, self._bits)
 
@@ -199,7 +199,7 @@ class Number(Emulated):
         >>> binary16(0.1).exact_decimal()
         '0.0999755859375'
         """
-        from softfloat_py.numbers.number_text import exact_text
+        from softfloat_py.numbers.text.number_text import exact_text
 
         return exact_text(self._format, self._bits)
 
@@ -210,7 +210,7 @@ class Number(Emulated):
         >>> binary32(0.1).hex()
         '0x1.99999ap-4'
         """
-        from softfloat_py.numbers.number_text import hexadecimal_text
+        from softfloat_py.numbers.text.number_text import hexadecimal_text
 
         return hexadecimal_text(self._format, self._bits)
 

@@ -67,15 +67,15 @@ class Emulated:
         return self._format
 
     def __array_ufunc__(self, ufunc: Any, method: str, *inputs: Any, **keywords: Any) -> Any:
-        """What numpy calls for its element-wise functions; see numpy_functions."""
-        from softfloat_py.numbers.numpy_functions import call_ufunc
+        """What numpy calls for its element-wise functions; see numpy_calls.dispatching."""
+        from softfloat_py.numbers.numpy_calls.dispatching import call_ufunc
 
         return call_ufunc(ufunc, method, inputs, keywords)
 
     def __array_function__(self, function: Any, types: Any, arguments: Any, keywords: Any) -> Any:
-        """What numpy calls for its other functions; see numpy_functions. Complex values go first."""
-        from softfloat_py.numbers.complex_value import ComplexValue
-        from softfloat_py.numbers.numpy_functions import call_function
+        """What numpy calls for its other functions; see numpy_calls.dispatching. Complex values go first."""
+        from softfloat_py.numbers.complex.complex_value import ComplexValue
+        from softfloat_py.numbers.numpy_calls.dispatching import call_function
 
         if any(issubclass(kind, ComplexValue) for kind in types):
             return NotImplemented

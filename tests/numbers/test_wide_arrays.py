@@ -16,11 +16,11 @@ import softfloat_py as sf
 from softfloat_py.formats import binary128, extended80
 from softfloat_py.numbers import applying
 from softfloat_py.numbers.array_constants import storage
-from softfloat_py.numbers.moving import MOVING
+from softfloat_py.numbers.numpy_calls.moving import MOVING
 from softfloat_py.operations import OPERATIONS
 from tests import strategies
+from tests.numbers.numpy_calls.test_dispatching import MOVES, moved, parts
 from tests.numbers.test_array import INDICES
-from tests.numbers.test_numpy_functions import MOVES, moved, parts
 
 LONG = sf.Format("e6p113", exponent_bits=6, precision=113)
 FORMATS = [binary128, extended80, LONG]
