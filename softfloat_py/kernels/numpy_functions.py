@@ -60,7 +60,7 @@ def as_type(world: World, array: Any, dtype: Any) -> Any:
         return array
     kind = np.dtype(makers.host_type(dtype)).kind
     if isinstance(array, FloatArray):
-        return array if kind == "f" else array.astype(makers.host_type(dtype))
+        return array if kind == "f" else world.delivered(array.astype(makers.host_type(dtype)))
     return array.astype(makers.host_type(dtype))
 
 

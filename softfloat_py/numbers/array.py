@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Callable, Iterator
-from typing import TYPE_CHECKING, Any, NoReturn, TypeAlias
+from typing import TYPE_CHECKING, Any, NoReturn, TypeAlias, overload
 
 import numpy as np
 from numpy.typing import ArrayLike, DTypeLike, NDArray
@@ -16,9 +16,9 @@ from softfloat_py.numbers import array_constants
 from softfloat_py.numbers.applying import apply_arrays, note_operand
 from softfloat_py.numbers.array_methods import ArrayMethods
 from softfloat_py.numbers.composed_operators import install_composed_operators, install_in_place
-from softfloat_py.numbers.functions import convert_format
+from softfloat_py.numbers.functions import convert_format, convert_to_integer_toward_zero
 from softfloat_py.numbers.host_formats import host_array, host_dtype_for, same_encodings
-from softfloat_py.numbers.integer_data import is_in_kernel
+from softfloat_py.numbers.integer_data import is_in_kernel, kernel_of
 from softfloat_py.numbers.number import Constant, Number
 from softfloat_py.numbers.operands import (
     TO_INT,
@@ -202,13 +202,31 @@ class FloatArray(ArrayMethods):
 
     # -- arithmetic ---------------------------------------------------------------------------------
 
-    def astype(self, target: Format) -> FloatArray:
-        """The operation convert_format on each element; the elements as they are for the same format."""
-        if not isinstance(target, Format):
-            raise OperandError(f"astype needs a Format, not {target!r}; for host floats use to_numpy()")
-        if target == self._format:
-            return self.copy()
-        return convert_format(self, target)
+    @overload
+    def astype(self, target: Format, copy: bool = True) -> FloatArray: ...
+    @overload
+    def astype(self, target: Any, copy: bool = True) -> Any: ...
+    def astype(self, target: Any, copy: bool = True) -> Any:
+        """The elements in another format, or as ints or truths of a host dtype; always a copy.
+
+        Counted for each element: convert_format, unless it is the same format; for a dtype of ints C's
+        convert_to_integer_toward_zero, to the width of that dtype; for bool compare_quiet_not_equal with 0.
+        A dtype of floats is the run's format in a kernel, and raises OperandError elsewhere.
+        """
+        if isinstance(target, Format):
+            return self.copy() if target == self._format else convert_format(self, target)
+        kernel = kernel_of(sys._getframe(1))
+        match np.dtype(target):
+            case np.dtype(kind="i" | "u" as kind, itemsize=size):
+                ints = convert_to_integer_toward_zero(self, 8 * size, signed=kind == "i")
+                return ints if kernel is None else kernel.delivered(ints)
+            case np.dtype(kind="b"):
+                return self != 0
+            case np.dtype(kind="f") if kernel is not None:
+                return self.copy()
+        raise OperandError(
+            f"astype needs a Format or a dtype of ints, not {target!r}; for host floats use to_numpy()"
+        )
 
     def __pos__(self) -> FloatArray:
         return self.copy()

@@ -24,6 +24,11 @@ def is_in_kernel(frame: FrameType) -> bool:
     return KERNEL in frame.f_builtins
 
 
+def kernel_of(frame: FrameType) -> Any:
+    """The world that a frame's function computes in if it is a kernel's, else None."""
+    return frame.f_builtins.get(KERNEL)
+
+
 def variable_for(value: int, written: object = None) -> IntegerFormat:
     """The integer variable that a program has for a value: of 32 bits or, where it needs them, 64.
 

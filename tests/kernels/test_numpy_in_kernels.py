@@ -130,6 +130,32 @@ def test_means_of_ints_are_computed_on_the_target(kernel: Any) -> None:
     assert {"convert_from_integer": 3, "addition": 2, "division": 1} == counts
 
 
+@pytest.mark.parametrize(
+    "kernel",
+    [
+        lambda x: x.astype(int) / 2,
+        lambda x: x.astype("int32", copy=False) / 2,
+        lambda x: np.array(x, dtype=np.int16) / 2,
+        lambda x: np.asarray(list(x), int) / 2,
+    ],
+)
+def test_ints_made_of_an_array_are_data(kernel: Any) -> None:
+    """Each number is converted to an int, and each int beside a float back again."""
+    result, counts = run(kernel, np.array([1.5, -2.75, 100.0]))
+
+    assert same([0.5, -1.0, 50.0], result)
+    assert {"convert_to_integer_toward_zero": 3, "convert_from_integer": 3, "division": 3} == counts
+
+
+@pytest.mark.parametrize("dtype", [float, np.float32, np.float64, "float32"])
+def test_floats_of_a_kernel_are_the_format_whatever_they_are_called(dtype: Any) -> None:
+    """astype to a type of floats copies."""
+    result, counts = run(lambda x: x.astype(dtype), np.array([1.5, -2.75]))
+
+    assert same([1.5, -2.75], result)
+    assert {} == counts
+
+
 def test_width_of_a_conversion_is_that_of_the_array() -> None:
     """Readings of 16 bits are converted from 16 bits, a Python int from 32."""
 

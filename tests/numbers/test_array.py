@@ -300,9 +300,38 @@ def test_astype_is_the_counted_conversion() -> None:
     np.testing.assert_array_equal(heights.astype(np.float32).astype(np.float16), short.to_numpy())
     assert buoy().bits.tolist() == same.bits.tolist()
     with pytest.raises(
-        sf.OperandError, match=r"^astype needs a Format, not <class 'float'>; for host floats use to_numpy"
+        sf.OperandError,
+        match=r"^astype needs a Format or a dtype of ints, not <class 'float'>; for host floats use to_numpy",
     ):
-        buoy().astype(float)  # type: ignore[arg-type]
+        buoy().astype(float)
+
+
+@pytest.mark.parametrize("dtype", [int, np.int8, "int16", np.dtype(np.uint8), np.uint32, np.int64])
+def test_astype_of_ints_is_the_conversion_of_c(dtype: Any) -> None:
+    """astype to ints cuts the fraction off as numpy's does, counted in the width of the dtype."""
+    values = np.array([0.0, 0.75, 2.5, 99.99, 127.0], np.float32)
+    made = sf.binary32.array(values)
+    with sf.counting() as tally:
+        ints = made.astype(dtype)
+    with sf.counting() as expected:
+        sf.convert_to_integer_toward_zero(
+            made, 8 * np.dtype(dtype).itemsize, signed=np.dtype(dtype).kind == "i"
+        )
+
+    assert np.dtype(dtype) == ints.dtype
+    np.testing.assert_array_equal(values.astype(dtype), ints)
+    assert expected.calls == tally.calls
+    assert expected.total_steps == tally.total_steps
+
+
+def test_astype_of_truths_compares_with_zero() -> None:
+    """astype(bool) is numpy's: a NaN is true, both zeros are false."""
+    values = np.array([0.0, -0.0, 0.25, np.nan, -np.inf], np.float32)
+    with sf.counting() as tally:
+        truths = sf.binary32.array(values).astype(bool)
+
+    np.testing.assert_array_equal(values.astype(bool), truths)
+    assert {("compare_quiet_not_equal", "binary32"): 5} == tally.calls
 
 
 # -- refusals and text ------------------------------------------------------------------------------
