@@ -1,4 +1,4 @@
-"""Host arrays of ints in a kernel: data of the program, whose floats are the target's."""
+"""Host arrays of ints and truths in a kernel: data of the program, whose floats are the target's."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 
 class IntegerArray(np.ndarray[Any, Any]):
-    """An array of ints in an emulated run.
+    """An array of ints, or of truths, which are ints of 8 bits, in an emulated run.
 
     What numpy makes of it in ints stays as it is, integer work of the program that nothing counts. What would
     be floats of the host is computed on the target: the ints are converted, counted in the width they have,
@@ -82,6 +82,12 @@ class IntegerArray(np.ndarray[Any, Any]):
     def std(self, *arguments: Any, **keywords: Any) -> Any:
         """numpy.std of the converted ints."""
         return np.std(self, *arguments, **keywords)
+
+
+def integers_of_run(world: World, value: Any) -> Any:
+    """A host array of ints or truths, as methods of arrays give it, as the run sees it; all else as it is."""
+    is_hosts = type(value) is np.ndarray and value.dtype.kind in "iub"
+    return IntegerArray.of(world, value) if is_hosts else value
 
 
 def _of_run(world: World, result: Any) -> Any:

@@ -16,7 +16,7 @@ import numpy as np
 from softfloat_py.formats import Format
 from softfloat_py.kernels import makers
 from softfloat_py.kernels.draws import is_draws
-from softfloat_py.kernels.integer_arrays import IntegerArray, holds_floats
+from softfloat_py.kernels.integer_arrays import IntegerArray, holds_floats, integers_of_run
 from softfloat_py.kernels.world import World
 from softfloat_py.numbers.array import FloatArray
 from softfloat_py.numbers.complex.complex_value import ComplexValue
@@ -108,6 +108,7 @@ class ElementWise:
             for place, value in enumerate(arguments)
         ]
         if not any(_is_emulated(value) for value in given):
+            given = [integers_of_run(world, value) for value in given]
             if any(isinstance(value, IntegerArray) for value in given):
                 return world.delivered(ufunc(*given, **keywords))
             with np.errstate(all="ignore"):
@@ -171,4 +172,8 @@ def _as_arrays(world: World, value: Any) -> Any:
 
 
 def _converted(world: World, value: Any) -> Any:
-    return world.converted(value) if isinstance(value, IntegerArray) else value
+    """An argument of a function that makes floats: ints and truths become the target's."""
+    if isinstance(value, list) and value and all(isinstance(each, bool | np.bool_) for each in value):
+        value = np.array(value)
+    held = integers_of_run(world, value)
+    return world.converted(held) if isinstance(held, IntegerArray) else value

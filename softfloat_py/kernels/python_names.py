@@ -7,7 +7,8 @@ import functools
 import operator
 from typing import TYPE_CHECKING, Any
 
-from softfloat_py.kernels.rewriting import BASE, DIVIDEND, EXPONENT, PRINTED
+from softfloat_py.kernels.integer_arrays import integers_of_run
+from softfloat_py.kernels.rewriting import BASE, DIVIDEND, EXPONENT, OWNER, PRINTED
 from softfloat_py.numbers.functions import (
     compare_signaling_greater,
     compare_signaling_less,
@@ -28,7 +29,8 @@ def python_names(world: World) -> dict[str, Any]:
     """The names, and what the rewritten text asks for by names that no user can write."""
 
     def integer_operand(value: Any) -> Any:
-        return _IntegerOperand(world, value) if is_integer(value) else value
+        is_single = isinstance(value, bool) or is_integer(value)
+        return _IntegerOperand(world, value) if is_single else integers_of_run(world, value)
 
     def power(base: Any, exp: Any, mod: Any = None) -> Any:
         if mod is not None:
@@ -44,6 +46,7 @@ def python_names(world: World) -> dict[str, Any]:
         BASE: integer_operand,
         EXPONENT: world.written,
         PRINTED: _printed,
+        OWNER: functools.partial(integers_of_run, world),
         "pow": power,
         "sum": functools.partial(builtins.sum, start=NOTHING),
         "max": functools.partial(_extreme, world, compare_signaling_greater, operator.gt),

@@ -8,7 +8,8 @@ Within functions, and only there:
   becomes a name as well, since a compiler folds it: it is not computed at run time;
 - the dividend of `/` and the base of `**` pass through a function, which keeps two ints from making a float
   of the host, an exponent through one that shows what a literal said, and what `%` puts into a text through
-  one that gives Python the floats to print.
+  one that gives Python the floats to print;
+- so does an array of ints or truths whose `mean`, `std`, `var` or `astype` is asked for.
 
 An int that is put into a variable, a container or a function of the file's own is no literal any more: what
 is computed with it later is a conversion on the target. All else stays, line and column too, so that
@@ -29,6 +30,9 @@ NodeT = TypeVar("NodeT", bound=ast.AST)
 # What the run has under these names; no user's name can be one of them.
 DIVIDEND, BASE, EXPONENT = "dividend of a /", "base of a **", "exponent of a **"
 PRINTED = "what a text is made with by %"
+OWNER = "owner of a method that makes floats"
+# Methods of numpy's arrays that make floats of ints and truths.
+MAKING_FLOATS = frozenset({"astype", "mean", "std", "var"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -218,6 +222,13 @@ class _Rewriter(ast.NodeTransformer):
         literal = isinstance(node.right, ast.Constant) or is_negative_literal(node.right)
         if not literal:
             node.right = self._through(EXPONENT, self._as_operand(node.right))
+        return node
+
+    def visit_Attribute(self, node: ast.Attribute) -> Any:
+        """`x.mean` and the like: x passes through a function, since it may be an array of ints or truths."""
+        node.value = self._as_operand(node.value)
+        if node.attr in MAKING_FLOATS and isinstance(node.ctx, ast.Load):
+            node.value = self._through(OWNER, node.value)
         return node
 
     def visit_AugAssign(self, node: ast.AugAssign) -> Any:

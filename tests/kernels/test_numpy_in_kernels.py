@@ -156,6 +156,39 @@ def test_floats_of_a_kernel_are_the_format_whatever_they_are_called(dtype: Any) 
     assert {} == counts
 
 
+TRUTHS = {"compare_signaling_greater": 3, "convert_from_integer": 3}
+PLACES = {"is_nan": 3, "compare_quiet_less": 3, "convert_from_integer": 3}
+MEAN = {"addition": 2, "division": 1}
+
+
+@pytest.mark.parametrize(
+    ("kernel", "expected", "counts"),
+    [
+        (lambda x: (x > 0).mean(), 2 / 3, TRUTHS | MEAN),
+        (lambda x: np.mean(x > 0), 2 / 3, TRUTHS | MEAN),
+        (lambda x: np.mean([v > 0 for v in x]), 2 / 3, TRUTHS | MEAN),
+        (lambda x: (x > 0).astype(float), [1, 0, 1], TRUTHS),
+        (lambda x: (x > 0) / 2, [0.5, 0, 0.5], TRUTHS | {"division": 3}),
+        (lambda x: [(v > 0) / 2 for v in x], [0.5, 0, 0.5], TRUTHS | {"division": 3}),
+        (lambda x: np.sqrt(x > 0), [1, 0, 1], TRUTHS | {"square_root": 3}),
+        (lambda x: x.argsort().mean(), 1, PLACES | MEAN),
+        (lambda x: np.mean(np.argsort(x)), 1, PLACES | MEAN),
+        (lambda x: np.mean(x.argsort()), 1, PLACES | MEAN),
+        (lambda x: np.sqrt(x.argsort()), [1, 0, 2**0.5], PLACES | {"square_root": 3}),
+        (lambda x: x.argsort() / 2, [0.5, 0, 1], PLACES | {"division": 3}),
+        (lambda x: x.argsort() ** -1.0, [1, np.inf, 0.5], PLACES | {"division": 3}),
+    ],
+)
+def test_truths_and_places_that_become_floats_are_converted(
+    kernel: Any, expected: Any, counts: dict[str, int]
+) -> None:
+    """What numbers are compared to, and where they stand in order, is data as arrays of ints are."""
+    result, counted = run(kernel, np.array([1.5, -2.75, 100.0]))
+
+    assert same(expected, b.array(result))
+    assert counts == counted
+
+
 def test_width_of_a_conversion_is_that_of_the_array() -> None:
     """Readings of 16 bits are converted from 16 bits, a Python int from 32."""
 
