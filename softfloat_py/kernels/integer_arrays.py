@@ -70,6 +70,10 @@ class IntegerArray(np.ndarray[Any, Any]):
             return self.world.converted(self)
         return super().astype(dtype, *arguments, **keywords)
 
+    def dot(self, other: Any, *arguments: Any) -> Any:
+        """numpy.dot, which takes numbers of the format too."""
+        return np.dot(self, other, *arguments)
+
     # numpy's own methods would divide on the host.
     def mean(self, *arguments: Any, **keywords: Any) -> Any:
         """numpy.mean of the converted ints."""

@@ -59,9 +59,9 @@ def as_type(world: World, array: Any, dtype: Any) -> Any:
     if isinstance(dtype, Format):
         return array
     kind = np.dtype(makers.host_type(dtype)).kind
-    if isinstance(array, FloatArray):
-        return array if kind == "f" else world.delivered(array.astype(makers.host_type(dtype)))
-    return array.astype(makers.host_type(dtype))
+    if isinstance(array, FloatArray) and kind == "f":
+        return array
+    return world.delivered(array.astype(makers.host_type(dtype)))
 
 
 def _has_emulated(value: Any) -> bool:
@@ -145,6 +145,9 @@ def _computed(world: World, function: Callable[..., Any], *arguments: Any, **key
             result = function(*given, **options)
         if not holds_floats(result):
             return world.delivered(result)
+        # A tuple that comes first is what it computes with; one elsewhere is of axes.
+        if given and isinstance(given[0], tuple | range):
+            given[0] = list(given[0])
         given = [_converted(world, value) for value in given]
         return world.delivered(function(*given, **options))
     # A constant is what the text says, which some functions ask for.
@@ -173,7 +176,7 @@ def _as_arrays(world: World, value: Any) -> Any:
 
 def _converted(world: World, value: Any) -> Any:
     """An argument of a function that makes floats: ints and truths become the target's."""
-    if isinstance(value, list) and value and all(isinstance(each, bool | np.bool_) for each in value):
+    if isinstance(value, list) and np.array(value).dtype.kind in "iub":
         value = np.array(value)
     held = integers_of_run(world, value)
     return world.converted(held) if isinstance(held, IntegerArray) else value

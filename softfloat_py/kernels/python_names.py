@@ -57,6 +57,21 @@ def python_names(world: World) -> dict[str, Any]:
     }
 
 
+def operator_function(world: World, function: Any) -> Any:
+    """A function of Python's module operator: what its sign does in a kernel."""
+
+    def divided(x: Any, y: Any) -> Any:
+        return world.builtins[DIVIDEND](x) / (world.converted(y) if is_integer(y) else y)
+
+    signs = {
+        "truediv": divided,
+        "itruediv": divided,
+        "pow": world.builtins["pow"],
+        "ipow": world.builtins["pow"],
+    }
+    return signs.get(function.__name__, function)
+
+
 def _printed(value: Any) -> Any:
     """What `%` puts into a text: to print a number is not to compute with it."""
     match value:

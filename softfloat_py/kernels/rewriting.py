@@ -33,6 +33,11 @@ PRINTED = "what a text is made with by %"
 OWNER = "owner of a method that makes floats"
 # Methods of numpy's arrays that make floats of ints and truths.
 MAKING_FLOATS = frozenset({"astype", "mean", "std", "var"})
+# What an index may be made of so that looking it up twice does nothing twice.
+PLAIN = (
+    ast.Name, ast.Constant, ast.Attribute, ast.BinOp, ast.UnaryOp, ast.Tuple, ast.Slice,
+    ast.operator, ast.unaryop, ast.expr_context,
+)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -281,6 +286,6 @@ def _is_plain_place(node: ast.AST) -> bool:
             return True
         case ast.Attribute(value=owner):
             return _is_plain_place(owner)
-        case ast.Subscript(value=owner, slice=ast.Name() | ast.Constant()):
-            return _is_plain_place(owner)
+        case ast.Subscript(value=owner, slice=index):
+            return _is_plain_place(owner) and all(isinstance(each, PLAIN) for each in ast.walk(index))
     return False

@@ -1,4 +1,4 @@
-"""Modules that know the emulation: in a kernel, `math`, `numpy` and `random` deliver the target's numbers."""
+"""Modules that know the emulation: in a kernel, `math`, `numpy` and others deliver the target's numbers."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from typing import Any
 
 from softfloat_py.kernels import host_functions, math_functions, numpy_functions
 from softfloat_py.kernels.draws import is_draws
+from softfloat_py.kernels.python_names import operator_function
 from softfloat_py.kernels.world import World
 
 
@@ -67,6 +68,8 @@ MAKERS: dict[str, Callable[[World, Any], Any]] = {
     "math": math_functions.emulated_function,
     "numpy": numpy_functions.emulated_function,
     "random": numpy_functions.emulated_function,
+    "operator": operator_function,
+    "_operator": operator_function,
     "cmath": host_functions.emulated_function,
     "statistics": host_functions.emulated_function,
 }

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import functools
+import operator
 import random
 from typing import Any
 
@@ -183,6 +185,38 @@ def test_truths_and_places_that_become_floats_are_converted(
     kernel: Any, expected: Any, counts: dict[str, int]
 ) -> None:
     """What numbers are compared to, and where they stand in order, is data as arrays of ints are."""
+    result, counted = run(kernel, np.array([1.5, -2.75, 100.0]))
+
+    assert same(expected, b.array(result))
+    assert counts == counted
+
+
+def _halved_in_place(x: Any) -> Any:
+    held: list[Any] = [1, 2, 3, 4]
+    for i in range(len(x)):
+        held[i + 1] /= 2
+    return held[1:]
+
+
+THREE = {"convert_from_integer": 3}
+
+
+@pytest.mark.parametrize(
+    ("kernel", "expected", "counts"),
+    [
+        (_halved_in_place, [1, 1.5, 2], THREE | {"division": 3}),
+        (lambda x: np.mean((2, 4, 9)), 5, THREE | MEAN),
+        (lambda x: np.mean(range(3)), 1, THREE | MEAN),
+        (lambda x: np.mean([[1, 2, 3]]), 2, THREE | MEAN),
+        (lambda x: [operator.truediv(n, 2.0) for n in (1, 2, 3)], [0.5, 1, 1.5], THREE | {"division": 3}),
+        (lambda x: functools.reduce(operator.truediv, [12, 3, 2]), 2, THREE | {"division": 2}),
+        (lambda x: np.array([1, 2, 3]).dot(x), 296, THREE | {"multiplication": 3, "addition": 2}),
+        (lambda x: np.array(["1.5", "0.25"], dtype=float), [1.5, 0.25], {}),
+        (lambda x: np.asarray(["1.5"], np.float64), [1.5], {}),
+    ],
+)
+def test_floats_made_in_passing_are_the_targets(kernel: Any, expected: Any, counts: dict[str, int]) -> None:
+    """Division in place, sequences of ints, the module operator, texts: no host float comes out."""
     result, counted = run(kernel, np.array([1.5, -2.75, 100.0]))
 
     assert same(expected, b.array(result))
