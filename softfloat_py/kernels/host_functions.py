@@ -7,8 +7,8 @@ from collections.abc import Callable
 from typing import Any
 
 from softfloat_py.errors import NotEmulatedError
+from softfloat_py.kernels.holding import holds_emulated, holds_floats
 from softfloat_py.kernels.world import World
-from softfloat_py.numbers.operands import Emulated
 
 NEAREST = {
     "statistics": "numpy's mean, median, var and std, or sums written out",
@@ -17,18 +17,16 @@ NEAREST = {
 
 
 def emulated_function(world: World, function: Callable[..., Any]) -> Callable[..., Any]:
-    """The function for what holds no emulated value, a refusal otherwise."""
+    """The function where neither what it is given nor its result would be of the target's floats."""
     module = function.__module__
 
     @functools.wraps(function)
     def called(*arguments: Any, **keywords: Any) -> Any:
         given = [list(value) if hasattr(value, "__iter__") else value for value in arguments]
-        if any(map(_has_emulated, (*given, *keywords.values()))):
-            raise NotEmulatedError(f"{module}.{function.__name__}", NEAREST[module])
-        return world.delivered(function(*given, **keywords))
+        if not any(map(holds_emulated, (*given, *keywords.values()))):
+            result = function(*given, **keywords)
+            if not holds_floats(result):
+                return result
+        raise NotEmulatedError(f"{module}.{function.__name__}", NEAREST[module])
 
     return called
-
-
-def _has_emulated(value: Any) -> bool:
-    return any(map(_has_emulated, value)) if isinstance(value, list) else isinstance(value, Emulated)

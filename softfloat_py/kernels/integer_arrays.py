@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from numpy.typing import NDArray
 
+from softfloat_py.kernels.holding import holds_floats, is_emulated
 from softfloat_py.numbers.complex.complex_value import ComplexValue
 from softfloat_py.numbers.operands import Emulated
 
@@ -35,7 +36,7 @@ class IntegerArray(np.ndarray[Any, Any]):
         self.world = getattr(origin, "world", None)
 
     def __array_ufunc__(self, ufunc: np.ufunc, method: str, *inputs: Any, **keywords: Any) -> Any:
-        if any(isinstance(value, Emulated | ComplexValue) for value in inputs):
+        if any(map(is_emulated, inputs)):
             return NotImplemented
         with np.errstate(all="ignore"):
             result = getattr(ufunc, method)(
@@ -100,14 +101,6 @@ def _of_run(world: World, result: Any) -> Any:
         return type(result)(_of_run(world, each) for each in result)
     is_ints = isinstance(result, np.ndarray) and result.dtype.kind in "iu"
     return IntegerArray.of(world, result) if is_ints else world.delivered(result)
-
-
-def holds_floats(value: Any) -> bool:
-    """Whether a result of numpy's has floats of the host in it."""
-    if isinstance(value, tuple | list):
-        return any(map(holds_floats, value))
-    dtype = getattr(value, "dtype", None)
-    return dtype.kind in "fc" if isinstance(dtype, np.dtype) else isinstance(value, float | complex)
 
 
 def _plain(value: Any) -> Any:

@@ -16,12 +16,12 @@ import numpy as np
 from softfloat_py.formats import Format
 from softfloat_py.kernels import makers
 from softfloat_py.kernels.draws import is_draws
-from softfloat_py.kernels.integer_arrays import IntegerArray, holds_floats, integers_of_run
+from softfloat_py.kernels.holding import holds_emulated, holds_floats, is_emulated
+from softfloat_py.kernels.integer_arrays import IntegerArray, integers_of_run
 from softfloat_py.kernels.world import World
 from softfloat_py.numbers.array import FloatArray
 from softfloat_py.numbers.complex.complex_value import ComplexValue
 from softfloat_py.numbers.integer_data import Literal, is_integer
-from softfloat_py.numbers.operands import Emulated
 
 ARRAY_MAKERS = ("array", "asarray", "asanyarray", "ascontiguousarray", "asfortranarray")
 # Functions whose list is one of arrays, not an array itself.
@@ -39,22 +39,25 @@ def emulated_function(world: World, function: Callable[..., Any]) -> Any:
     if is_draws(getattr(function, "__self__", None)) or name in makers.MAKERS:
         return makers.made_by_host(world, function)
     if name in ARRAY_MAKERS:
-        return functools.partial(_array, world)
+        return functools.partial(_array, world, name == "array")
     return functools.wraps(function)(functools.partial(_computed, world, function))
 
 
-def _array(world: World, values: Any, dtype: Any = None, **keywords: Any) -> Any:
-    """numpy.array and its kin: of numbers an array of the format, of anything else what numpy makes of it."""
-    if isinstance(values, FloatArray):
-        array: Any = values.copy()
-    elif _has_emulated(values):
+def _array(world: World, copies: bool, values: Any, dtype: Any = None, **keywords: Any) -> Any:
+    """numpy.array and its kin: of numbers an array of the format, of anything else what numpy makes of it.
+
+    An array that is one already is copied by numpy.array, and stays itself for the others.
+    """
+    if isinstance(values, FloatArray | IntegerArray):
+        array: Any = values.copy() if keywords.get("copy", copies) else values
+    elif holds_emulated(values):
         array = _array_of(world, values)
     else:
         array = world.delivered(np.array(makers.of_host(world, values)))
-    return array if dtype is None else as_type(world, array, dtype)
+    return array if dtype is None else _as_type(world, array, dtype)
 
 
-def as_type(world: World, array: Any, dtype: Any) -> Any:
+def _as_type(world: World, array: Any, dtype: Any) -> Any:
     """An array in another type: any type of floats is the run's format, to ints C's conversion."""
     if isinstance(dtype, Format):
         return array
@@ -62,16 +65,6 @@ def as_type(world: World, array: Any, dtype: Any) -> Any:
     if isinstance(array, FloatArray) and kind == "f":
         return array
     return world.delivered(array.astype(makers.host_type(dtype)))
-
-
-def _has_emulated(value: Any) -> bool:
-    if isinstance(value, list | tuple):
-        return any(map(_has_emulated, value))
-    return _is_emulated(value)
-
-
-def _is_emulated(value: Any) -> bool:
-    return isinstance(value, Emulated | ComplexValue)
 
 
 def _array_of(world: World, values: Any) -> Any:
@@ -107,7 +100,7 @@ class ElementWise:
             world.written(value) if place == exponent else _as_array(world, value)
             for place, value in enumerate(arguments)
         ]
-        if not any(_is_emulated(value) for value in given):
+        if not any(map(is_emulated, given)):
             given = [integers_of_run(world, value) for value in given]
             if any(isinstance(value, IntegerArray) for value in given):
                 return world.delivered(ufunc(*given, **keywords))
@@ -140,7 +133,7 @@ def _computed(world: World, function: Callable[..., Any], *arguments: Any, **key
     }
     if "dtype" in options and _makes_floats(options["dtype"]):
         del options["dtype"]
-    if not any(map(_has_emulated, (*given, *options.values()))):
+    if not any(map(holds_emulated, (*given, *options.values()))):
         with np.errstate(all="ignore"):
             result = function(*given, **options)
         if not holds_floats(result):
@@ -152,7 +145,7 @@ def _computed(world: World, function: Callable[..., Any], *arguments: Any, **key
         return world.delivered(function(*given, **options))
     # A constant is what the text says, which some functions ask for.
     written = {key: world.written(value) for key, value in options.items()}
-    if any(map(_has_emulated, map(world.written, given))):
+    if any(map(holds_emulated, map(world.written, given))):
         given = list(map(world.written, given))
     return world.delivered(function(*given, **written))
 
@@ -163,7 +156,7 @@ def _makes_floats(dtype: Any) -> bool:
 
 def _as_array(world: World, value: Any) -> Any:
     """A list of numbers as an array of the format, anything else as it is."""
-    if isinstance(value, list | tuple) and _has_emulated(value):
+    if isinstance(value, list | tuple) and holds_emulated(value):
         return _array_of(world, value)
     if isinstance(value, list) and value and all(map(is_integer, value)):
         return IntegerArray.of(world, np.array(value, np.int32))

@@ -191,6 +191,26 @@ def test_truths_and_places_that_become_floats_are_converted(
     assert counts == counted
 
 
+@pytest.mark.parametrize(
+    ("make", "first"),
+    [
+        (lambda x: np.asarray(x), 7),
+        (lambda x: np.array(x, copy=False), 7),
+        (lambda x: np.array(x), 1),
+        (lambda x: np.asarray(x, copy=True), 1),
+    ],
+)
+@pytest.mark.parametrize("given", [np.array([1.0, 2.0]), np.array([1, 2])])
+def test_an_array_is_copied_where_numpy_copies_it(make: Any, first: int, given: Any) -> None:
+    """numpy.asarray of an array is that array: what is put into one is in the other."""
+
+    def kernel(x):  # type: ignore[no-untyped-def]
+        make(x)[0] = 7
+        return x
+
+    assert [first, 2] == run(kernel, given)[0].tolist()
+
+
 def _halved_in_place(x: Any) -> Any:
     held: list[Any] = [1, 2, 3, 4]
     for i in range(len(x)):

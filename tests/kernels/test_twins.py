@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import cmath
 import functools
 import math
+import statistics
 from collections import defaultdict, deque, namedtuple
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
@@ -252,6 +254,22 @@ def test_functions_of_math_are_the_targets() -> None:
     assert (b(0.5), b(0.25), 2, b(-0.25), False) == run(kernel, 0.25)[0]
     with pytest.raises(sf.NotEmulatedError, match=r"math\.sin is not emulated"):
         run(refused, 0.5)
+
+
+@pytest.mark.parametrize(
+    ("kernel", "name"),
+    [
+        (lambda n, z: statistics.mean([n, 4]), "statistics.mean"),
+        (lambda n, z: statistics.median([n, 4]), "statistics.median"),
+        (lambda n, z: cmath.sqrt(n), "cmath.sqrt"),
+        (lambda n, z: cmath.phase(z), "cmath.phase"),
+    ],
+)
+def test_floats_that_the_host_would_make_of_data_are_refused(kernel: Any, name: str) -> None:
+    """A mean of ints is floating point as one of floats is; the median of three ints is one of them."""
+    assert 4 == run(lambda n, z: statistics.median([n, 4, 9]), 3, 1j)[0]
+    with pytest.raises(sf.NotEmulatedError, match=rf"{name} is not emulated"):
+        run(kernel, 3, 1j)
 
 
 def test_an_exception_of_ones_own_is_caught_as_ever() -> None:
