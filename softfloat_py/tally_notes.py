@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from numbers import Integral, Real
-from pathlib import Path
 from threading import RLock
 from types import CodeType, FrameType
 from typing import Any, NamedTuple
@@ -173,11 +172,11 @@ class Notes:
         """What left and what was born, a line each."""
         return [
             *(
-                f"not counted: {_number(n, 'value')} left the emulation at {_place(line)} ({how})"
+                f"not counted: {_number(n, 'value')} left the emulation at {line.place} ({how})"
                 for (line, how), n in self.left.items()
             ),
             *(
-                f"born at {_place(line)}: {kind}, {_number(n, 'time')}, "
+                f"born at {line.place}: {kind}, {_number(n, 'time')}, "
                 f"first by {operation} of {' and '.join(operands)}"
                 for (line, kind, operation, operands), n in self.born.items()
             ),
@@ -198,7 +197,3 @@ def _are_same(value: Any, other: Any) -> bool:
 
 def _number(count: int, noun: str) -> str:
     return f"{count} {noun}{'' if count == 1 else 's'}"
-
-
-def _place(line: Line) -> str:
-    return f"{Path(line.file).name}:{line.number}"

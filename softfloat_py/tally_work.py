@@ -6,6 +6,7 @@ import linecache
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
+from pathlib import Path
 from types import FrameType
 from typing import Any, NamedTuple
 
@@ -25,6 +26,11 @@ class Line(NamedTuple):
     def of(cls, frame: FrameType) -> Line:
         """The line that a frame is at."""
         return cls(frame.f_code.co_filename, frame.f_lineno)
+
+    @property
+    def place(self) -> str:
+        """The name of the file, without its folders, and the number."""
+        return f"{Path(self.file).name}:{self.number}"
 
     @property
     def text(self) -> str:

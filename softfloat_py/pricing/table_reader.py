@@ -99,6 +99,7 @@ def _parsed(content: bytes, source: str) -> dict[str, Any]:
         raise CostModelError(source, [f"the file must be TOML in UTF-8; {reason}"]) from None
 
 
+@cache
 def _model_names() -> ModelNames:
     """The names and aliases of all models; CostModelError where two go by one name."""
     return ModelNames({name: _aliases(_committed_table(name)) for name in cost_models()})

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from softfloat_py.views.cpu_table import UNVERIFIED, comparisons, known_share
@@ -153,8 +152,7 @@ def _library_lines(estimate: Estimate) -> Iterator[str]:
 def _line_lines(estimate: Estimate, most: int | None = None) -> list[str]:
     worth, rest = _worth_a_row(estimate.by_line, estimate.cycles, most)
     rows = [
-        (f"{Path(line.file).name}:{line.number}", grouped(cycles), share(cycles, estimate.cycles), line.text)
-        for line, cycles in worth
+        (line.place, grouped(cycles), share(cycles, estimate.cycles), line.text) for line, cycles in worth
     ]
     return columns([*rows, *((*row, "") for row in _rest_row(rest, estimate.cycles))], "<>><")
 

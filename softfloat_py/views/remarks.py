@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from pathlib import Path
 from typing import Any
 
-from softfloat_py.tally import Line, Tally
+from softfloat_py.tally import Tally
 from softfloat_py.views.layout import counted, grouped
 
 MOST_LINES = 5  # that one kind of remark takes; what is beyond is only counted
@@ -36,12 +35,12 @@ def what_left(tally: Tally) -> str | None:
         return None
     departure, _ = max(left.items(), key=lambda item: item[1])
     most = "most of them " if len(left) > 1 else ""
-    return f"{counted(sum(left.values()), 'value')} did, {most}at {_place(departure.line)} ({departure.how})"
+    return f"{counted(sum(left.values()), 'value')} did, {most}at {departure.line.place} ({departure.how})"
 
 
 def _left_lines(tally: Tally) -> Iterator[str]:
     for departure, values in sorted(tally.left.items(), key=lambda item: -item[1]):
-        how = f"{_place(departure.line)} ({departure.how})"
+        how = f"{departure.line.place} ({departure.how})"
         yield f"not counted: {counted(values, 'value')} left the emulation at {how}"
 
 
@@ -50,14 +49,10 @@ def _born_lines(tally: Tally) -> Iterator[str]:
         *others, last = birth.operands
         operands = f"{', '.join(others)} and {last}" if others else last
         often = "once" if times == 1 else f"{grouped(times)} times"
-        born = f"{_BORN[birth.kind]} was first born at {_place(birth.line)}"
+        born = f"{_BORN[birth.kind]} was first born at {birth.line.place}"
         yield f"{born}, {birth.operation} of {operands} ({often})"
 
 
 def _cut(lines: list[str], what: str) -> list[str]:
     rest = len(lines) - MOST_LINES
     return [*lines[:MOST_LINES], f"and {grouped(rest)} {what}"] if rest > 0 else lines
-
-
-def _place(line: Line) -> str:
-    return f"{Path(line.file).name}:{line.number}"
