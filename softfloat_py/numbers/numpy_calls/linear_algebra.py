@@ -161,9 +161,6 @@ ROWS: dict[Callable[..., Any], Callable[..., Any]] = {
     np.linalg.tensordot: lambda x1, x2, /, *, axes=2: tensordot(x1, x2, axes),
     np.linalg.vecdot: lambda x1, x2, /, *, axis=-1: vecdot(x1, x2, axis=axis),
     np.linalg.trace: lambda x, /, *, offset=0: trace(x, offset, -2, -1),
-    np.linalg.diagonal: lambda x, /, *, offset=0: np.diagonal(x, offset, -2, -1),
-    np.linalg.matrix_transpose: lambda x, /: np.swapaxes(x, -2, -1),
-    np.matrix_transpose: lambda x, /: np.swapaxes(x, -2, -1),
 }
 # Since numpy 2.2.
 for _name, _row in (("matvec", matvec), ("vecmat", vecmat)):

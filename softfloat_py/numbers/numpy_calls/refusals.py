@@ -23,7 +23,6 @@ RECORDS = "an array for each field, which nothing here puts into records"
 FORMAT = "x.format, and convert_format or x.astype(format)"
 MAKER = "constants, for example binary32.array(numpy.arange(8.0)), or zeros_like(x), full_like(x, value)"
 SETS = "sort, and comparisons of neighbours"
-LOOP = "a loop over rows, whose results numpy.stack puts together"
 FACTORS = "matrix products and elimination of your own, with matmul, division and square_root"
 POLYNOMIALS = "Horner's rule, result = result * x + coefficient"
 SAVING = "save_array and save_arrays, which load_array and load_arrays read"
@@ -81,10 +80,8 @@ _BY_TOPIC: dict[str, str] = {
     "intersect1d union1d setdiff1d setxor1d": SETS,
     "histogram2d histogramdd": "comparisons with the edges, then count_nonzero",
     # Statistics, and elements without NaNs.
-    "nansum nanprod nanmean nanvar nanstd nancumsum nancumprod nanmedian nanpercentile nanquantile":
+    "nanpercentile nanquantile":
         "the function without nan, of x[~numpy.isnan(x)]",
-    # Sequences.
-    "lib.stride_tricks.sliding_window_view": "slices of a loop, x[i : i + n]",
     # Polynomials.
     _in("polynomial.polynomial", "polyval2d polygrid2d"): POLYNOMIALS,
     "poly polymul": "convolve",
