@@ -259,7 +259,10 @@ def emit_c(parsed: argparse.Namespace) -> int:
     try:
         print(*unit.save(Path(parsed.output)), sep="\n")
     except OSError as error:
-        print(f"output must be a directory to write to, not {parsed.output!r}: {error}", file=sys.stderr)
+        print(
+            f"output must be a directory to write to, not {parsed.output!r}: {error.strerror}",
+            file=sys.stderr,
+        )
         return 2
     return 0
 

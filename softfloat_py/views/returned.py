@@ -24,6 +24,13 @@ class _Shortened(reprlib.Repr):
         self.maxstring = self.maxlong = _LONGEST
         self.maxother = sys.maxsize  # cut here, at a comma
 
+    def repr_int(self, value: int, level: int) -> str:
+        """An int; of one with more digits than Python writes, how long it is."""
+        try:
+            return super().repr_int(value, level)
+        except ValueError:
+            return f"an int of {value.bit_length()} bits"
+
     def repr_instance(self, value: Any, level: int) -> str:
         """An object as it shows itself; an array of many elements by the first of them and its shape."""
         if isinstance(value, FloatArray):

@@ -52,6 +52,11 @@ def test_long_results_are_cut_between_elements(text: str, value: object) -> None
     assert text == returned(value)
 
 
+def test_ints_that_python_does_not_write_are_measured() -> None:
+    """An int of more digits than Python makes text of is shown by its length."""
+    assert "an int of 16610 bits" == returned(10**5000)
+
+
 def test_numbers_of_wide_formats_are_whole() -> None:
     """A number of many digits is not cut."""
     third = sf.binary128(1) / sf.binary128(3)
