@@ -17,7 +17,7 @@ from softfloat_py.errors import OperandError
 from softfloat_py.formats import Format
 from softfloat_py.numbers.array import FloatArray, encodings_for
 from softfloat_py.numbers.array_constants import encode_values, storage
-from softfloat_py.numbers.constants import is_real, refusal
+from softfloat_py.numbers.constants import exactly, is_real, refusal
 from softfloat_py.numbers.operands import Emulated
 
 Shape: TypeAlias = "int | tuple[int, ...]"
@@ -70,4 +70,4 @@ def _exact(fmt: Format, maker: str, value: Any) -> Fraction:
         raise refusal(purpose, fmt, value)
     if not isfinite(value):
         raise OperandError(f"{purpose} needs finite numbers, not {value}")
-    return Fraction(*map(int, value.as_integer_ratio()))
+    return exactly(value)

@@ -97,3 +97,9 @@ def test_steps_and_numbers_of_values_that_cannot_be() -> None:
         sf.binary32.arange(0, 3, 0)
     with pytest.raises(sf.OperandError, match=r"^num of binary32\.linspace must not be negative, and is -1$"):
         sf.binary32.linspace(0, 1, -1)
+
+
+def test_lengths_may_be_ints_of_numpy() -> None:
+    """arange and linspace take numpy's ints as Python's, and stay exact beside fractions."""
+    assert sf.binary32.arange(3).bits.tolist() == sf.binary32.arange(np.int64(3)).bits.tolist()
+    assert sf.binary32.linspace(0, 1, 3).bits.tolist() == sf.binary32.linspace(np.int8(0), 1, 3).bits.tolist()

@@ -19,6 +19,7 @@ from softfloat_py.numbers.complex.complex_array import ComplexArray
 from softfloat_py.numbers.complex.complex_value import ComplexValue, combined, complex_of, pair_beside
 from softfloat_py.numbers.makers import full
 from softfloat_py.numbers.numpy_calls import real_transforms, transforms
+from softfloat_py.numbers.numpy_calls.logical import truth
 from softfloat_py.numbers.numpy_calls.moving import MOVING
 
 NEAREST = "+, -, *, /, abs and sum of complex values, or any function of their real and imaginary parts"
@@ -94,6 +95,8 @@ def _format_of(values: Any) -> Format:
 def _moved(function: Callable[..., Any], arguments: tuple[Any, ...], keywords: Mapping[str, Any]) -> Any:
     """A function that only moves data, on the real parts and on the imaginary ones."""
     places = (1, 2) if function is np.where else (0,)
+    if function is np.where:
+        arguments = (truth(arguments[0]), *arguments[1:])
     fmt = _format_of([arguments[place] for place in places if place < len(arguments)])
 
     def result_of(take: Callable[..., Any]) -> Any:

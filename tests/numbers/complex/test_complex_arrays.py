@@ -318,3 +318,11 @@ def test_rows_take_the_names_numpy_has() -> None:
     for function, row in FUNCTIONS.items():
         ours, theirs = inspect.signature(row).parameters, inspect.signature(function).parameters
         assert set(ours) <= set(theirs), function
+
+
+def test_a_condition_is_asked_once_for_both_parts() -> None:
+    """numpy.where of complex values counts a comparison with zero for each element, as of real ones."""
+    with sf.counting() as tally:
+        chosen = np.where(sf.binary32.array([1, 0]), sf.binary32.complex_array([1j, 2j]), 0)
+    assert [1j, 0] == chosen.to_numpy().tolist()
+    assert {("compare_quiet_not_equal", "binary32"): 2} == tally.calls
