@@ -29,6 +29,22 @@ OF_SEVERAL = (
     "concatenate", "stack", "vstack", "hstack", "dstack", "column_stack", "block", "meshgrid",
     "broadcast_arrays", "select", "piecewise", "multi_dot", "append", "ix_",
 )  # fmt: skip
+# Where a function that does not compute element by element has values; other ints name axes and lengths.
+VALUES: dict[str, tuple[int | str, ...]] = {
+    "clip": (1, 2, "a_min", "a_max", "min", "max"),
+    "where": (1, 2),
+    "append": (1, "values"),
+    "insert": (2, "values"),
+    "full_like": (1, "fill_value"),
+    "fill_diagonal": (1, "val"),
+    "copyto": (1, "src"),
+    "put": (2, "v"),
+    "place": (2, "vals"),
+    "putmask": (2, "values"),
+    "put_along_axis": (2, "values"),
+    "searchsorted": (1, "v"),
+    "interp": (0, "x"),
+}
 
 
 def emulated_function(world: World, function: Callable[..., Any]) -> Any:
@@ -143,11 +159,18 @@ def _computed(world: World, function: Callable[..., Any], *arguments: Any, **key
             given[0] = list(given[0])
         given = [_converted(world, value) for value in given]
         return world.delivered(function(*given, **options))
+    values = VALUES.get(function.__name__, ())
+    given = [_data(world, value) if place in values else value for place, value in enumerate(given)]
+    options = {key: _data(world, value) if key in values else value for key, value in options.items()}
     # A constant is what the text says, which some functions ask for.
     written = {key: world.written(value) for key, value in options.items()}
     if any(map(holds_emulated, map(world.written, given))):
         given = list(map(world.written, given))
     return world.delivered(function(*given, **written))
+
+
+def _data(world: World, value: Any) -> Any:
+    return world.converted(value) if type(value) is int else value
 
 
 def _makes_floats(dtype: Any) -> bool:

@@ -7,12 +7,12 @@ import functools
 import operator
 from typing import TYPE_CHECKING, Any
 
+from softfloat_py.kernels.holding import is_emulated
 from softfloat_py.kernels.integer_arrays import integers_of_run
 from softfloat_py.kernels.rewriting import BASE, DIVIDEND, EXPONENT, OWNER, PRINTED
 from softfloat_py.numbers.functions import (
     compare_signaling_greater,
     compare_signaling_less,
-    division,
 )
 from softfloat_py.numbers.integer_data import Literal, is_integer
 from softfloat_py.numbers.number import Number
@@ -131,9 +131,7 @@ class _IntegerOperand:
         world = self._world
         if is_integer(other):
             other = world.converted(other)
-        if not isinstance(other, Emulated):
-            return self._value / other
-        return division(world.converted(self._value), other)
+        return (world.converted(self._value) if is_emulated(other) else self._value) / other
 
     def __pow__(self, other: Any) -> Any:
         if is_integer(other) and other >= 0:

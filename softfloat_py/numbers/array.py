@@ -18,14 +18,14 @@ from softfloat_py.numbers.array_methods import ArrayMethods
 from softfloat_py.numbers.composed_operators import install_composed_operators, install_in_place
 from softfloat_py.numbers.functions import convert_format, convert_to_integer_toward_zero
 from softfloat_py.numbers.host_formats import host_array, host_dtype_for, same_encodings
-from softfloat_py.numbers.integer_data import is_in_kernel, kernel_of
+from softfloat_py.numbers.integer_data import kernel_of
 from softfloat_py.numbers.number import Constant, Number
 from softfloat_py.numbers.operands import (
     TO_INT,
     Emulated,
     array_operator,
+    as_data,
     bits_beside,
-    converted_integers,
     format_of,
     install_operators,
     of_bits,
@@ -162,13 +162,12 @@ class FloatArray(ArrayMethods):
 
         Ints that are data, as numpy's are, are converted, each counted as convert_from_integer.
         """
-        if type(value) is int and is_in_kernel(sys._getframe(1)):
-            value = converted_integers(self._format, value)
+        value = as_data(self._format, value, sys._getframe(1))
         self._bits[index] = encodings_for(self._format, value, "assignment")
 
     def fill(self, value: Any) -> None:
         """Assign one value to all elements."""
-        self[...] = value
+        self[...] = as_data(self._format, value, sys._getframe(1))
 
     def reshape(self, *shape: Any) -> FloatArray:
         """The same elements in another shape."""
@@ -331,6 +330,7 @@ def _in_place_operator(operation: Operation) -> Callable[..., FloatArray]:
     """The operator that puts its result into the array itself."""
 
     def operator(self: FloatArray, other: Any) -> FloatArray:
+        other = as_data(self._format, other, sys._getframe(1))
         bits = bits_beside(self._format, other, operation.name)
         if bits is NotImplemented:
             return NotImplemented  # type: ignore[no-any-return]

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import sys
 from typing import TYPE_CHECKING, Any, TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
 
-from softfloat_py.numbers.operands import Emulated
+from softfloat_py.numbers.operands import Emulated, as_data
 
 if TYPE_CHECKING:
     from softfloat_py.numbers.array import FloatArray, Operand
@@ -106,7 +107,9 @@ class ArrayMethods(Emulated):
 
     def clip(self, min: Any = None, max: Any = None) -> FloatArray:
         """The operation maximum with the lower limit, then minimum with the upper one."""
-        return _numpy(np.clip, self, min, max)  # type: ignore[no-any-return]
+        frame = sys._getframe(1)
+        lowest, highest = as_data(self._format, min, frame), as_data(self._format, max, frame)
+        return _numpy(np.clip, self, lowest, highest)  # type: ignore[no-any-return]
 
     def round(self, decimals: int = 0) -> FloatArray:
         """The nearest integral values, of two the even one; `decimals` other than 0 are not emulated."""

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Callable
 from typing import Any
 
 from softfloat_py.errors import OperandError
-from softfloat_py.numbers.operands import Emulated
+from softfloat_py.numbers.operands import Emulated, as_data
 
 # The operators, and numpy's functions that mean the same; divmod cannot be done in place.
 COMPOSED = {"pow": "power", "floordiv": "floor_divide", "mod": "remainder", "divmod": "divmod"}
@@ -34,6 +35,8 @@ def _operator(name: str, function: str, swapped: bool) -> Callable[..., Any]:
             from softfloat_py.numbers.numpy_calls.powers import power
 
             return power(self, other)
+        if function != "power":
+            other = as_data(self._format, other, sys._getframe(1))
         return _call(function, (other, self) if swapped else (self, other))
 
     operator.__name__ = name
@@ -43,6 +46,8 @@ def _operator(name: str, function: str, swapped: bool) -> Callable[..., Any]:
 
 def _in_place_operator(function: str) -> Callable[..., Any]:
     def operator(self: Emulated, other: Any) -> Any:
+        if function != "power":
+            other = as_data(self._format, other, sys._getframe(1))
         return _call(function, (self, other), out=(self,))
 
     return operator

@@ -13,6 +13,7 @@ import sys
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from decimal import Decimal
 from functools import cache
+from types import FrameType
 from typing import TYPE_CHECKING, Any, NoReturn
 
 from softfloat_py.environment import OUTSIDE, current, default_environment
@@ -260,12 +261,16 @@ def _unary_operator(operation: Operation) -> Callable[..., Any]:
     return operator
 
 
+def as_data(fmt: Format, value: Any, frame: FrameType) -> Any:
+    """An int that a kernel's function has as data, as the target converts it; anything else as it is."""
+    return converted_integers(fmt, value) if type(value) is int and is_in_kernel(frame) else value
+
+
 def array_operator(operation: Operation, swapped: bool) -> Callable[..., Any]:
     """An operator of arrays or, `swapped`, its reflected form."""
 
     def operator(self: Emulated, other: Any) -> Any:
-        if type(other) is int and is_in_kernel(sys._getframe(1)):
-            other = converted_integers(self._format, other)
+        other = as_data(self._format, other, sys._getframe(1))
         x, y = self._bits, bits_beside(self._format, other, operation.name)
         if y is NotImplemented:
             return y

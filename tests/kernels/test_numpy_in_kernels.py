@@ -211,6 +211,78 @@ def test_an_array_is_copied_where_numpy_copies_it(make: Any, first: int, given: 
     assert [first, 2] == run(kernel, given)[0].tolist()
 
 
+def _added(a: Any, n: int) -> Any:
+    a += n
+    return a
+
+
+def _rest(a: Any, n: int) -> Any:
+    a %= n
+    return a
+
+
+def _filled(a: Any, n: int) -> Any:
+    a.fill(n)
+    return a
+
+
+def _diagonal(a: Any, n: int) -> Any:
+    square = np.outer(a, a)
+    np.fill_diagonal(square, n)
+    return square
+
+
+def _complex_element(a: Any, n: int) -> Any:
+    z = a + 1j
+    z[0] = n
+    return z
+
+
+@pytest.mark.parametrize(
+    "kernel",
+    [
+        _added,
+        _rest,
+        _filled,
+        _diagonal,
+        _complex_element,
+        lambda a, n: a // n,
+        lambda a, n: n // a,
+        lambda a, n: n % a[0],
+        lambda a, n: divmod(a[0], n),
+        lambda a, n: (a + 1j) * n,
+        lambda a, n: n / (a + 1j),
+        lambda a, n: np.clip(a, n, 100),
+        lambda a, n: np.clip(a, a_min=n, a_max=None),
+        lambda a, n: a.clip(n, 100),
+        lambda a, n: np.where(a > 6, a, n),
+        lambda a, n: np.append(a, n),
+        lambda a, n: np.full_like(a, n),
+        lambda a, n: np.searchsorted(a, n),
+        lambda a, n: np.interp(n, a, a),
+    ],
+)
+def test_an_int_beside_an_array_is_converted_once(kernel: Any) -> None:
+    """Whatever an int that is data comes to: operators in place, whole quotients, functions with values."""
+    assert 1 == run(kernel, np.array([5.0, 7.0]), 3)[1]["convert_from_integer"]
+
+
+@pytest.mark.parametrize(
+    "kernel",
+    [
+        lambda a: a // 2,
+        lambda a: (a + 1j) * 2,
+        lambda a: np.clip(a, 0, 100),
+        lambda a: np.where(a > 6, a, 0),
+        lambda a: np.roll(a, len(a)),
+        lambda a: a ** len(a),
+    ],
+)
+def test_literals_shifts_and_exponents_are_not_converted(kernel: Any) -> None:
+    """A literal is a constant; a number of places or of products is no float."""
+    assert "convert_from_integer" not in run(kernel, np.array([5.0, 7.0]))[1]
+
+
 def _halved_in_place(x: Any) -> Any:
     held: list[Any] = [1, 2, 3, 4]
     for i in range(len(x)):

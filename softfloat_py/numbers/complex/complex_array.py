@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Callable, Iterator
 from html import escape
 from typing import Any
@@ -14,6 +15,7 @@ from softfloat_py.formats import Format
 from softfloat_py.numbers.array import FloatArray
 from softfloat_py.numbers.complex.complex_number import ComplexNumber
 from softfloat_py.numbers.complex.complex_value import ComplexValue, complex_of, is_complex, pair_beside
+from softfloat_py.numbers.operands import as_data
 
 
 class ComplexArray(ComplexValue):
@@ -117,6 +119,7 @@ class ComplexArray(ComplexValue):
         """Assign complex or real values of the format, or constants, rounded in the current environment."""
         if isinstance(value, list | tuple):
             value = ComplexArray.from_values(self.format, value, None)
+        value = as_data(self.format, value, sys._getframe(1))
         pair = pair_beside(self.format, value, "assignment")
         if pair is NotImplemented:
             raise OperandError(

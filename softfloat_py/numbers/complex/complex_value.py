@@ -6,6 +6,7 @@ numpy numbers, real and complex. All arithmetic is that of `complex_arithmetic`,
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Callable
 from numbers import Complex
 from typing import Any, Self
@@ -18,7 +19,7 @@ from softfloat_py.numbers.complex import complex_arithmetic as arithmetic
 from softfloat_py.numbers.complex.complex_arithmetic import Pair
 from softfloat_py.numbers.constants import is_real
 from softfloat_py.numbers.number import Number
-from softfloat_py.numbers.operands import Composite, bits_beside, of_bits, refuse_operators
+from softfloat_py.numbers.operands import Composite, as_data, bits_beside, of_bits, refuse_operators
 
 PARTS = "comparisons of real parts, of imaginary parts, or of what abs gives"
 PRODUCTS = "multiplication and sum"
@@ -65,6 +66,7 @@ class ComplexValue(Composite):
 
     def _beside(self, function: Callable[..., Any], other: object, swapped: bool = False) -> Any:
         lenient = function in EQUALITIES and isinstance(self._real, Number)
+        other = as_data(self.format, other, sys._getframe(2))
         pair = pair_beside(self.format, other, f"complex {function.__name__}", lenient)
         if pair is NotImplemented:
             return NotImplemented
