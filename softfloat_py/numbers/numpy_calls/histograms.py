@@ -13,8 +13,9 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from softfloat_py.engines.array_words import to_ints
 from softfloat_py.environment import Rounding, current
-from softfloat_py.errors import NotEmulatedError, OperandError
+from softfloat_py.errors import FormatError, NotEmulatedError, OperandError
 from softfloat_py.numbers.array import FloatArray, encodings_for
 from softfloat_py.numbers.constants import exactly, is_real
 from softfloat_py.numbers.functions import (
@@ -53,7 +54,8 @@ def histogram(a: Any, bins: Any = 10, range: Any = None, density: bool = False, 
     convert_to_integer of 32 bits towards zero (with options of one direction round_to_integral_toward_zero in
     front of it), compare_signaling_less with the edge below, and unless that holds or the bin is the last
     compare_signaling_greater_equal with the edge above, which move the sample to the bin beside it. Where the
-    limits are no constants, a division gives the factor.
+    limits are no constants, a division gives the factor. Raises OperandError where one bin is not enough: for
+    bins about as narrow as the format tells numbers apart.
 
     With edges, which ascend: a bisection as `numpy.searchsorted` counts it, and for samples from the last
     edge on compare_quiet_equal with it.
@@ -154,7 +156,30 @@ def _even(samples: FloatArray, edges: FloatArray, scale: Any) -> NDArray[np.intp
     unsettled = ~below & (places < last)
     above = np.zeros_like(below)
     above[unsettled] = compare_signaling_greater_equal(within[unsettled], edges[places[unsettled] + 1])
-    return np.bincount(places - below + above, minlength=last + 1)
+    places = places - below + above
+    _check_places(within, edges, places)
+    return np.bincount(places, minlength=last + 1)
+
+
+def _check_places(within: FloatArray, edges: FloatArray, places: NDArray[np.intp]) -> None:
+    """Refuse what the plain loop gets wrong: where bins are about as narrow as the format tells numbers
+    apart, a computed place may be more than one bin off. Not counted.
+    """
+    fmt, last = edges.format, len(edges) - 2
+    samples, limits = _exact_values(within), _exact_values(edges)
+    wrong = (samples < limits[places]) | ((samples >= limits[places + 1]) & (places < last))
+    if wrong.any():
+        raise OperandError(
+            f"numpy.histogram needs fewer bins than {last + 1} in {fmt.name}, where the computed place of "
+            f"{samples[wrong][0]} is more than one bin off; bins=edges are searched, and right"
+        )
+
+
+def _exact_values(x: FloatArray) -> NDArray[Any]:
+    try:
+        return x.to_numpy()
+    except FormatError:  # the host has no dtype of that width
+        return np.array([x.format.decode(bits) for bits in to_ints(x._bits)], object)
 
 
 def _truncated(x: Any) -> Any:

@@ -163,3 +163,20 @@ def test_what_is_no_histogram() -> None:
     ):
         np.histogram(samples, 0)
     assert [0, 0] == np.histogram(samples[:0], 2)[0].tolist()
+
+
+@pytest.mark.parametrize(
+    ("fmt", "bins", "limits"), [(sf.bfloat16, 256, (-1, 2)), (sf.binary16, 64, (1000, 1001))]
+)
+def test_bins_that_the_format_does_not_tell_apart_are_refused(
+    fmt: sf.Format, bins: int, limits: tuple[int, int]
+) -> None:
+    """A sample that would be counted in a wrong bin is no result; with few bins each is right."""
+    low, high = limits
+    samples = fmt.array(numpy.random.default_rng(1).uniform(low, high, 500))
+    with pytest.raises(sf.OperandError, match=rf"needs fewer bins than {bins} in {fmt.name}"):
+        numpy.histogram(samples, bins, limits)
+
+    few = max(bins // 64, 2)
+    counts, edges = numpy.histogram(samples, few, limits)
+    assert numpy.histogram(samples.to_numpy(), edges.to_numpy())[0].tolist() == counts.tolist()
