@@ -303,3 +303,19 @@ def test_a_departure_can_be_noted_by_hand() -> None:
     tally.note_departure(line, "float", 511)
 
     assert {Departure(line, "float"): 512} == tally.left
+
+
+@pytest.mark.parametrize("multiply", [lambda z, factor: z * factor, np.multiply])
+def test_host_operands_beside_complex_values_are_noted_where_they_change(multiply: Any) -> None:
+    """A host's float beside a complex value is a constant if it stays; a transform's own factor is always."""
+    z = sf.binary32.complex_number(1, 2)
+    with sf.counting() as tally:
+        for factor in (1.5, 1.5, 1.5):
+            multiply(z, factor)
+        for n in (2, 4, 8):
+            np.fft.ifft(sf.binary32.array(np.arange(n)))
+    assert {} == tally.left
+    with sf.counting() as tally:
+        for factor in (1.5, 2.5, 3.5):
+            multiply(z, factor)
+    assert [("host operand", 3)] == [(departure.how, n) for departure, n in tally.left.items()]

@@ -13,6 +13,7 @@ import numpy as np
 
 from softfloat_py.errors import NotEmulatedError, OperandError
 from softfloat_py.formats import Format
+from softfloat_py.numbers.applying import note_operand
 from softfloat_py.numbers.complex import complex_arithmetic as arithmetic
 from softfloat_py.numbers.complex.complex_arithmetic import Pair
 from softfloat_py.numbers.complex.complex_array import ComplexArray
@@ -21,6 +22,7 @@ from softfloat_py.numbers.makers import full
 from softfloat_py.numbers.numpy_calls import real_transforms, transforms
 from softfloat_py.numbers.numpy_calls.logical import truth
 from softfloat_py.numbers.numpy_calls.moving import MOVING
+from softfloat_py.numbers.operands import Emulated
 
 NEAREST = "+, -, *, /, abs and sum of complex values, or any function of their real and imaginary parts"
 
@@ -57,6 +59,9 @@ def call_ufunc(ufunc: np.ufunc, method: str, inputs: tuple[Any, ...], keywords: 
     pairs = [pair_beside(fmt, value, name) for value in inputs]
     if any(pair is NotImplemented for pair in pairs):
         return NotImplemented
+    for value in inputs:
+        if not isinstance(value, Emulated | ComplexValue):
+            note_operand(value)
     return _put(out, combined(UFUNCS[ufunc], *pairs))
 
 

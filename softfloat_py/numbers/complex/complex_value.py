@@ -15,11 +15,12 @@ import numpy as np
 
 from softfloat_py.errors import MixedFormatsError, OperandError
 from softfloat_py.formats import Format
+from softfloat_py.numbers.applying import note_operand
 from softfloat_py.numbers.complex import complex_arithmetic as arithmetic
 from softfloat_py.numbers.complex.complex_arithmetic import Pair
 from softfloat_py.numbers.constants import is_real
 from softfloat_py.numbers.number import Number
-from softfloat_py.numbers.operands import Composite, as_data, bits_beside, of_bits, refuse_operators
+from softfloat_py.numbers.operands import Composite, Emulated, as_data, bits_beside, of_bits, refuse_operators
 
 PARTS = "comparisons of real parts, of imaginary parts, or of what abs gives"
 PRODUCTS = "multiplication and sum"
@@ -70,6 +71,8 @@ class ComplexValue(Composite):
         pair = pair_beside(self.format, other, f"complex {function.__name__}", lenient)
         if pair is NotImplemented:
             return NotImplemented
+        if not isinstance(other, Emulated | Composite):
+            note_operand(other)
         return combined(function, *((pair, self.pair) if swapped else (self.pair, pair)))
 
     def __add__(self, other: Any) -> Any:

@@ -23,8 +23,9 @@ import numpy as np
 from numpy.lib.array_utils import normalize_axis_tuple
 
 from softfloat_py.errors import NotEmulatedError, OperandError
+from softfloat_py.numbers.complex import complex_arithmetic as arithmetic
 from softfloat_py.numbers.complex.complex_array import ComplexArray
-from softfloat_py.numbers.complex.complex_value import complex_of
+from softfloat_py.numbers.complex.complex_value import combined, complex_of, pair_beside
 from softfloat_py.numbers.functions import addition, subtraction
 from softfloat_py.numbers.makers import full
 from softfloat_py.numbers.numpy_calls.twiddles import circle
@@ -89,7 +90,10 @@ def plus_turned(even: Any, odd: Any) -> Any:
 def scaled(points: ComplexArray) -> ComplexArray:
     """The points times 1 / n, a constant."""
     n = points.shape[-1]
-    result: ComplexArray = points * Fraction(1, n) if n > 1 else points
+    if n == 1:
+        return points
+    factor = pair_beside(points.format, Fraction(1, n), "numpy.fft")
+    result: ComplexArray = combined(arithmetic.product, points.pair, factor)
     return result
 
 

@@ -179,4 +179,4 @@ def test_bins_that_the_format_does_not_tell_apart_are_refused(
 
     few = max(bins // 64, 2)
     counts, edges = numpy.histogram(samples, few, limits)
-    assert numpy.histogram(samples.to_numpy(), edges.to_numpy())[0].tolist() == counts.tolist()
+    assert numpy.histogram(on_host(samples), on_host(edges))[0].tolist() == counts.tolist()
