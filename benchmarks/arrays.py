@@ -11,8 +11,8 @@ from benchmarks.peers import MpfrNumbers, MpmathNumbers, numpy_contestant
 from benchmarks.row import Row, Target
 from benchmarks.sizes import Sizes
 from benchmarks.timing import Contestant, best_times
-from softfloat_py.comparing import HOST_FLOATS
 from softfloat_py.options import NAMED_OPTIONS
+from softfloat_py.studies.comparing import HOST_FLOATS
 
 FUSED = "fused_multiply_add"
 TARGETS = {

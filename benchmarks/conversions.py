@@ -12,7 +12,7 @@ from benchmarks.operands import Values, operands
 from benchmarks.peers import MpfrNumbers, host_contestant
 from benchmarks.row import Row
 from benchmarks.sizes import Sizes
-from softfloat_py.comparing import HOST_FLOATS
+from softfloat_py.studies.comparing import HOST_FLOATS
 
 FORMATS = ((sf.binary64, sf.binary32), (sf.binary32, sf.binary16))
 SPREAD = 1e4  # of the numbers that become integers

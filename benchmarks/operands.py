@@ -9,9 +9,9 @@ from typing import Any, TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
-from softfloat_py.comparing import HOST_FLOATS
 from softfloat_py.formats import Format
 from softfloat_py.operations import OPERATIONS
+from softfloat_py.studies.comparing import HOST_FLOATS
 
 Values = NDArray[np.floating[Any]]
 T = TypeVar("T")

@@ -19,7 +19,6 @@ from __future__ import annotations
 import importlib
 from typing import TYPE_CHECKING, Any
 
-from softfloat_py.carrying import carrying
 from softfloat_py.environment import Environment, Flags, Rounding, environment
 from softfloat_py.errors import (
     ArrayFileError,
@@ -68,11 +67,10 @@ from softfloat_py.options import (
     Tininess,
 )
 from softfloat_py.routines.sign_and_class import FloatClass
-from softfloat_py.tally import Tally, counting
+from softfloat_py.tally.carrying import carrying
+from softfloat_py.tally.tally import Tally, counting
 
 if TYPE_CHECKING:
-    from softfloat_py.comparing import compare_with_host
-    from softfloat_py.double_rounding import convert_in_steps
     from softfloat_py.kernels.calls import emulated
     from softfloat_py.numbers.array import FloatArray
     from softfloat_py.numbers.complex.complex_array import ComplexArray
@@ -87,6 +85,8 @@ if TYPE_CHECKING:
     from softfloat_py.pricing.bounds import bounds
     from softfloat_py.pricing.calibration import Measurement, calibrate
     from softfloat_py.pricing.table_reader import cost_model, cost_models, load_cost_model
+    from softfloat_py.studies.comparing import compare_with_host
+    from softfloat_py.studies.double_rounding import convert_in_steps
     from softfloat_py.views.explanation import explain
 
 __all__ = [  # noqa: RUF022
@@ -129,8 +129,8 @@ _LATER = {
     "calibrate": "pricing.calibration",
     "Measurement": "pricing.calibration",
     "explain": "views.explanation",
-    "compare_with_host": "comparing",
-    "convert_in_steps": "double_rounding",
+    "compare_with_host": "studies.comparing",
+    "convert_in_steps": "studies.double_rounding",
     "emulated": "kernels.calls",
     "save_array": "numbers.saving",
     "load_array": "numbers.saving",

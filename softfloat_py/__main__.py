@@ -29,8 +29,7 @@ from softfloat_py.command_words import (
     time_in_seconds,
     whole,
 )
-from softfloat_py.comparing import HOST_FLOATS, compare_with_host
-from softfloat_py.engines.c_target import target_for
+from softfloat_py.engines.c.target import target_for
 from softfloat_py.environment import Rounding, environment
 from softfloat_py.errors import SoftFloatError
 from softfloat_py.formats import format_named
@@ -40,7 +39,8 @@ from softfloat_py.options import NAMED_OPTIONS
 from softfloat_py.pricing.bounds import Bounds
 from softfloat_py.pricing.estimate import Estimate
 from softfloat_py.pricing.table_reader import cost_model, cost_models
-from softfloat_py.tally import Tally, work_of
+from softfloat_py.studies.comparing import HOST_FLOATS, compare_with_host
+from softfloat_py.tally.tally import Tally, work_of
 from softfloat_py.views import bounds_table, cpu_table, estimate_comparison, estimate_table
 from softfloat_py.views.estimate_data import as_data
 from softfloat_py.views.explanation import explain

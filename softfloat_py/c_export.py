@@ -6,8 +6,8 @@ import re
 from collections.abc import Iterable, Iterator
 from typing import Any, NamedTuple
 
-from softfloat_py.engines.c_files import Function, Meaning, Unit, Value
-from softfloat_py.engines.c_target import Target
+from softfloat_py.engines.c.files import Function, Meaning, Unit, Value
+from softfloat_py.engines.c.target import Target
 from softfloat_py.errors import FormatError, UnknownNameError
 from softfloat_py.formats import FORMAT_NAMES, Format, IntegerFormat
 from softfloat_py.operations import (

@@ -13,7 +13,7 @@ import pytest
 import softfloat_py as sf
 from softfloat_py.environment import Rounding, current
 from softfloat_py.errors import ConventionError
-from softfloat_py.tally import Tally, counting_now
+from softfloat_py.tally.tally import Tally, counting_now
 
 UP, DOWN = Rounding.TOWARD_POSITIVE, Rounding.TOWARD_NEGATIVE
 

@@ -12,11 +12,11 @@ from pathlib import Path
 
 import pytest
 
-from softfloat_py import comparing
 from softfloat_py.__main__ import main
 from softfloat_py.operations import OPERATIONS
 from softfloat_py.pricing.table_reader import cost_model, cost_models
-from softfloat_py.tally import Birth, Departure, Line, Tally
+from softfloat_py.studies import comparing
+from softfloat_py.tally.tally import Birth, Departure, Line, Tally
 from softfloat_py.views.bounds_table import CAUTION as BOUNDS_CAUTION
 from softfloat_py.views.estimate_table import CAUTION
 

@@ -23,7 +23,7 @@ from softfloat_py.kernels.surroundings import NAME, Surroundings
 from softfloat_py.kernels.twins import emulated_world
 from softfloat_py.kernels.values import for_host
 from softfloat_py.kernels.world import Program
-from softfloat_py.tally import Tally, counting
+from softfloat_py.tally.tally import Tally, counting
 
 
 @dataclass(frozen=True, slots=True)

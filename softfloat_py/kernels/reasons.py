@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from softfloat_py.tally import Tally
+from softfloat_py.tally.tally import Tally
 
 
 def reason(given: tuple[Any, ...], tally: Tally) -> str:

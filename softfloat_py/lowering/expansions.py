@@ -11,10 +11,15 @@ from softfloat_py.integer_form.grammar import Constant, Operand, Program, Return
 from softfloat_py.integer_form.reader import write_out
 from softfloat_py.integer_form.source import source_of
 from softfloat_py.integer_form.specialising import without_useless_steps
-from softfloat_py.lowering import addition, comparison, leading_zeros, logic, multiplication, shifts
-from softfloat_py.lowering.comparison import moved
+from softfloat_py.lowering import (
+    wide_addition,
+    wide_comparison,
+    wide_leading_zeros,
+    wide_multiplication,
+    wide_shifts,
+    wordwise,
+)
 from softfloat_py.lowering.machine import Machine
-from softfloat_py.lowering.memory import loaded, stored
 from softfloat_py.lowering.words import fitted, word_widths
 from softfloat_py.routines.language import Routine
 
@@ -39,28 +44,28 @@ class Expansion(NamedTuple):
 
 
 EXPANSIONS: dict[str, Expansion] = {
-    "add": Expansion(addition.add),
-    "add_modulo": Expansion(addition.add_wrapping),
-    "subtract": Expansion(addition.subtract),
-    "subtract_modulo": Expansion(addition.subtract_wrapping),
-    "multiply": Expansion(multiplication.multiply),
-    "and": Expansion(logic.conjunction),
-    "or": Expansion(logic.disjunction),
-    "xor": Expansion(logic.exclusive_disjunction),
-    "not": Expansion(logic.complement, ("x",)),
-    "shift_left": Expansion(shifts.shift_left_constant, ("x",)),
-    "shift_right": Expansion(shifts.shift_right_constant, ("x",)),
-    "shift_left_variable": Expansion(shifts.shift_left_variable, ("x", "distance")),
-    "shift_right_variable": Expansion(shifts.shift_right_variable, ("x", "distance")),
-    "equal": Expansion(comparison.equal),
-    "not_equal": Expansion(comparison.not_equal),
-    "less": Expansion(comparison.less),
-    "less_or_equal": Expansion(comparison.less_or_equal),
-    "select": Expansion(comparison.choose, ("condition", "x", "y")),
-    "count_leading_zeros": Expansion(leading_zeros.leading_zeros, ("x",)),
-    "move": Expansion(moved, ("x",)),
-    "load": Expansion(loaded, ("x",)),
-    "store": Expansion(stored, ("x",)),
+    "add": Expansion(wide_addition.add),
+    "add_modulo": Expansion(wide_addition.add_wrapping),
+    "subtract": Expansion(wide_addition.subtract),
+    "subtract_modulo": Expansion(wide_addition.subtract_wrapping),
+    "multiply": Expansion(wide_multiplication.multiply),
+    "and": Expansion(wordwise.conjunction),
+    "or": Expansion(wordwise.disjunction),
+    "xor": Expansion(wordwise.exclusive_disjunction),
+    "not": Expansion(wordwise.complement, ("x",)),
+    "shift_left": Expansion(wide_shifts.shift_left_constant, ("x",)),
+    "shift_right": Expansion(wide_shifts.shift_right_constant, ("x",)),
+    "shift_left_variable": Expansion(wide_shifts.shift_left_variable, ("x", "distance")),
+    "shift_right_variable": Expansion(wide_shifts.shift_right_variable, ("x", "distance")),
+    "equal": Expansion(wide_comparison.equal),
+    "not_equal": Expansion(wide_comparison.not_equal),
+    "less": Expansion(wide_comparison.less),
+    "less_or_equal": Expansion(wide_comparison.less_or_equal),
+    "select": Expansion(wide_comparison.choose, ("condition", "x", "y")),
+    "count_leading_zeros": Expansion(wide_leading_zeros.leading_zeros, ("x",)),
+    "move": Expansion(wide_comparison.moved, ("x",)),
+    "load": Expansion(wordwise.loaded, ("x",)),
+    "store": Expansion(wordwise.stored, ("x",)),
     "resize": Expansion(fitted, ("x",)),
 }
 

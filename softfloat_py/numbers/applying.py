@@ -23,8 +23,8 @@ from softfloat_py.integer_form.grammar import Program
 from softfloat_py.numbers.births import note_birth, special_results
 from softfloat_py.operations import Operation, program_of
 from softfloat_py.options import Options
-from softfloat_py.tally import COUNTING, Line, Work, counting_now, work_of
-from softfloat_py.tally_notes import THREAD
+from softfloat_py.tally.notes import THREAD
+from softfloat_py.tally.tally import COUNTING, Line, Work, counting_now, work_of
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -177,7 +177,8 @@ def apply_arrays(
     A result's dtype is the smallest unsigned one that holds it (bool for a truth), or that of
     `array_words.storage_of` beyond 64 bits.
     """
-    from softfloat_py.engines import array_words, arrays
+    from softfloat_py.engines import arrays
+    from softfloat_py.engines.arrays import words as array_words
     from softfloat_py.numbers.array_births import may_be_born, note_births, watched_for
 
     environment = current.conventions()
@@ -209,7 +210,7 @@ def _apply_one_by_one(
     widths: tuple[int, ...],
 ) -> Any:
     """As `apply_arrays`, element by element."""
-    from softfloat_py.engines.array_words import from_ints, to_ints
+    from softfloat_py.engines.arrays.words import from_ints, to_ints
 
     elements, shape = [to_ints(operand) for operand in operands], operands[0].shape
     delivered = apply_in_turn(operation, fmt, lambda call: list(map(call, *elements)), parameter)

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, NoReturn, TypeAlias, overload
 import numpy as np
 from numpy.typing import ArrayLike, DTypeLike, NDArray
 
-from softfloat_py.engines.array_words import as_array, int_of, to_ints
+from softfloat_py.engines.arrays.words import as_array, int_of, to_ints
 from softfloat_py.errors import OperandError
 from softfloat_py.formats import Format
 from softfloat_py.numbers import array_constants

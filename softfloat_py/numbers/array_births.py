@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from softfloat_py.engines import arrays
-from softfloat_py.engines.array_words import WORD, int_of, words_of
+from softfloat_py.engines.arrays.words import WORD, int_of, words_of
 from softfloat_py.environment import Flags
 from softfloat_py.formats import Format
 from softfloat_py.numbers.births import (
@@ -23,7 +23,7 @@ from softfloat_py.numbers.births import (
 )
 from softfloat_py.operations import OPERATIONS, program_of
 from softfloat_py.options import COMPLETE
-from softfloat_py.tally import Line, Tally, Work
+from softfloat_py.tally.tally import Line, Tally, Work
 
 # What raises none of the flags that come with a special result of finite operands.
 SILENT = ("next_up", "next_down")

@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from softfloat_py.engines import arrays
-from softfloat_py.engines.array_words import as_array, from_ints, int_of, storage_of, to_ints
+from softfloat_py.engines.arrays.words import as_array, from_ints, int_of, storage_of, to_ints
 from softfloat_py.environment import current
 from softfloat_py.errors import FormatError, MixedFormatsError, OperandError
 from softfloat_py.formats import Format, IntegerFormat

@@ -14,7 +14,7 @@ from typing import NamedTuple
 
 from softfloat_py.formats import Format
 from softfloat_py.operations import Operation, Result, integer_format_of
-from softfloat_py.tally import Birth, Line, Tally, Work
+from softfloat_py.tally.tally import Birth, Line, Tally, Work
 
 NUMBERS = (Result.NUMBER, Result.PAIR, Result.TARGET_NUMBER)
 # Sign operations, minimum and maximum deliver an operand, or that with another sign.

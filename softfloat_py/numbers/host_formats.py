@@ -12,7 +12,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import DTypeLike, NDArray
 
-from softfloat_py.engines.array_words import storage_of
+from softfloat_py.engines.arrays.words import storage_of
 from softfloat_py.errors import FormatError
 from softfloat_py.formats import (
     Format,

@@ -32,7 +32,7 @@ from softfloat_py.numbers.constants import constant, is_real, refusal
 from softfloat_py.numbers.integer_data import is_in_kernel, is_numpy_integer, kind_of
 from softfloat_py.operations import INTEGER_BITS, OPERATIONS, Operation, Result
 from softfloat_py.routines.sign_and_class import FloatClass
-from softfloat_py.tally import COUNTING, counting_now
+from softfloat_py.tally.tally import COUNTING, counting_now
 
 if TYPE_CHECKING:
     from softfloat_py.numbers.number import Number
@@ -186,7 +186,7 @@ def of_bits(fmt: Format, bits: Any) -> Any:
     """A Number or, for an array with dimensions, a FloatArray with encodings known to be legal."""
     if type(bits) is int:
         return _number()._of(fmt, bits)
-    from softfloat_py.engines.array_words import int_of
+    from softfloat_py.engines.arrays.words import int_of
     from softfloat_py.numbers.array import FloatArray
 
     if bits.ndim == 0:

@@ -22,7 +22,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from softfloat_py.engines.array_words import as_array, to_ints
+from softfloat_py.engines.arrays.words import as_array, to_ints
 from softfloat_py.errors import ArrayFileError, FormatError, OperandError
 from softfloat_py.formats import KNOWN_FORMATS, Format
 from softfloat_py.numbers.array import FloatArray

@@ -37,7 +37,7 @@ from softfloat_py.pricing.cost_model import CostModel
 from softfloat_py.pricing.estimate import model_of
 from softfloat_py.pricing.program_price import ProgramPrice, program_price
 from softfloat_py.routines.steps import Feature
-from softfloat_py.tally import Work, work_of
+from softfloat_py.tally.tally import Work, work_of
 
 SAMPLES = 1000
 SEED = 1

@@ -30,7 +30,7 @@ from softfloat_py.pricing.cost_model import LEAST_MOVES_A_STEP, MOST_MOVES_A_STE
 from softfloat_py.pricing.estimate import model_of
 from softfloat_py.pricing.figures import Document, Origin, Standing
 from softfloat_py.pricing.table_reader import cost_model, cost_models
-from softfloat_py.tally import Tally
+from softfloat_py.tally.tally import Tally
 from softfloat_py.whole_files import write_text
 
 # In the order in which they are taken up; each is a part of [surrounding_code], with the key of its number.

@@ -23,7 +23,7 @@ from softfloat_py.pricing.program_price import AROUND_CALLS, BESIDE_STEPS, CALIB
 from softfloat_py.pricing.table_reader import cost_model
 
 if TYPE_CHECKING:
-    from softfloat_py.tally import Line, Origin, Tally
+    from softfloat_py.tally.tally import Line, Origin, Tally
 
 K = TypeVar("K")
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from softfloat_py.tally import Tally
+from softfloat_py.tally.tally import Tally
 from softfloat_py.views.layout import counted, grouped
 
 MOST_LINES = 5  # that one kind of remark takes; what is beyond is only counted

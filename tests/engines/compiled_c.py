@@ -13,7 +13,7 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from softfloat_py.engines.c_files import Function, Meaning, Unit, Value
+from softfloat_py.engines.c.files import Function, Meaning, Unit, Value
 from softfloat_py.lowering.words import count_words
 
 WARNINGS = (

@@ -11,7 +11,7 @@ import sys
 import tempfile
 from pathlib import Path
 
-from softfloat_py.engines.c_target import LEGAL_MULTIPLIERS
+from softfloat_py.engines.c.target import LEGAL_MULTIPLIERS
 from softfloat_py.formats import KNOWN_FORMATS
 from softfloat_py.options import COMPLETE, LEAN
 from tests.engines.c_cases import Case

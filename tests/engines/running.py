@@ -8,7 +8,7 @@ from functools import cache
 from typing import Any, NamedTuple
 
 from softfloat_py.engines import arrays, direct, plain, stepwise
-from softfloat_py.engines.array_words import from_ints, to_ints
+from softfloat_py.engines.arrays.words import from_ints, to_ints
 from softfloat_py.environment import DIRECTION_BITS, Flags, Rounding
 from softfloat_py.formats import Format, IntegerFormat
 from softfloat_py.integer_form.counting import Entry, bill_of

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from softfloat_py.engines.array_words import to_ints
+from softfloat_py.engines.arrays.words import to_ints
 from softfloat_py.environment import Rounding
 from softfloat_py.formats import Format, IntegerFormat
 from tests.engines.running import Use, run_direct, run_on_arrays

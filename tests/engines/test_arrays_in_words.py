@@ -12,7 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from softfloat_py.engines import arrays, plain, stepwise
-from softfloat_py.engines.array_words import as_array, from_ints, int_of, storage_of, to_ints, words_of
+from softfloat_py.engines.arrays.words import as_array, from_ints, int_of, storage_of, to_ints, words_of
 from softfloat_py.environment import Flags, Rounding
 from softfloat_py.formats import Format, binary64, binary128, extended80
 from softfloat_py.integer_form.counting import Entry, bill_of

@@ -11,8 +11,8 @@ import pytest
 
 from softfloat_py.c_export import c_unit
 from softfloat_py.engines import plain
-from softfloat_py.engines.c_files import Function, Unit
-from softfloat_py.engines.c_target import target_for
+from softfloat_py.engines.c.files import Function, Unit
+from softfloat_py.engines.c.target import target_for
 from softfloat_py.environment import Rounding
 from softfloat_py.formats import Format, binary32, binary64
 from softfloat_py.operations import Operation

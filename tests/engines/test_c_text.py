@@ -11,11 +11,11 @@ import pytest
 
 from softfloat_py.__main__ import main
 from softfloat_py.c_export import asked_for, c_unit, wanted
-from softfloat_py.engines.c_files import Unit
-from softfloat_py.engines.c_ranges import RENAMING, Ranges
-from softfloat_py.engines.c_routines import cut_into_digits, product_of_digits
-from softfloat_py.engines.c_spellings import Spelling, Term, bare
-from softfloat_py.engines.c_target import Target, target_for
+from softfloat_py.engines.c.files import Unit
+from softfloat_py.engines.c.ranges import RENAMING, Ranges
+from softfloat_py.engines.c.routines import cut_into_digits, product_of_digits
+from softfloat_py.engines.c.spellings import Spelling, Term, bare
+from softfloat_py.engines.c.target import Target, target_for
 from softfloat_py.errors import ConventionError, UnknownNameError
 from softfloat_py.formats import Format, binary32, binary64
 from softfloat_py.integer_form.grammar import Constant, Position, Step, Variable

@@ -10,7 +10,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from softfloat_py.engines import array_spellings, arrays, plain, stepwise
+from softfloat_py.engines import arrays, plain, stepwise
+from softfloat_py.engines.arrays import spellings as array_spellings
 from softfloat_py.environment import Flags, Rounding
 from softfloat_py.formats import Format
 from softfloat_py.integer_form.counting import Entry, bill_of

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from softfloat_py.engines import arrays, direct, plain, stepwise
-from softfloat_py.engines.array_words import from_ints, to_ints
+from softfloat_py.engines.arrays.words import from_ints, to_ints
 from softfloat_py.integer_form.counting import Entry, bill_of
 from softfloat_py.integer_form.grammar import Program
 from softfloat_py.integer_form.plausible import fault_of

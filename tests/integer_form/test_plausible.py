@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from softfloat_py.engines import arrays, plain
-from softfloat_py.engines.array_words import from_ints
+from softfloat_py.engines.arrays.words import from_ints
 from softfloat_py.environment import Rounding
 from softfloat_py.formats import binary16, binary32
 from softfloat_py.integer_form.counting import Usage

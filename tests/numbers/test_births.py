@@ -13,7 +13,7 @@ import softfloat_py as sf
 from softfloat_py.environment import Rounding
 from softfloat_py.formats import Format
 from softfloat_py.options import COMPLETE, LEAN, Options
-from softfloat_py.tally import Birth, Tally
+from softfloat_py.tally.tally import Birth, Tally
 
 NO_SPECIAL = Options(all_directions=False, flags=False, special=False)
 OPTIONS = [COMPLETE, LEAN, NO_SPECIAL, Options(flags=False), Options(in_memory=True)]

@@ -20,7 +20,7 @@ import pytest
 
 import softfloat_py as sf
 from softfloat_py.errors import OperandError
-from softfloat_py.tally import Departure, Line, Tally
+from softfloat_py.tally.tally import Departure, Line, Tally
 
 HEIGHT = sf.binary32(1.25)
 

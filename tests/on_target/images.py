@@ -12,8 +12,8 @@ from pathlib import Path
 import pytest
 
 from softfloat_py.c_export import Wanted, c_unit
-from softfloat_py.engines.c_files import Unit
-from softfloat_py.engines.c_target import target_for
+from softfloat_py.engines.c.files import Unit
+from softfloat_py.engines.c.target import target_for
 from softfloat_py.formats import Format
 from softfloat_py.operations import operation_named
 from softfloat_py.options import Options

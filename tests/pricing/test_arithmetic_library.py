@@ -11,7 +11,7 @@ from softfloat_py.errors import CostModelError
 from softfloat_py.pricing.cost_model import CostModel
 from softfloat_py.pricing.figures import Standing
 from softfloat_py.pricing.table_reader import cost_models
-from softfloat_py.tally import Tally
+from softfloat_py.tally.tally import Tally
 from softfloat_py.views import cpu_table
 from softfloat_py.views.estimate_data import as_data
 

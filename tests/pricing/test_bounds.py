@@ -21,7 +21,7 @@ from softfloat_py.pricing.cost_model import CompiledCode, CostModel
 from softfloat_py.pricing.figures import Document, Origin, Price, Standing
 from softfloat_py.pricing.program_price import program_price
 from softfloat_py.routines.language import Bits, constant, field
-from softfloat_py.tally import work_of
+from softfloat_py.tally.tally import work_of
 from softfloat_py.views.bounds_table import html, text
 from tests.engines.running import run_generated
 from tests.integer_form import small_routines

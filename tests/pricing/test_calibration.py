@@ -14,7 +14,7 @@ from softfloat_py.errors import CostModelError, OperandError, QuantityError, Unk
 from softfloat_py.pricing.calibration import Calibration, Measurement, not_negative_least_squares
 from softfloat_py.pricing.cost_model import CompiledCode, CostModel
 from softfloat_py.pricing.figures import Document, Origin, Standing
-from softfloat_py.tally import Tally
+from softfloat_py.tally.tally import Tally
 
 CPU = "cortex-m0plus"
 

@@ -8,7 +8,7 @@ import pytest
 import softfloat_py as sf
 from softfloat_py.engines import arrays
 from softfloat_py.integer_form.grammar import Program
-from softfloat_py.tally import Tally
+from softfloat_py.tally.tally import Tally
 from softfloat_py.views.layout import grouped
 
 CPU = "mc68000"  # shifts and products take as long as their operands make them

@@ -11,7 +11,7 @@ from softfloat_py.errors import OperandError, QuantityError, UnknownNameError
 from softfloat_py.pricing.estimate import Estimate, estimate
 from softfloat_py.pricing.program_price import AROUND_CALLS, BESIDE_STEPS
 from softfloat_py.pricing.table_reader import cost_model
-from softfloat_py.tally import Tally
+from softfloat_py.tally.tally import Tally
 from tests.integer_form.test_counting import FIRST, SECOND
 
 MEGAHERTZ = 1e6

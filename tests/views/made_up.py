@@ -9,7 +9,7 @@ from softfloat_py.pricing.cost_model import CompiledCode, CostModel
 from softfloat_py.pricing.estimate import Spread
 from softfloat_py.pricing.figures import Document, Origin, Standing
 from softfloat_py.pricing.table_reader import cost_model
-from softfloat_py.tally import Birth, Departure, Line
+from softfloat_py.tally.tally import Birth, Departure, Line
 
 ADD, SQUARE, ROOT = ("addition", "binary32"), ("multiplication", "binary32"), ("square_root", "binary64")
 

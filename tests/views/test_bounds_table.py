@@ -13,7 +13,7 @@ from softfloat_py.options import LEAN
 from softfloat_py.pricing.bounds import Cycles
 from softfloat_py.pricing.cost_model import CompiledCode, CostModel
 from softfloat_py.pricing.figures import Document, Origin, Standing
-from softfloat_py.tally import Work, work_of
+from softfloat_py.tally.tally import Work, work_of
 from softfloat_py.views.bounds_table import CAUTION, as_data, html, table, text
 from tests.pricing.invented_cpu import invented_cpu
 

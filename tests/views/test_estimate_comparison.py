@@ -6,7 +6,7 @@ from collections.abc import Callable
 from typing import Any
 
 from softfloat_py.pricing.table_reader import cost_model
-from softfloat_py.tally import Departure, Line
+from softfloat_py.tally.tally import Departure, Line
 from softfloat_py.views.estimate_comparison import side_by_side, summary_table
 from softfloat_py.views.estimate_table import CAUTION
 from tests.views.made_up import ADD, Noted, made_up

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from html import unescape
 
 from softfloat_py.pricing.table_reader import cost_model
-from softfloat_py.tally import Birth, Departure, Line
+from softfloat_py.tally.tally import Birth, Departure, Line
 from softfloat_py.views.estimate_table import CAUTION, details, html, overview
 from tests.views.made_up import Noted, compared_twice, made_up
 

@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 
 import softfloat_py as sf
-from softfloat_py.tally import Tally
+from softfloat_py.tally.tally import Tally
 
 SCRIPT = "<script>alert('buoy')</script>"
 hostile = sf.Format(SCRIPT, exponent_bits=5, precision=9)

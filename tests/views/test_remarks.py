@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any, cast
 
-from softfloat_py.tally import Birth, Departure, Line, Tally
+from softfloat_py.tally.tally import Birth, Departure, Line, Tally
 from softfloat_py.views.remarks import born_records, left_records, remarks, what_left
 from tests.views.made_up import Noted
 

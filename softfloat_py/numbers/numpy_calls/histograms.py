@@ -13,7 +13,7 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from softfloat_py.engines.array_words import to_ints
+from softfloat_py.engines.arrays.words import to_ints
 from softfloat_py.environment import Rounding, current
 from softfloat_py.errors import FormatError, NotEmulatedError, OperandError
 from softfloat_py.numbers.array import FloatArray, encodings_for

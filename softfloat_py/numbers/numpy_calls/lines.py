@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 from numpy.lib.array_utils import normalize_axis_tuple
 
-from softfloat_py.engines.array_words import as_array, from_ints
+from softfloat_py.engines.arrays.words import as_array, from_ints
 from softfloat_py.numbers.array import FloatArray
 from softfloat_py.numbers.number import Number
 from softfloat_py.numbers.operands import Emulated, of_bits

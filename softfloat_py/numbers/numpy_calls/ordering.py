@@ -16,7 +16,7 @@ import numpy as np
 from numpy.lib.array_utils import normalize_axis_index
 from numpy.typing import NDArray
 
-from softfloat_py.engines.array_words import as_array, to_ints
+from softfloat_py.engines.arrays.words import as_array, to_ints
 from softfloat_py.errors import NotEmulatedError, OperandError
 from softfloat_py.formats import Format
 from softfloat_py.numbers.applying import apply_in_turn

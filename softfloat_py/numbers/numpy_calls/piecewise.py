@@ -11,7 +11,7 @@ from typing import Any
 import numpy as np
 from numpy.lib.array_utils import normalize_axis_index
 
-from softfloat_py.engines.array_words import as_array
+from softfloat_py.engines.arrays.words import as_array
 from softfloat_py.errors import OperandError
 from softfloat_py.numbers.array import FloatArray
 from softfloat_py.numbers.operands import Emulated, of_bits

@@ -12,7 +12,7 @@ from typing import Any
 
 import numpy as np
 
-from softfloat_py.engines.array_words import as_array
+from softfloat_py.engines.arrays.words import as_array
 from softfloat_py.errors import OperandError
 from softfloat_py.formats import Format
 from softfloat_py.numbers.array import FloatArray, encodings_for

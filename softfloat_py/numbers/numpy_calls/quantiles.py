@@ -14,7 +14,7 @@ from typing import Any
 
 import numpy as np
 
-from softfloat_py.engines.array_words import to_ints
+from softfloat_py.engines.arrays.words import to_ints
 from softfloat_py.errors import NotEmulatedError, OperandError
 from softfloat_py.numbers.array import FloatArray
 from softfloat_py.numbers.constants import is_real

@@ -12,7 +12,7 @@ from typing import Any
 
 import numpy as np
 
-from softfloat_py.engines.array_words import as_array, to_ints
+from softfloat_py.engines.arrays.words import as_array, to_ints
 from softfloat_py.errors import OperandError
 from softfloat_py.numbers.applying import apply_in_turn
 from softfloat_py.numbers.array import FloatArray, encodings_for

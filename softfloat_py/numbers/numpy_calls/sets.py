@@ -8,7 +8,7 @@ from typing import Any
 
 import numpy as np
 
-from softfloat_py.engines.array_words import as_array, from_ints, to_ints
+from softfloat_py.engines.arrays.words import as_array, from_ints, to_ints
 from softfloat_py.formats import Format
 from softfloat_py.numbers.applying import apply_in_turn
 from softfloat_py.numbers.array import FloatArray, arrays_for

@@ -12,7 +12,7 @@ from __future__ import annotations
 from fractions import Fraction
 from functools import cache, lru_cache
 
-from softfloat_py.engines.array_words import from_ints
+from softfloat_py.engines.arrays.words import from_ints
 from softfloat_py.environment import current
 from softfloat_py.formats import Format
 from softfloat_py.numbers.array import FloatArray

@@ -13,7 +13,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from softfloat_py.engines.array_words import to_ints
+from softfloat_py.engines.arrays.words import to_ints
 from softfloat_py.errors import OperandError
 from softfloat_py.formats import Format
 from softfloat_py.numbers.applying import apply_in_turn

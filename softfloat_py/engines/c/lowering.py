@@ -1,0 +1,34 @@
+"""A program in the steps that C has: no value wider than a C type, no count of leading zeros, no product of
+factors wider than the target multiplies.
+
+Values of several words come from `lowering.program`. What is left after it is expanded here by the same
+routines that price those steps, and products by one more.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import lru_cache
+
+from softfloat_py.engines.c.picking import Picking
+from softfloat_py.engines.c.rewriting import Rewriting
+from softfloat_py.engines.c.target import Target
+from softfloat_py.integer_form.grammar import Program
+from softfloat_py.integer_form.specialising import useful_part
+from softfloat_py.lowering.in_words import in_words
+from softfloat_py.lowering.machine import Machine
+
+
+def in_c_steps(program: Program, target: Target) -> Program:
+    """The program in steps that C has; parameters and results in words of the widest type, lowest first."""
+    if target.narrow:
+        program = replace(program, body=Picking(program, target).block(program.body))
+    words = _in_words(program, target.machine)
+    for _ in range(2):  # what is expanded brings carries and constants of its own
+        words = replace(words, body=Rewriting(words, target).block(words.body))
+    return replace(words, body=useful_part(words.body))
+
+
+@lru_cache
+def _in_words(program: Program, machine: Machine) -> Program:
+    return in_words(program, machine)  # the same for several targets

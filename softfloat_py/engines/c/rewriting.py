@@ -1,0 +1,217 @@
+"""A program in words rewritten step by step: what C has not is expanded by the routines that price it, what
+does nothing is left out.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+from softfloat_py.engines.c.ranges import RENAMING, Ranges
+from softfloat_py.engines.c.routines import (
+    BY_BRANCH,
+    cut_into_digits,
+    product_of_digits,
+    shift_left_by_words,
+    shift_right_by_words,
+)
+from softfloat_py.engines.c.target import Target
+from softfloat_py.integer_form.builder import Builder
+from softfloat_py.integer_form.grammar import (
+    Block,
+    Carried,
+    Constant,
+    If,
+    Join,
+    Loop,
+    Note,
+    Operand,
+    Program,
+    Return,
+    Statement,
+    Step,
+    Variable,
+)
+from softfloat_py.integer_form.reader import write_out
+from softfloat_py.lowering.expansions import expand
+from softfloat_py.routines.language import Routine
+
+
+class Rewriting:
+    """Walks over a program in words, expands steps that C has not and leaves out those that do nothing."""
+
+    def __init__(self, program: Program, target: Target) -> None:
+        self.target = target
+        self.builder = Builder(first_variable=program.highest_number + 1)
+        self.renamed: dict[Variable, Operand] = {}
+        self.ranges = Ranges(target.widest)
+        self.orders: set[Operand] = set()  # outcomes of comparisons for order
+
+    def of(self, operand: Operand) -> Operand:
+        """What stands for an operand by now."""
+        return self.renamed.get(operand, operand) if isinstance(operand, Variable) else operand
+
+    def block(self, block: Block) -> Block:
+        """A block rewritten."""
+        return replace(self.builder.block(lambda: self.statements(block)), number=block.number)
+
+    def statements(self, block: Block) -> None:
+        """Rewrite a block's statements into the open one."""
+        for statement in block.statements:
+            self.statement(statement)
+            if Block(0, tuple(self.builder.statements[-1:])).returns:
+                return  # what follows was for a side that is never taken
+
+    def statement(self, statement: Statement) -> None:
+        """Rewrite one statement."""
+        match statement:
+            case Step():
+                self.step(replace(statement, operands=tuple(self.of(o) for o in statement.operands)))
+            case Return():
+                results = tuple(self.of(result) for result in statement.results)
+                self.builder.statements.append(replace(statement, results=results))
+            case If():
+                self.branch(statement)
+            case Loop():
+                self.builder.statements.append(self.loop(statement))
+            case Note():
+                pass  # nothing is counted in C
+
+    # -- control flow ------------------------------------------------------------------------------
+
+    def branch(self, statement: If) -> None:
+        """Rewrite an `if`."""
+        condition = self.of(statement.condition)
+        if isinstance(condition, Constant):
+            self.decided_branch(statement, bool(condition.value))
+            return
+        then, otherwise, joins = self.sides(statement)
+        self.builder.statements.append(
+            replace(statement, condition=condition, then=then, otherwise=otherwise, joins=tuple(joins))
+        )
+
+    def sides(self, statement: If) -> tuple[Block, Block, list[Join]]:
+        """Both sides of an `if`, and what comes out of them."""
+        then, otherwise = self.block(statement.then), self.block(statement.otherwise)
+        return then, otherwise, [self.join(join) for join in statement.joins]
+
+    def decided_branch(self, statement: If, holds: bool) -> None:
+        """Only the side that is taken."""
+        self.statements(statement.then if holds else statement.otherwise)
+        for join in statement.joins:
+            taken = join.if_true if holds else join.if_false
+            if taken is not None:
+                self.renamed[join.target] = self.of(taken)
+
+    def join(self, join: Join) -> Join:
+        """A join of what its sides bring by now."""
+        sides = [None if side is None else self.of(side) for side in (join.if_true, join.if_false)]
+        self.ranges.note(join.target, self.ranges.joined(sides))
+        return Join(join.target, *sides)
+
+    def loop(self, statement: Loop) -> Loop:
+        """A loop rewritten."""
+        body = self.block(statement.body)
+        carried = tuple(
+            Carried(item.variable, self.of(item.initial), self.of(item.following))
+            for item in statement.carried
+        )
+        count = statement.count if isinstance(statement.count, int) else self.of(statement.count)
+        rounds = count.value if isinstance(count, Constant) else count
+        return replace(statement, count=rounds, body=body, carried=carried)
+
+    # -- steps -------------------------------------------------------------------------------------
+
+    def step(self, step: Step) -> None:
+        """Add a step, or what stands for it."""
+        self.builder.phase, self.builder.position = step.phase, step.position
+        kind = step.kind.name
+        if self.target.narrow and kind in BY_BRANCH and self.takes_carry(step):
+            self.keep(step.target, self.by_branch(step))
+        elif kind == "count_leading_zeros":
+            self.keep(step.target, self.expanded(step))
+        elif kind == "multiply" and self.is_too_wide(step):
+            self.keep(step.target, self.product(step))
+        elif kind.endswith("_variable") and self.is_far(step):
+            self.keep(step.target, self.shifted_by_words(step))
+        elif (equivalent := self.ranges.equivalent(step)) is not None:
+            self.keep(step.target, equivalent)
+        else:
+            self.emit(step)
+
+    def emit(self, step: Step) -> None:
+        """Add a step, folded if what it needs has become constant."""
+        result = self.builder.emit(step.kind.name, step.operands, step.immediate, target=step.target.name)
+        self.ranges.note(result, self.ranges.result(step))
+        if step.kind.name in RENAMING and isinstance(result, Variable):
+            self.ranges.origins[result] = step.operands[0]
+        self.renamed[step.target] = result
+        if step.kind.name in ("less", "less_or_equal"):
+            self.orders.add(result)
+
+    def keep(self, target: Variable, result: Operand) -> None:
+        """Let a result stand for a variable, in the variable's width."""
+        if result.width != target.width:
+            fitted = self.builder.emit("resize", [result], target.width)
+            self.ranges.note(fitted, self.ranges.bound(result))
+            if isinstance(fitted, Variable):
+                self.ranges.origins[fitted] = result
+            result = fitted
+        self.renamed[target] = result
+
+    def takes_carry(self, step: Step) -> bool:
+        """Whether a step on a whole word takes in what another word has left over."""
+        return step.target.width >= self.target.widest and step.operands[1] in self.orders
+
+    def by_branch(self, step: Step) -> Operand:
+        """A step that takes in a carry, where a branch that asks for it is cheaper."""
+        x, carry = step.operands
+        arguments = {"x": x, "carry": carry, "word": self.target.widest}
+        return self.written_out(BY_BRANCH[step.kind.name], arguments)
+
+    def is_too_wide(self, step: Step) -> bool:
+        """Whether a step's factors are wider than the target multiplies."""
+        return max(operand.width for operand in step.operands) > self.target.multiplier
+
+    def expanded(self, step: Step) -> Operand:
+        """A step by the routine that prices it."""
+        words = [(operand,) for operand in step.operands]
+        width, machine = step.target.width, self.target.machine
+        return expand(self.builder, step.kind.name, words, step.immediate, width, machine)[0]
+
+    def is_far(self, step: Step) -> bool:
+        """Whether a shift may be by more than a byte, on a CPU that shifts by one place at a time."""
+        distance = step.operands[1]
+        words = self.target.word == 8 and step.target.width > self.target.word
+        return (
+            words and isinstance(distance, Variable) and distance.width > (self.target.word - 1).bit_length()
+        )
+
+    def shifted_by_words(self, step: Step) -> Operand:
+        """A shift by a variable distance, whole words of the CPU first."""
+        x, distance = step.operands
+        arguments = {"x": x, "distance": distance, "word": self.target.word}
+        if step.kind.name == "shift_right_variable":
+            return self.written_out(shift_right_by_words, arguments)
+        return self.written_out(shift_left_by_words, {**arguments, "width": step.target.width})
+
+    def written_out(self, routine: Routine, arguments: dict[str, Any]) -> Operand:
+        """The steps of a routine, added here, and its value."""
+        result = write_out(self.builder, routine, arguments)
+        assert isinstance(result, (Variable, Constant))
+        return result
+
+    def product(self, step: Step) -> Operand:
+        """A product of factors that are too wide, no wider than the widest type itself."""
+        if self.target.multiplier == 0:
+            return self.expanded(step)
+        first, second = (self.digits_of(operand) for operand in step.operands)
+        digit, width = self.target.multiplier, step.target.width
+        arguments = {"first": first, "second": second, "digit": digit, "width": width}
+        return self.written_out(product_of_digits, arguments)
+
+    def digits_of(self, operand: Operand) -> tuple[Operand, ...]:
+        """An operand in digits that the target multiplies, lowest first."""
+        digits = write_out(self.builder, cut_into_digits, {"x": operand, "digit": self.target.multiplier})
+        assert isinstance(digits, tuple)
+        return digits
