@@ -26,6 +26,7 @@ from softfloat_py.integer_form.grammar import (
     Step,
     Variable,
 )
+from softfloat_py.routines.phases import CALL
 from softfloat_py.routines.steps import constant_width
 
 
@@ -56,8 +57,8 @@ def run(program: Program, arguments: Sequence[int]) -> Record:
     """
     record = Record()
     record.values.update(zip(program.parameters, arguments, strict=True))
-    record.counts[Entry("call", "call", 0)] += 1
-    record.counts[Entry("call", "return", 0)] += 1
+    record.counts[Entry(CALL, "call", 0)] += 1
+    record.counts[Entry(CALL, "return", 0)] += 1
     _Walk(record).block(program.body)
     return record
 

@@ -10,6 +10,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from softfloat_py.integer_form.grammar import Block, Constant, Operand, Position, Statement, Step, Variable
+from softfloat_py.routines.phases import WHOLE
 from softfloat_py.routines.steps import STEPS, StepKind, constant_width
 
 
@@ -38,7 +39,7 @@ class Builder:
 
     def __init__(self, first_variable: int = 1) -> None:
         self.statements: list[Statement] = []
-        self.phase = "whole"
+        self.phase = WHOLE
         self.position = Position("", 0, 0)
         self.filled: dict[int, int] = {}
         self._next_variable = first_variable

@@ -21,6 +21,7 @@ from functools import cache
 from typing import NamedTuple
 
 from softfloat_py.integer_form.grammar import Block, Constant, If, Loop, Operand, Program, Return, Step
+from softfloat_py.routines.phases import CALL
 from softfloat_py.routines.steps import Feature, constant_width
 
 
@@ -110,8 +111,8 @@ def bill_of(program: Program) -> Bill:
     """The bill of a program."""
     stretches: list[Counter[Entry]] = [Counter() for _ in range(program.stretches)]
     sites: list[Site] = []
-    stretches[0][Entry("call", "call", 0)] += 1
-    stretches[0][Entry("call", "return", 0)] += 1
+    stretches[0][Entry(CALL, "call", 0)] += 1
+    stretches[0][Entry(CALL, "return", 0)] += 1
     for block in program.body.walk():
         _bill_block(block, stretches, sites)
     return Bill(tuple(dict(stretch) for stretch in stretches), tuple(sites))

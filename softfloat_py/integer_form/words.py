@@ -10,7 +10,7 @@ from typing import Any
 
 from softfloat_py.integer_form.builder import Builder, Fault, as_operand
 from softfloat_py.integer_form.grammar import Constant, Operand, Variable
-from softfloat_py.routines import language
+from softfloat_py.routines import language, phases
 
 _BINARY: dict[type[ast.operator], tuple[str, Callable[[Any, Any], Any]]] = {
     ast.Add: ("add", operator.add),
@@ -99,7 +99,7 @@ def _concatenate(builder: Builder, high: Any, low: Any) -> Operand:
 
 
 def _phase(builder: Builder, name: str) -> None:
-    builder.phase = name
+    builder.phase = phases.explained(name)
 
 
 def _word(name: str) -> Callable[..., Operand]:

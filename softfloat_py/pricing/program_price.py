@@ -30,6 +30,7 @@ from softfloat_py.pricing.context import context_of
 from softfloat_py.pricing.cost_model import CostModel, SurroundingCode
 from softfloat_py.pricing.native_steps import load_of, native_steps, shape_of
 from softfloat_py.pricing.registers import WIDEST_TYPE, Registers
+from softfloat_py.routines.phases import CALL
 from softfloat_py.routines.steps import Feature
 
 AROUND_CALLS = "calls and saved registers"
@@ -70,7 +71,7 @@ class ProgramPrice:
     def divided(self, usage: Usage) -> dict[tuple[str, str], float]:
         """All cycles of a usage, by phase and by what takes them."""
         total: defaultdict[tuple[str, str], float] = defaultdict(float)
-        total["call", AROUND_CALLS] = usage.calls * self.around_a_call
+        total[CALL, AROUND_CALLS] = usage.calls * self.around_a_call
         for runs, cycles in zip(usage.runs, self.stretches, strict=True):
             if runs:
                 _add(total, cycles, runs)

@@ -17,6 +17,7 @@ from typing import Any
 
 from softfloat_py.environment import Flags
 from softfloat_py.errors import WidthError
+from softfloat_py.routines import phases
 from softfloat_py.routines.steps import STEPS, constant_width
 
 Routine = Callable[..., Any]
@@ -266,7 +267,11 @@ def shift_right_through_carry(x: Bits, carry: Bits | int) -> Bits:
 
 
 def phase(name: str) -> None:
-    """Name the part of the algorithm that the following statements of this block belong to."""
+    """Name the part of the algorithm that the following statements of this block belong to.
+
+    What there is to name, and what each is for, stands in `phases`; UnknownNameError for any other.
+    """
+    phases.explained(name)
 
 
 _signalled: ContextVar[list[Flags]] = ContextVar("signalled")

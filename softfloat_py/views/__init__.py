@@ -2,6 +2,6 @@
 
 Reading order: layout (how numbers, bits and tables are written), remarks (what a tally noted beside its
 counts), estimate_table, estimate_comparison, estimate_data, bounds_table, calibration_table, cpu_table,
-returned, waiting, then the parts of an explanation: phases, encodings, provenance, worksheet,
+returned, waiting, then the parts of an explanation: encodings, provenance, worksheet,
 rounding_words, listing, explanation.
 """

@@ -21,6 +21,7 @@ from softfloat_py.numbers.number import Number
 from softfloat_py.numbers.operands import integers
 from softfloat_py.operations import Operation, Result, integer_format_of, operation_named, program_of
 from softfloat_py.options import Options
+from softfloat_py.routines.phases import CALL, PHASES
 from softfloat_py.routines.sign_and_class import FloatClass
 from softfloat_py.routines.steps import COUNTED_KINDS
 from softfloat_py.views.encodings import described, field_lines
@@ -34,8 +35,7 @@ from softfloat_py.views.layout import (
     sections_html,
     sections_text,
 )
-from softfloat_py.views.listing import step_sections
-from softfloat_py.views.phases import PHASES, phase_of
+from softfloat_py.views.listing import phase_of, step_sections
 from softfloat_py.views.rounding_words import DIRECTIONS, letters_explained, rounding_words
 from softfloat_py.views.worksheet import Worksheet, find_rounding
 
@@ -87,7 +87,7 @@ class Explanation:
     def steps_by_phase(self) -> dict[str, int]:
         """How many steps were counted in each phase, in the order of execution."""
         order = dict.fromkeys(map(phase_of, self.record.events))
-        total: Counter[str] = Counter(dict.fromkeys(["call", *order], 0))
+        total: Counter[str] = Counter(dict.fromkeys([CALL, *order], 0))
         for entry, count in self.record.counts.items():
             total[entry.phase] += count
         return dict(total)

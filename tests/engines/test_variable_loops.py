@@ -19,7 +19,7 @@ WIDTHS = {"x": 8, "rounds": 3}
 
 def swell(x: Bits, rounds: Bits) -> Bits:
     """Two halves that change places round by round, one of them turned as often as the other one says."""
-    phase("swell")
+    phase("reduce")
     low, high = field(x, 0, 4), field(x, 4, 4)
     if rounds > 2:
         for _ in range(rounds):

@@ -10,7 +10,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from softfloat_py.environment import Flags
-from softfloat_py.routines.language import Bits, constant, resize, shift_left, signal, unrolled
+from softfloat_py.routines.language import Bits, constant, phase, resize, shift_left, signal, unrolled
 
 
 def unknown_name(x: Bits) -> Bits:
@@ -211,6 +211,11 @@ class Wave(NamedTuple):
 def refused_by_python(x: Bits) -> Bits:
     wave = Wave(x, x, x)
     return wave.height
+
+
+def unexplained_phase(x: Bits) -> Bits:
+    phase("alining")
+    return ~x
 
 
 def many_faults(x: Bits) -> Bits:

@@ -45,7 +45,7 @@ def clamped(height: Bits, limit: Bits) -> Bits:
 
 def reversed_bits(x: Bits) -> Bits:
     """The bits of x in reverse, by a loop that stays one."""
-    phase("turn")
+    phase("order")
     turned = constant(0, x.width)
     for _ in range(x.width):
         turned = (field(turned, 0, x.width - 1) << 1) | field(x, 0, 1)
@@ -55,7 +55,7 @@ def reversed_bits(x: Bits) -> Bits:
 
 def shifted_by(x: Bits, distance: Bits) -> Bits:
     """x shifted right by a loop of variable length."""
-    phase("shift")
+    phase("align")
     for _ in range(distance):
         x = resize(x >> 1, x.width)
     return x
@@ -63,7 +63,7 @@ def shifted_by(x: Bits, distance: Bits) -> Bits:
 
 def folded(x: Bits) -> Bits:
     """The four nibbles of x combined, by a loop that is written out."""
-    phase("fold")
+    phase("reduce")
     parity = field(x, 0, 4)
     for place in unrolled(1, 4):
         parity = parity ^ field(x, 4 * place, 4)
@@ -72,12 +72,12 @@ def folded(x: Bits) -> Bits:
 
 def halved(x: Bits, fmt: Format, options: Options) -> Bits:
     """x / 2 of a number with room below it; what it costs depends on the options."""
-    phase("check")
+    phase("classify")
     if options.special:
         if field(x, fmt.trailing_bits, fmt.exponent_bits) == fmt.largest_exponent_field:
             signal(Flags.INVALID_OPERATION)
             return x
-    phase("halve")
+    phase("scale")
     odd = field(x, 0, 1)
     signal(Flags.INEXACT, odd)
     return x - fmt.leading_one
@@ -85,20 +85,20 @@ def halved(x: Bits, fmt: Format, options: Options) -> Bits:
 
 def helper(x: Bits) -> tuple[Bits, Bits]:
     """Two values of one call."""
-    phase("help")
+    phase("unpack")
     return x + 1, x ^ 5
 
 
 def with_helper(x: Bits) -> Bits:
     """A routine that calls another for its value."""
-    phase("whole sum")
+    phase("add")
     first, second = helper(x)
     return first + second
 
 
 def early(x: Bits) -> Bits:
     """A routine that returns early for zero."""
-    phase("zero")
+    phase("special operands")
     if x == 0:
         return constant(255, 8)
     return x
@@ -106,7 +106,7 @@ def early(x: Bits) -> Bits:
 
 def with_early(x: Bits) -> Bits:
     """A routine that hands over to one that returns early."""
-    phase("before")
+    phase("negate")
     x = ~x
     return early(x)
 

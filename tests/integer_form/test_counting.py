@@ -136,11 +136,11 @@ def test_returned_constant_is_loaded() -> None:
     """A program that returns a constant loads it; the early return leaves the rest uncounted."""
     expected = [
         *CALL,
-        Entry("before", "not", 8),
-        Entry("zero", "load_constant", 1),
-        Entry("zero", "compare", 8),
-        Entry("zero", "branch_taken", 0),  # to the side that returns, out of line
-        Entry("zero", "load_constant", 8),
+        Entry("negate", "not", 8),
+        Entry("special operands", "load_constant", 1),
+        Entry("special operands", "compare", 8),
+        Entry("special operands", "branch_taken", 0),  # to the side that returns, out of line
+        Entry("special operands", "load_constant", 8),
     ]
 
     assert Counter(expected) == counted("with_early", {"x": 8}, (255,))
@@ -149,18 +149,18 @@ def test_returned_constant_is_loaded() -> None:
 def test_loop_of_fixed_length_counts_down() -> None:
     """A loop loads its counter and what it carries, subtracts and branches a round, and falls out at last."""
     in_each_round = [
-        Entry("turn", "load_constant", 5),
-        Entry("turn", "and", 5),
-        Entry("turn", "shift_left", 6, 1),
-        Entry("turn", "load_constant", 1),
-        Entry("turn", "and", 1),
-        Entry("turn", "or", 6),
-        Entry("turn", "shift_right", 6, 1),
-        Entry("turn", "subtract", 3),
+        Entry("order", "load_constant", 5),
+        Entry("order", "and", 5),
+        Entry("order", "shift_left", 6, 1),
+        Entry("order", "load_constant", 1),
+        Entry("order", "and", 1),
+        Entry("order", "or", 6),
+        Entry("order", "shift_right", 6, 1),
+        Entry("order", "subtract", 3),
     ]
     expected = Counter([*CALL, *6 * in_each_round])
-    expected += Counter([Entry("turn", "load_constant", 1), Entry("turn", "load_constant", 3)])
-    expected += Counter([*5 * [Entry("turn", "branch_taken", 0)], Entry("turn", "branch_not_taken", 0)])
+    expected += Counter([Entry("order", "load_constant", 1), Entry("order", "load_constant", 3)])
+    expected += Counter([*5 * [Entry("order", "branch_taken", 0)], Entry("order", "branch_not_taken", 0)])
 
     assert expected == counted("reversed_bits", {"x": 6}, (0b100110,))
 
@@ -170,12 +170,12 @@ def test_loop_of_variable_length_tests_before_each_round(distance: int) -> None:
     """Such a loop falls into each round, subtracts, jumps back, and jumps out at last; so says its bill."""
     program = without_useless_steps(read(small_routines.shifted_by, {"x": 6, "distance": 3}, {}))
     in_each_round = [
-        Entry("shift", "branch_not_taken", 0),
-        Entry("shift", "shift_right", 6, 1),
-        Entry("shift", "subtract", 3),
-        Entry("shift", "branch_taken", 0),
+        Entry("align", "branch_not_taken", 0),
+        Entry("align", "shift_right", 6, 1),
+        Entry("align", "subtract", 3),
+        Entry("align", "branch_taken", 0),
     ]
-    expected = Counter([*CALL, *distance * in_each_round, Entry("shift", "branch_taken", 0)])
+    expected = Counter([*CALL, *distance * in_each_round, Entry("align", "branch_taken", 0)])
     record = stepwise.run(program, (0b110000, distance))
 
     assert (0b110000 >> distance,) == record.results

@@ -36,11 +36,11 @@ FORMS: list[tuple[Routine, Mapping[str, int], str]] = [
         {"x": 6},
         """
         reversed_bits(x.1:6) -> 6
-          turn:
+          order:
             carry turned.2:6 = 0, then turned.7
             carry x.3:6 = x.1, then x.9
             repeat 6
-              turn:
+              order:
                 t.4:5 = and turned.2 0x1f
                 t.5:6 = shift_left t.4, 1
                 t.6:1 = and x.3 1
@@ -55,7 +55,7 @@ FORMS: list[tuple[Routine, Mapping[str, int], str]] = [
         {"x": 16},
         """
         folded(x.1:16) -> 4
-          fold:
+          reduce:
             parity.2:4 = and x.1 0xf
             t.3:8 = and x.1 0xf0
             t.4:4 = shift_right t.3, 4
@@ -73,10 +73,10 @@ FORMS: list[tuple[Routine, Mapping[str, int], str]] = [
         {"x": 8},
         """
         with_helper(x.1:8) -> 10
-          help:
+          unpack:
             t.2:9 = add x.1 1
             second.3:8 = xor x.1 5
-          whole sum:
+          add:
             t.4:10 = add t.2 second.3
             return t.4
         """,
@@ -86,12 +86,12 @@ FORMS: list[tuple[Routine, Mapping[str, int], str]] = [
         {"x": 8},
         """
         with_early(x.1:8) -> 8
-          before:
+          negate:
             x.2:8 = not x.1
-          zero:
+          special operands:
             t.3:1 = equal x.2 0
             if t.3
-              zero:
+              special operands:
                 return 0xff
             else
             return x.2

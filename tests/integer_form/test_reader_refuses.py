@@ -100,6 +100,11 @@ FAULTS = [
         "wave = Wave(x, x, x)",
         "Wave.__new__() takes 3 positional arguments but 4 were given",
     ),
+    (
+        "unexplained_phase",
+        'phase("alining")',
+        "a phase must be one with a sentence in routines/phases.py, not 'alining'; did you mean 'align'?",
+    ),
 ]
 
 

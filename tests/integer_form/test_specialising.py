@@ -46,15 +46,15 @@ def test_complete_form_keeps_what_it_signals() -> None:
     """With everything kept, the flags are a second result with steps of their own."""
     expected = """
         halved(x.1:7) -> 7, 5
-          check:
+          classify:
             t.2:4 = shift_right x.1, 3
             t.3:3 = and t.2 7
             t.4:1 = equal t.3 7
             if t.4
-              check:
+              classify:
                 return x.1 1
             else
-          halve:
+          scale:
             odd.5:1 = and x.1 1
             t.6:5 = shift_left odd.5, 4
             t.7:7 = subtract x.1 8

@@ -85,7 +85,7 @@ def joined(crest: Bits, trough: Bits, swell: Bits) -> Bits:
 
 def lesser(crest: Bits, limit: Bits) -> Bits:
     """A comparison that an `if` alone looks at."""
-    phase("clamp")
+    phase("compare")
     if crest > limit:
         crest = limit
     return crest
@@ -112,7 +112,7 @@ def marked_and_clamped(crest: Bits, limit: Bits) -> Bits:
 
 def odd_turned(crest: Bits) -> Bits:
     """An `if` on a bit that no comparison made."""
-    phase("turn")
+    phase("order")
     if field(crest, 0, 1):
         crest = ~crest
     return crest
@@ -125,7 +125,7 @@ def masked_thrice(crest: Bits) -> Bits:
 
 def masked_in_rounds(crest: Bits) -> Bits:
     """A wide constant in every round of a loop."""
-    phase("turn")
+    phase("order")
     for _ in range(4):
         crest = crest ^ 0x5A
     return crest
@@ -133,7 +133,7 @@ def masked_in_rounds(crest: Bits) -> Bits:
 
 def calm_aside(crest: Bits) -> Bits:
     """An early return for no waves at all."""
-    phase("calm")
+    phase("special operands")
     if crest == 0:
         return constant(0x5A, 8)
     return crest
@@ -141,7 +141,7 @@ def calm_aside(crest: Bits) -> Bits:
 
 def gathered_in_rounds(crest: Bits) -> Bits:
     """A loop whose variable begins with a wide constant."""
-    phase("gather")
+    phase("add")
     foam = constant(0x5A, 8)
     for _ in range(4):
         foam = foam ^ crest
@@ -150,7 +150,7 @@ def gathered_in_rounds(crest: Bits) -> Bits:
 
 def turned_on_one_side(crest: Bits, limit: Bits) -> Bits:
     """Two sides that meet again, one with a constant to bring along."""
-    phase("sides")
+    phase("sign")
     if crest > limit:
         crest = constant(0x5A, 8)
     else:
@@ -160,7 +160,7 @@ def turned_on_one_side(crest: Bits, limit: Bits) -> Bits:
 
 def turned_on_the_other_side(crest: Bits, limit: Bits) -> Bits:
     """A side that holds, and another that does nothing but bring a constant along."""
-    phase("sides")
+    phase("sign")
     if crest > limit:
         crest = ~crest
     else:

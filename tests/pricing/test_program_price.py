@@ -219,7 +219,7 @@ def test_sides_that_meet_jump_over_each_other() -> None:
 
 def exchanged(crest: Bits, trough: Bits) -> tuple[Bits, Bits]:
     """Two heights, the higher one first."""
-    phase("exchange")
+    phase("order")
     if crest < trough:
         crest, trough = trough, crest
     return crest, trough

@@ -1,12 +1,20 @@
-"""What each phase of the routines is for, in a sentence for readers who see it for the first time."""
+"""The phases of the routines, and what each is for, in a sentence for readers who see it for the first time.
+
+A routine names the part of the algorithm that follows by `phase("align")`. Reports and explanations show the
+name beside its sentence, so a routine may only name a phase that has one here.
+"""
 
 from __future__ import annotations
 
-from softfloat_py.engines.stepwise import Event
-from softfloat_py.integer_form.grammar import Note
+from softfloat_py.errors import UnknownNameError
+from softfloat_py.suggestions import nearest_names
 
-PHASES = {
-    "call": "the routine is called and returns",
+CALL = "call"  # what a call costs around a routine; no routine names it
+WHOLE = "whole"  # what a routine does before it names a phase
+
+PHASES: dict[str, str] = {
+    CALL: "the routine is called and returns",
+    WHOLE: "the routine does not name its parts",
     "leading bit": "the leading bit that this format stores is taken out of the encoding, or put in again",
     "memory": "operands are loaded from memory, results stored there",
     "order": "the operand with the larger magnitude goes first",
@@ -15,7 +23,7 @@ PHASES = {
     "classify": "the class is read from the fields of the encoding",
     "compare": "the encodings are compared as integers; they order as the magnitudes do",
     "unpack": "the encodings are taken apart, the leading one that is not stored is added",
-    "special operands": "zeros, infinities and NaNs have results of their own",
+    "special operands": "zeros, infinities and NaNs are looked for, which have results of their own",
     "out of range": "what no integer of the width can stand for is found",
     "align": "a significand is shifted right to its place; what falls off is kept as one sticky bit",
     "rebase": "the exponent is counted from the bias of the target format",
@@ -38,7 +46,9 @@ PHASES = {
 }
 
 
-def phase_of(event: Event) -> str:
-    """The phase an event belongs to."""
-    assert not isinstance(event.statement, Note), "a note is no event"
-    return event.statement.phase
+def explained(name: str) -> str:
+    """The name of a phase that has a sentence; UnknownNameError for any other."""
+    if name not in PHASES:
+        required = "one with a sentence in routines/phases.py"
+        raise UnknownNameError("a phase", name, list(PHASES), nearest_names(name, PHASES), required)
+    return name
