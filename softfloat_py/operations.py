@@ -15,7 +15,6 @@ from softfloat_py.errors import UnknownNameError
 from softfloat_py.formats import Format, IntegerFormat
 from softfloat_py.integer_form.grammar import Constant, Program
 from softfloat_py.integer_form.reader import read
-from softfloat_py.integer_form.specialising import without_useless_steps
 from softfloat_py.options import Options
 from softfloat_py.routines import (
     addition,
@@ -320,7 +319,7 @@ def program_of(operation: Operation, fmt: Format, options: Options, parameter: A
     fixed = dict(call.fixed)
     if operation.rounds and not options.all_directions:
         fixed["direction"] = Constant(0, DIRECTION_BITS)
-    form = read(
+    return read(
         operation.routine,
         call.widths,
         fixed,
@@ -329,4 +328,3 @@ def program_of(operation: Operation, fmt: Format, options: Options, parameter: A
         entering=call.entering,
         leaving=call.leaving,
     )
-    return without_useless_steps(form)

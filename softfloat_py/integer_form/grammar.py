@@ -255,7 +255,7 @@ class Program:
     uniform: frozenset[Variable]
     result_widths: tuple[int, ...]
     body: Block
-    stretches: int = 0
+    stretches: int
     keeps_flags: bool = False
 
     @property

@@ -8,30 +8,23 @@ from __future__ import annotations
 from collections.abc import Mapping
 from functools import cache
 
-from softfloat_py.integer_form.grammar import Block, Constant, If, Loop, Operand, Program, Step, Variable
+from softfloat_py.integer_form.grammar import Constant, If, Operand, Program, Step, Variable
+from softfloat_py.integer_form.walking import visits
 
 
 @cache
 def known_zeros(program: Program) -> Mapping[Variable, int]:
     """For each variable that has them, its lowest bits that are zero whatever the program is run on."""
     known: dict[Variable, int] = {}
-    _note_block(program.body, known)
-    return {variable: zeros for variable, zeros in known.items() if zeros}
-
-
-def _note_block(block: Block, known: dict[Variable, int]) -> None:
-    for statement in block.statements:
-        match statement:
-            case Step(target=target):
-                known[target] = min(_below_result(statement, known), target.width)
-            case If(then=then, otherwise=otherwise, joins=joins):
-                _note_block(then, known)
-                _note_block(otherwise, known)
+    for visit in visits(program.body):
+        match visit.statement:
+            case Step(target=target) as step:
+                known[target] = min(_below_result(step, known), target.width)
+            case If(joins=joins):
                 for join in joins:
                     sides = [side for side in (join.if_true, join.if_false) if side is not None]
                     known[join.target] = min(_below(side, known) for side in sides)
-            case Loop(body=body):
-                _note_block(body, known)
+    return {variable: zeros for variable, zeros in known.items() if zeros}
 
 
 def _below(operand: Operand, known: Mapping[Variable, int]) -> int:

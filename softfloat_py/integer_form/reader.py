@@ -21,6 +21,7 @@ from softfloat_py.errors import RoutineError
 from softfloat_py.integer_form import words
 from softfloat_py.integer_form.builder import Builder, Fault, Noted, as_operand
 from softfloat_py.integer_form.expressions import FLAGS, ExpressionReader, Scope
+from softfloat_py.integer_form.finishing import Draft, finished
 from softfloat_py.integer_form.grammar import (
     Carried,
     Constant,
@@ -47,12 +48,25 @@ def read(
     entering: Mapping[str, Sequence[language.Door]] = MappingProxyType({}),
     leaving: Sequence[language.Door] = (),
 ) -> Program:
-    """The form of a routine whose parameters `operands` are run-time values of these widths.
+    """The program of a routine whose parameters `operands` are run-time values of these widths.
 
     `fixed` gives all other parameters. With `keep_flags` the program's last result is the flags raised.
     An operand goes through its doors of `entering` first, each result through those of `leaving`. Raises
     RoutineError listing every fault.
     """
+    return finished(draft(routine, operands, fixed, uniform, keep_flags, entering, leaving))
+
+
+def draft(
+    routine: language.Routine,
+    operands: Mapping[str, int],
+    fixed: Mapping[str, Any],
+    uniform: tuple[str, ...] = (),
+    keep_flags: bool = False,
+    entering: Mapping[str, Sequence[language.Door]] = MappingProxyType({}),
+    leaving: Sequence[language.Door] = (),
+) -> Draft:
+    """The same before its last pass, with all that was read."""
     reader = Reader(Builder(), keep_flags, leaving)
     parameters = {name: reader.builder.variable(name, width) for name, width in operands.items()}
     scope: Scope = {**fixed, **parameters, FLAGS: Constant(0, len(Flags))}
@@ -66,7 +80,7 @@ def read(
     if reader.faults:
         raise RoutineError(routine.__name__, reader.faults) from reader.cause
     widths = tuple(result.width for result in reader.results)
-    return Program(
+    return Draft(
         routine.__name__,
         tuple(parameters.values()),
         frozenset(parameters[name] for name in uniform if name in parameters),

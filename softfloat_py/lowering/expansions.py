@@ -7,10 +7,10 @@ from functools import cache
 from typing import Any, NamedTuple
 
 from softfloat_py.integer_form.builder import Builder
+from softfloat_py.integer_form.finishing import Draft, finished
 from softfloat_py.integer_form.grammar import Constant, Operand, Program, Return, Variable
 from softfloat_py.integer_form.reader import write_out
 from softfloat_py.integer_form.source import source_of
-from softfloat_py.integer_form.specialising import without_useless_steps
 from softfloat_py.lowering import (
     wide_addition,
     wide_comparison,
@@ -125,6 +125,6 @@ def expansion_program(
         builder.statements.append(Return(results[0], name, builder.position))
 
     body = builder.block(fill)
-    return without_useless_steps(
-        Program(name, tuple(parameters), frozenset(), tuple(word.width for word in results[0]), body)
+    return finished(
+        Draft(name, tuple(parameters), frozenset(), tuple(word.width for word in results[0]), body)
     )

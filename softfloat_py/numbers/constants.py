@@ -17,7 +17,6 @@ from softfloat_py.environment import DIRECTION_BITS, Flags, Rounding, current
 from softfloat_py.errors import OperandError
 from softfloat_py.formats import Format
 from softfloat_py.integer_form.reader import read
-from softfloat_py.integer_form.specialising import without_useless_steps
 from softfloat_py.options import COMPLETE, Options
 from softfloat_py.routines.rounding import round_to_format
 
@@ -150,4 +149,4 @@ def _rounder(fmt: Format, saturate: bool) -> Callable[..., Any]:
     }
     fixed = {"fmt": fmt, "options": SATURATING if saturate else COMPLETE}
     form = read(round_to_format, widths, fixed, uniform=("direction",), keep_flags=True)
-    return plain.compiled(without_useless_steps(form)).run
+    return plain.compiled(form).run

@@ -17,7 +17,6 @@ from collections import Counter
 from functools import cache
 
 from softfloat_py.integer_form.grammar import (
-    Block,
     If,
     Loop,
     Operand,
@@ -28,6 +27,7 @@ from softfloat_py.integer_form.grammar import (
     used_by,
 )
 from softfloat_py.integer_form.liveness import Liveness, Values, liveness_of
+from softfloat_py.integer_form.walking import visits
 from softfloat_py.lowering.machine import Machine
 from softfloat_py.lowering.words import count_words
 from softfloat_py.pricing.inside_steps import Surroundings, beside_native_steps, most_inside
@@ -151,21 +151,12 @@ class _Loops:
         self.worked_on: dict[int, Values] = {}
         self.counters: dict[int, int] = {}
         self.around: dict[int, int] = {}
-        self._enter(program.body, ())
-
-    def _enter(self, block: Block, loops: tuple[Loop, ...]) -> None:
-        worked_on = self._touched(loops[-1]) if loops else frozenset()
-        for statement in block.statements:
-            match statement:
-                case Step() if loops:
-                    self.worked_on[id(statement)] = worked_on
-                    self.counters[id(statement)] = len(loops)
-                    self.around[id(statement)] = id(loops[-1])
-                case If(then=then, otherwise=otherwise):
-                    self._enter(then, loops)
-                    self._enter(otherwise, loops)
-                case Loop(body=body):
-                    self._enter(body, (*loops, statement))
+        worked_on = {loop: self._touched(loop) for loop in program.body.all_loops()}
+        for step, _, _, loops in visits(program.body):
+            if isinstance(step, Step) and loops:
+                self.worked_on[id(step)] = worked_on[loops[-1]]
+                self.counters[id(step)] = len(loops)
+                self.around[id(step)] = id(loops[-1])
 
     def _touched(self, loop: Loop) -> Values:
         statements = [loop, *loop.body.all_statements()]

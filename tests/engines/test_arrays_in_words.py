@@ -18,7 +18,6 @@ from softfloat_py.formats import Format, binary64, binary128, extended80
 from softfloat_py.integer_form.counting import Entry, bill_of
 from softfloat_py.integer_form.grammar import Program
 from softfloat_py.integer_form.reader import read
-from softfloat_py.integer_form.specialising import without_useless_steps
 from softfloat_py.operations import OPERATIONS
 from softfloat_py.options import COMPLETE, LEAN, Options
 from softfloat_py.routines.language import Bits, count_leading_zeros, field, resize, signal
@@ -186,7 +185,7 @@ def sum_and_difference(x: Bits, y: Bits) -> tuple[Bits, Bits]:
 
 def program_of_routine(routine: Any, widths: dict[str, int], keep_flags: bool = False) -> Program:
     """The form of one of the routines above."""
-    return without_useless_steps(read(routine, widths, {}, keep_flags=keep_flags))
+    return read(routine, widths, {}, keep_flags=keep_flags)
 
 
 @pytest.mark.parametrize(

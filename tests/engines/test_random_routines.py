@@ -14,7 +14,6 @@ from softfloat_py.integer_form.counting import Entry, bill_of
 from softfloat_py.integer_form.grammar import Program
 from softfloat_py.integer_form.plausible import fault_of
 from softfloat_py.integer_form.reader import read
-from softfloat_py.integer_form.specialising import without_useless_steps
 from softfloat_py.routines.language import Bits, Routine, add_modulo, resize, select, subtract_modulo
 from tests.engines.random_routines import UNIFORM, WIDTHS, Maker
 from tests.engines.running import run_generated
@@ -38,7 +37,7 @@ def rows_for(widths: dict[str, int], random: Random, direction: int) -> list[tup
 
 def check(routine: Routine, widths: dict[str, int], rows: list[tuple[int, ...]]) -> None:
     """Every engine gives what Python itself makes of the routine; those that count count the same."""
-    program = without_useless_steps(read(routine, widths, {}, uniform=(UNIFORM,)))
+    program = read(routine, widths, {}, uniform=(UNIFORM,))
     results = [directly(routine, widths, row) for row in rows]
     stepped = [stepwise.run(program, row) for row in rows]
     assert results == [record.results[0] for record in stepped]

@@ -8,7 +8,6 @@ from softfloat_py.environment import Flags
 from softfloat_py.formats import Format
 from softfloat_py.integer_form.grammar import Program
 from softfloat_py.integer_form.reader import read
-from softfloat_py.integer_form.specialising import without_useless_steps
 from softfloat_py.options import Options
 from softfloat_py.routines.language import (
     Bits,
@@ -24,7 +23,7 @@ from softfloat_py.routines.language import (
 
 def program(routine: Callable[..., object], **widths: int) -> Program:
     """A small routine with operands of these widths, read."""
-    return without_useless_steps(read(routine, widths, {}))
+    return read(routine, widths, {})
 
 
 def heights(crest: Bits, trough: Bits) -> Bits:

@@ -10,7 +10,6 @@ from softfloat_py.engines import plain, stepwise
 from softfloat_py.formats import binary32
 from softfloat_py.integer_form.counting import Entry, Usage, bill_of
 from softfloat_py.integer_form.reader import read
-from softfloat_py.integer_form.specialising import without_useless_steps
 from softfloat_py.operations import OPERATIONS, program_of
 from softfloat_py.options import LEAN
 from tests.engines.running import run_generated
@@ -95,7 +94,7 @@ def test_one_addition_is_counted_as_by_hand() -> None:
 
 def counted(routine: str, operands: dict[str, int], arguments: tuple[int, ...]) -> Counter[Entry]:
     """The steps of one run of a small routine, as both scalar engines count them."""
-    program = without_useless_steps(read(getattr(small_routines, routine), operands, {}))
+    program = read(getattr(small_routines, routine), operands, {})
     compiled = plain.compiled(program)
     _, record = run_generated(compiled, arguments)
     counts = compiled.count([record])
@@ -168,7 +167,7 @@ def test_loop_of_fixed_length_counts_down() -> None:
 @pytest.mark.parametrize("distance", [0, 1, 5])
 def test_loop_of_variable_length_tests_before_each_round(distance: int) -> None:
     """Such a loop falls into each round, subtracts, jumps back, and jumps out at last; so says its bill."""
-    program = without_useless_steps(read(small_routines.shifted_by, {"x": 6, "distance": 3}, {}))
+    program = read(small_routines.shifted_by, {"x": 6, "distance": 3}, {})
     in_each_round = [
         Entry("align", "branch_not_taken", 0),
         Entry("align", "shift_right", 6, 1),

@@ -7,10 +7,10 @@ from textwrap import dedent
 import pytest
 
 from softfloat_py.formats import Format, binary32
+from softfloat_py.integer_form.finishing import Draft, finished
 from softfloat_py.integer_form.grammar import Block, If, Program, Step
 from softfloat_py.integer_form.printing import printed
-from softfloat_py.integer_form.reader import read
-from softfloat_py.integer_form.specialising import without_useless_steps
+from softfloat_py.integer_form.reader import draft, read
 from softfloat_py.operations import OPERATIONS, program_of
 from softfloat_py.options import COMPLETE, LEAN, Options
 from tests.integer_form import small_routines
@@ -18,20 +18,20 @@ from tests.integer_form import small_routines
 TINY = Format("e3p4", exponent_bits=3, precision=4)
 
 
-def halved(options: Options) -> Program:
+def halved(options: Options) -> Draft:
     """The form of a small routine with options, before useless steps are removed."""
-    return read(
+    return draft(
         small_routines.halved, {"x": TINY.width}, {"fmt": TINY, "options": options}, keep_flags=options.flags
     )
 
 
-def steps_of(program: Program) -> list[str]:
+def steps_of(program: Draft | Program) -> list[str]:
     """The kinds of all steps, in order."""
     statements = [statement for block in program.body.walk() for statement in block.statements]
     return [statement.kind.name for statement in statements if isinstance(statement, Step)]
 
 
-def blocks_with_an_if(program: Program) -> list[Block]:
+def blocks_with_an_if(program: Draft | Program) -> list[Block]:
     """The blocks in which a decision is left to be made."""
     return [block for block in program.body.walk() if any(isinstance(s, If) for s in block.statements)]
 
@@ -61,7 +61,7 @@ def test_complete_form_keeps_what_it_signals() -> None:
             return t.7 t.6
     """
 
-    assert dedent(expected).lstrip("\n") == printed(without_useless_steps(halved(COMPLETE)))
+    assert dedent(expected).lstrip("\n") == printed(finished(halved(COMPLETE)))
 
 
 def test_steps_for_flags_alone_go_with_them() -> None:
@@ -69,7 +69,7 @@ def test_steps_for_flags_alone_go_with_them() -> None:
     form = halved(Options(special=False, flags=False))
 
     assert ["and", "subtract"] == steps_of(form)
-    assert ["subtract"] == steps_of(without_useless_steps(form))
+    assert ["subtract"] == steps_of(finished(form))
 
 
 @pytest.mark.parametrize("name", ["addition", "division", "square_root"])
@@ -85,7 +85,7 @@ def test_leaving_something_out_never_adds_steps(name: str) -> None:
 
 def test_stretches_are_numbered_in_the_order_of_the_text() -> None:
     """Each block begins a stretch; what follows an `if` that may return is one too."""
-    program = without_useless_steps(halved(COMPLETE))
+    program = finished(halved(COMPLETE))
     (decision,) = [statement for statement in program.body.statements if isinstance(statement, If)]
 
     assert (0, 1, 2, 3) == (
@@ -96,14 +96,14 @@ def test_stretches_are_numbered_in_the_order_of_the_text() -> None:
 
 def test_steps_that_change_nothing_are_not_taken() -> None:
     """Zeros, full masks, shifts by nothing and choices that are fixed leave no step."""
-    form = without_useless_steps(read(small_routines.nothing_to_do, {"x": 8}, {}))
+    form = read(small_routines.nothing_to_do, {"x": 8}, {})
 
     assert "nothing_to_do(x.1:8) -> 8\n  whole:\n    return x.1\n" == printed(form)
 
 
 def test_useless_loop_goes() -> None:
     """A loop whose values nobody uses is removed with all it carries."""
-    form = read(small_routines.loop_for_nothing, {"x": 8}, {})
+    form = draft(small_routines.loop_for_nothing, {"x": 8}, {})
 
     assert ["not", "xor"] == steps_of(form)
-    assert ["not"] == steps_of(without_useless_steps(form))
+    assert ["not"] == steps_of(finished(form))

@@ -11,10 +11,10 @@ from dataclasses import replace
 from functools import lru_cache
 
 from softfloat_py.engines.c.picking import Picking
-from softfloat_py.engines.c.rewriting import Rewriting
+from softfloat_py.engines.c.rewriting import InC
 from softfloat_py.engines.c.target import Target
+from softfloat_py.integer_form.finishing import useful_part
 from softfloat_py.integer_form.grammar import Program
-from softfloat_py.integer_form.specialising import useful_part
 from softfloat_py.lowering.in_words import in_words
 from softfloat_py.lowering.machine import Machine
 
@@ -25,7 +25,7 @@ def in_c_steps(program: Program, target: Target) -> Program:
         program = replace(program, body=Picking(program, target).block(program.body))
     words = _in_words(program, target.machine)
     for _ in range(2):  # what is expanded brings carries and constants of its own
-        words = replace(words, body=Rewriting(words, target).block(words.body))
+        words = replace(words, body=InC(words, target).block(words.body))
     return replace(words, body=useful_part(words.body))
 
 

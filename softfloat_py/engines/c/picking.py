@@ -11,7 +11,7 @@ from collections import Counter
 from collections.abc import Iterable
 from dataclasses import replace
 
-from softfloat_py.engines.c.rewriting import Rewriting
+from softfloat_py.engines.c.rewriting import InC
 from softfloat_py.engines.c.routines import bits_of_word
 from softfloat_py.engines.c.target import Target
 from softfloat_py.engines.text import operands_of
@@ -20,7 +20,7 @@ from softfloat_py.integer_form.grammar import Block, Constant, If, Join, Operand
 Digits = tuple[Operand, ...]
 
 
-class Picking(Rewriting):
+class Picking(InC):
     """Walks over the program."""
 
     def __init__(self, program: Program, target: Target) -> None:
@@ -43,7 +43,7 @@ class Picking(Rewriting):
         wide = [join for join in statement.joins if join.target in self.factors]
         then, if_true = self.side(statement.then, [join.if_true for join in wide])
         otherwise, if_false = self.side(statement.otherwise, [join.if_false for join in wide])
-        joins = [self.join(join) for join in statement.joins if join not in wide]
+        joins = [one for join in statement.joins if join not in wide for one in self.join(join)]
         for join, *digits in zip(wide, if_true, if_false, strict=True):
             joins += self.join_digits(join.target, *digits)
         return then, otherwise, joins
@@ -74,9 +74,8 @@ class Picking(Rewriting):
 
     # -- steps -------------------------------------------------------------------------------------
 
-    def step(self, step: Step) -> None:
+    def renamed_step(self, step: Step) -> None:
         """Add a step, or what stands for it."""
-        self.builder.phase, self.builder.position = step.phase, step.position
         if step.kind.name == "multiply" and self.target.multiplier and self.is_too_wide(step):
             self.keep(step.target, self.product(step))
             return
@@ -86,7 +85,7 @@ class Picking(Rewriting):
             return
         self.emit(step)
         if step.kind.name == "shift_right" and step.operands[0].width > self.target.widest:
-            self.shifts[self.renamed[step.target]] = step
+            self.shifts[self.of(step.target)] = step
 
     def picked(self, step: Step) -> Operand | None:
         """The bits that a mask leaves of a wide value shifted right, if one word holds them."""

@@ -14,6 +14,7 @@ from softfloat_py.engines.c.ranges import RENAMING
 from softfloat_py.engines.c.target import Target
 from softfloat_py.engines.text import operands_of
 from softfloat_py.integer_form.grammar import Block, If, Loop, Operand, Program, Return, Step, Variable
+from softfloat_py.integer_form.walking import visits
 
 LARGEST_NESTED = 6  # variables and constants in an expression: beyond, it is hard to read
 END = 1 << 30  # the place after the last statement of a block
@@ -290,14 +291,7 @@ def _is_wide_product(step: Step, target: Target) -> bool:
 
 def _steps(block: Block) -> Iterator[Step]:
     """Steps in the order they are written, those of a side before those that follow."""
-    for statement in block.statements:
-        if isinstance(statement, Step):
-            yield statement
-        elif isinstance(statement, If):
-            yield from _steps(statement.then)
-            yield from _steps(statement.otherwise)
-        elif isinstance(statement, Loop):
-            yield from _steps(statement.body)
+    return (visit.statement for visit in visits(block) if isinstance(visit.statement, Step))
 
 
 def _used(block: Block) -> Iterator[Variable]:

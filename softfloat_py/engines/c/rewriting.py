@@ -16,84 +16,51 @@ from softfloat_py.engines.c.routines import (
     shift_right_by_words,
 )
 from softfloat_py.engines.c.target import Target
-from softfloat_py.integer_form.builder import Builder
 from softfloat_py.integer_form.grammar import (
     Block,
-    Carried,
     Constant,
     If,
     Join,
-    Loop,
     Note,
     Operand,
     Program,
-    Return,
-    Statement,
     Step,
     Variable,
 )
 from softfloat_py.integer_form.reader import write_out
+from softfloat_py.integer_form.rewriting import Rewriting
 from softfloat_py.lowering.expansions import expand
 from softfloat_py.routines.language import Routine
 
 
-class Rewriting:
-    """Walks over a program in words, expands steps that C has not and leaves out those that do nothing."""
+class InC(Rewriting):
+    """Expands the steps of a program in words that C has not, and leaves out those that do nothing."""
 
     def __init__(self, program: Program, target: Target) -> None:
+        super().__init__(program)
         self.target = target
-        self.builder = Builder(first_variable=program.highest_number + 1)
-        self.renamed: dict[Variable, Operand] = {}
         self.ranges = Ranges(target.widest)
         self.orders: set[Operand] = set()  # outcomes of comparisons for order
 
-    def of(self, operand: Operand) -> Operand:
-        """What stands for an operand by now."""
-        return self.renamed.get(operand, operand) if isinstance(operand, Variable) else operand
-
-    def block(self, block: Block) -> Block:
-        """A block rewritten."""
-        return replace(self.builder.block(lambda: self.statements(block)), number=block.number)
-
     def statements(self, block: Block) -> None:
-        """Rewrite a block's statements into the open one."""
+        """Rewrite a block's statements into the open one, up to one that control does not leave."""
         for statement in block.statements:
             self.statement(statement)
             if Block(0, tuple(self.builder.statements[-1:])).returns:
                 return  # what follows was for a side that is never taken
 
-    def statement(self, statement: Statement) -> None:
-        """Rewrite one statement."""
-        match statement:
-            case Step():
-                self.step(replace(statement, operands=tuple(self.of(o) for o in statement.operands)))
-            case Return():
-                results = tuple(self.of(result) for result in statement.results)
-                self.builder.statements.append(replace(statement, results=results))
-            case If():
-                self.branch(statement)
-            case Loop():
-                self.builder.statements.append(self.loop(statement))
-            case Note():
-                pass  # nothing is counted in C
+    def note(self, note: Note) -> None:
+        """Nothing is counted in C."""
 
     # -- control flow ------------------------------------------------------------------------------
 
     def branch(self, statement: If) -> None:
-        """Rewrite an `if`."""
+        """Rewrite an `if`; of one that is decided by now, only the side that is taken."""
         condition = self.of(statement.condition)
         if isinstance(condition, Constant):
             self.decided_branch(statement, bool(condition.value))
-            return
-        then, otherwise, joins = self.sides(statement)
-        self.builder.statements.append(
-            replace(statement, condition=condition, then=then, otherwise=otherwise, joins=tuple(joins))
-        )
-
-    def sides(self, statement: If) -> tuple[Block, Block, list[Join]]:
-        """Both sides of an `if`, and what comes out of them."""
-        then, otherwise = self.block(statement.then), self.block(statement.otherwise)
-        return then, otherwise, [self.join(join) for join in statement.joins]
+        else:
+            super().branch(statement)
 
     def decided_branch(self, statement: If, holds: bool) -> None:
         """Only the side that is taken."""
@@ -101,30 +68,28 @@ class Rewriting:
         for join in statement.joins:
             taken = join.if_true if holds else join.if_false
             if taken is not None:
-                self.renamed[join.target] = self.of(taken)
+                self.rename(join.target, self.of(taken))
 
-    def join(self, join: Join) -> Join:
+    def join(self, join: Join) -> list[Join]:
         """A join of what its sides bring by now."""
-        sides = [None if side is None else self.of(side) for side in (join.if_true, join.if_false)]
-        self.ranges.note(join.target, self.ranges.joined(sides))
-        return Join(join.target, *sides)
-
-    def loop(self, statement: Loop) -> Loop:
-        """A loop rewritten."""
-        body = self.block(statement.body)
-        carried = tuple(
-            Carried(item.variable, self.of(item.initial), self.of(item.following))
-            for item in statement.carried
-        )
-        count = statement.count if isinstance(statement.count, int) else self.of(statement.count)
-        rounds = count.value if isinstance(count, Constant) else count
-        return replace(statement, count=rounds, body=body, carried=carried)
+        joins = super().join(join)
+        for one in joins:
+            self.ranges.note(one.target, self.ranges.joined((one.if_true, one.if_false)))
+        return joins
 
     # -- steps -------------------------------------------------------------------------------------
+
+    def rename(self, variable: Variable, operand: Operand) -> None:
+        """Let an operand stand for a variable."""
+        self.replaced[variable] = (operand,)
 
     def step(self, step: Step) -> None:
         """Add a step, or what stands for it."""
         self.builder.phase, self.builder.position = step.phase, step.position
+        self.renamed_step(replace(step, operands=tuple(map(self.of, step.operands))))
+
+    def renamed_step(self, step: Step) -> None:
+        """The same for a step whose operands are what stands for them by now."""
         kind = step.kind.name
         if self.target.narrow and kind in BY_BRANCH and self.takes_carry(step):
             self.keep(step.target, self.by_branch(step))
@@ -145,7 +110,7 @@ class Rewriting:
         self.ranges.note(result, self.ranges.result(step))
         if step.kind.name in RENAMING and isinstance(result, Variable):
             self.ranges.origins[result] = step.operands[0]
-        self.renamed[step.target] = result
+        self.rename(step.target, result)
         if step.kind.name in ("less", "less_or_equal"):
             self.orders.add(result)
 
@@ -157,7 +122,7 @@ class Rewriting:
             if isinstance(fitted, Variable):
                 self.ranges.origins[fitted] = result
             result = fitted
-        self.renamed[target] = result
+        self.rename(target, result)
 
     def takes_carry(self, step: Step) -> bool:
         """Whether a step on a whole word takes in what another word has left over."""

@@ -1,4 +1,4 @@
-"""Last pass over a form that has been read: steps nobody uses go, and stretches get their numbers.
+"""The last pass over a form that has been read: steps nobody uses go, and stretches get their numbers.
 
 An option that leaves out the flags also makes useless what was computed for them alone; a compiler would
 not keep it, so it must not be counted.
@@ -7,7 +7,7 @@ not keep it, so it must not be counted.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import count
 
 from softfloat_py.integer_form.grammar import (
@@ -22,13 +22,34 @@ from softfloat_py.integer_form.grammar import (
     Step,
     Variable,
 )
+from softfloat_py.integer_form.walking import with_blocks
 
 
-def without_useless_steps(program: Program) -> Program:
-    """The same program with only the steps its results and conditions need, its stretches numbered."""
+@dataclass(frozen=True, slots=True, eq=False)
+class Draft:
+    """A routine as it was read: what a `Program` has, but for the stretches, whose blocks are all 0."""
+
+    name: str
+    parameters: tuple[Variable, ...]
+    uniform: frozenset[Variable]
+    result_widths: tuple[int, ...]
+    body: Block
+    keeps_flags: bool = False
+
+
+def finished(draft: Draft) -> Program:
+    """The program of a draft: only the steps its results and conditions need, its stretches numbered."""
     numbers = count()
-    body = _numbered(useful_part(program.body), numbers)
-    return replace(program, body=body, stretches=next(numbers))
+    body = _numbered(useful_part(draft.body), numbers)
+    return Program(
+        draft.name,
+        draft.parameters,
+        draft.uniform,
+        draft.result_widths,
+        body,
+        next(numbers),
+        draft.keeps_flags,
+    )
 
 
 def useful_part(body: Block) -> Block:
@@ -101,12 +122,8 @@ def _numbered(block: Block, numbers: count[int]) -> Block:
     number = next(numbers)
     statements: list[Statement] = []
     for statement in block.statements:
-        if isinstance(statement, If):
-            then = _numbered(statement.then, numbers)
-            otherwise = _numbered(statement.otherwise, numbers)
-            after = next(numbers) if then.may_return or otherwise.may_return else None
-            statement = replace(statement, then=then, otherwise=otherwise, after=after)
-        elif isinstance(statement, Loop):
-            statement = replace(statement, body=_numbered(statement.body, numbers))
-        statements.append(statement)
+        numbered = with_blocks(statement, lambda inner: _numbered(inner, numbers))
+        if isinstance(numbered, If) and (numbered.then.may_return or numbered.otherwise.may_return):
+            numbered = replace(numbered, after=next(numbers))
+        statements.append(numbered)
     return Block(number, tuple(statements))
