@@ -35,8 +35,9 @@ from softfloat_py.routines import (
     total_order,
 )
 from softfloat_py.routines.comparison import Predicate
+from softfloat_py.routines.doors import Door
 from softfloat_py.routines.explicit_leading_bit import with_leading_bit, without_leading_bit
-from softfloat_py.routines.language import Door, Routine
+from softfloat_py.routines.language import Routine
 from softfloat_py.routines.memory import loaded, stored
 from softfloat_py.suggestions import families, names_with, nearest_names
 

@@ -9,7 +9,8 @@ from types import MappingProxyType
 from typing import Any
 
 from softfloat_py.environment import Flags
-from softfloat_py.routines.language import Bits, Door, Routine, signals
+from softfloat_py.routines.doors import Door
+from softfloat_py.routines.language import Bits, Routine, signals
 
 
 def run(

@@ -36,6 +36,7 @@ from softfloat_py.integer_form.grammar import (
 from softfloat_py.integer_form.meeting import POISON, Mismatch, carry, fresh, holds_operands, join, meet
 from softfloat_py.integer_form.source import source_of
 from softfloat_py.routines import language
+from softfloat_py.routines.doors import Door
 
 
 def read(
@@ -45,8 +46,8 @@ def read(
     *,
     uniform: tuple[str, ...] = (),
     keep_flags: bool = False,
-    entering: Mapping[str, Sequence[language.Door]] = MappingProxyType({}),
-    leaving: Sequence[language.Door] = (),
+    entering: Mapping[str, Sequence[Door]] = MappingProxyType({}),
+    leaving: Sequence[Door] = (),
 ) -> Program:
     """The program of a routine whose parameters `operands` are run-time values of these widths.
 
@@ -104,7 +105,7 @@ def write_out(builder: Builder, routine: language.Routine, arguments: Scope) -> 
 class Reader(ExpressionReader):
     """One reading of one routine and of all it calls."""
 
-    def __init__(self, builder: Builder, keep_flags: bool, leaving: Sequence[language.Door]) -> None:
+    def __init__(self, builder: Builder, keep_flags: bool, leaving: Sequence[Door]) -> None:
         super().__init__(builder, keep_flags)
         self.leaving = leaving
         self.emitted_before = 0
@@ -121,7 +122,7 @@ class Reader(ExpressionReader):
             self.fault(source.node, "every path through a routine must end in a return")
         self.sources.pop()
 
-    def through(self, doors: Sequence[language.Door], value: Any) -> Any:
+    def through(self, doors: Sequence[Door], value: Any) -> Any:
         """A value as it comes out of the last of some doors."""
         for door in doors:
             value, _ = self.inline(door.routine, door.arguments(value), Constant(0, len(Flags)))
@@ -314,11 +315,7 @@ class Reader(ExpressionReader):
 
     def read_for(self, name: str, iterable: ast.expr, body: list[ast.stmt], scope: Scope) -> None:
         """A loop over range(n) stays a loop; any other is written out."""
-        if (
-            isinstance(iterable, ast.Call)
-            and isinstance(iterable.func, ast.Name)
-            and iterable.func.id == "range"
-        ):
+        if isinstance(iterable, ast.Call) and self.value(iterable.func, scope) is range:
             self.read_loop(name, _rounds(self.positional(iterable, scope)), body, scope)
             return
         for item in self.value(iterable, scope):

@@ -10,7 +10,7 @@ from typing import Any
 
 from softfloat_py.integer_form.builder import Builder, Fault, as_operand
 from softfloat_py.integer_form.grammar import Constant, Operand, Variable
-from softfloat_py.routines import language, phases
+from softfloat_py.routines import language, lowering_words, phases
 
 _BINARY: dict[type[ast.operator], tuple[str, Callable[[Any, Any], Any]]] = {
     ast.Add: ("add", operator.add),
@@ -126,12 +126,12 @@ WORDS: dict[Hashable, Callable[..., Any]] = {
     language.shift_left: _sized_word("shift_left_variable"),
     language.add_modulo: _sized_word("add_modulo"),
     language.subtract_modulo: _sized_word("subtract_modulo"),
-    language.low_word: _sized_word("low_word"),
-    language.high_word: _sized_word("high_word"),
-    language.add_with_carry: _word("add_with_carry"),
-    language.subtract_with_borrow: _word("subtract_with_borrow"),
-    language.shift_left_through_carry: _word("shift_left_through_carry"),
-    language.shift_right_through_carry: _word("shift_right_through_carry"),
+    lowering_words.low_word: _sized_word("low_word"),
+    lowering_words.high_word: _sized_word("high_word"),
+    lowering_words.add_with_carry: _word("add_with_carry"),
+    lowering_words.subtract_with_borrow: _word("subtract_with_borrow"),
+    lowering_words.shift_left_through_carry: _word("shift_left_through_carry"),
+    lowering_words.shift_right_through_carry: _word("shift_right_through_carry"),
 }
 
 

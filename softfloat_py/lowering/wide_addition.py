@@ -9,18 +9,8 @@ from __future__ import annotations
 
 from softfloat_py.lowering.machine import Machine
 from softfloat_py.lowering.words import count_words, cut, fitted, word_at, words_at
-from softfloat_py.routines.language import (
-    Bits,
-    add_modulo,
-    add_with_carry,
-    constant,
-    high_word,
-    low_word,
-    resize,
-    subtract_modulo,
-    subtract_with_borrow,
-    unrolled,
-)
+from softfloat_py.routines.language import Bits, add_modulo, constant, resize, subtract_modulo, unrolled
+from softfloat_py.routines.lowering_words import add_with_carry, high_word, low_word, subtract_with_borrow
 
 
 def add(x: tuple[Bits, ...], y: tuple[Bits, ...], width: int, machine: Machine) -> tuple[Bits, ...]:

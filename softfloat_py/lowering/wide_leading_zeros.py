@@ -11,15 +11,8 @@ from softfloat_py.lowering.machine import Machine
 from softfloat_py.lowering.wide_addition import add, subtract
 from softfloat_py.lowering.wide_shifts import shift_left_constant
 from softfloat_py.lowering.words import fitted, total_width
-from softfloat_py.routines.language import (
-    Bits,
-    constant,
-    count_leading_zeros,
-    field,
-    low_word,
-    resize,
-    unrolled,
-)
+from softfloat_py.routines.language import Bits, constant, count_leading_zeros, field, resize, unrolled
+from softfloat_py.routines.lowering_words import low_word
 
 
 def leading_zeros(x: tuple[Bits, ...], machine: Machine) -> Bits | tuple[Bits, ...]:

@@ -19,7 +19,8 @@ from softfloat_py.lowering.wide_shifts import (
     shift_right_with_carry,
 )
 from softfloat_py.lowering.words import fitted, total_width, word_at
-from softfloat_py.routines.language import Bits, constant, field, high_word, low_word, resize, unrolled
+from softfloat_py.routines.language import Bits, constant, field, resize, unrolled
+from softfloat_py.routines.lowering_words import high_word, low_word
 
 
 def multiply(x: tuple[Bits, ...], y: tuple[Bits, ...], width: int, machine: Machine) -> tuple[Bits, ...]:

@@ -17,18 +17,12 @@ from __future__ import annotations
 from softfloat_py.lowering.machine import Machine
 from softfloat_py.lowering.wide_comparison import moved
 from softfloat_py.lowering.words import bit_at, count_words, fitted, total_width, word_at
-from softfloat_py.routines.language import (
-    Bits,
-    constant,
-    field,
+from softfloat_py.routines.language import Bits, constant, field, resize, select, shift_left, unrolled
+from softfloat_py.routines.lowering_words import (
     high_word,
     low_word,
-    resize,
-    select,
-    shift_left,
     shift_left_through_carry,
     shift_right_through_carry,
-    unrolled,
 )
 
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from softfloat_py.routines.language import Bits, constant, field, low_word, resize, unrolled
+from softfloat_py.routines.language import Bits, constant, field, resize, unrolled
+from softfloat_py.routines.lowering_words import low_word
 
 
 def count_words(width: int, word: int) -> int:

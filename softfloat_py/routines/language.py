@@ -9,10 +9,9 @@ options, whole numbers) are fixed before a routine runs, and an `if` on them is 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
-from dataclasses import dataclass
 from typing import Any
 
 from softfloat_py.environment import Flags
@@ -21,21 +20,30 @@ from softfloat_py.routines import phases
 from softfloat_py.routines.steps import STEPS, constant_width
 
 Routine = Callable[..., Any]
-unrolled = range
 
 
-@dataclass(frozen=True, slots=True)
-class Door:
-    """A routine of one value that an operand or a result of another goes through; `fixed` are its other
-    parameters.
+# -- the course of a routine ----------------------------------------------------------------------------
+
+
+def phase(name: str) -> None:
+    """Name the part of the algorithm that the following statements of this block belong to.
+
+    What there is to name, and what each is for, stands in `phases`; UnknownNameError for any other.
     """
+    phases.explained(name)
 
-    routine: Routine
-    fixed: Mapping[str, Any]
 
-    def arguments(self, value: Any) -> dict[str, Any]:
-        """The routine's arguments, by name; the value is its first parameter, x."""
-        return {"x": value, **self.fixed}
+def unrolled(*bounds: int) -> range:
+    """The numbers of `range(*bounds)`, for a loop that is written out before anything runs.
+
+    A loop over `range` stays a loop, which costs a counter and a branch a round; its rounds are alike, and
+    what they carry keeps its width. In a loop over `unrolled`, the number of the round is fixed in each: it
+    may choose a place, a width or a side of an `if`, and nothing is counted for it.
+    """
+    return range(*bounds)
+
+
+# -- numbers --------------------------------------------------------------------------------------------
 
 
 class Bits:
@@ -77,43 +85,43 @@ class Bits:
     __hash__ = None  # type: ignore[assignment]
 
     def __add__(self, other: Bits | int) -> Bits:
-        return _step("add", self, other)
+        return step("add", self, other)
 
     def __radd__(self, other: int) -> Bits:
-        return _step("add", other, self)
+        return step("add", other, self)
 
     def __sub__(self, other: Bits | int) -> Bits:
-        return _step("subtract", self, other)
+        return step("subtract", self, other)
 
     def __rsub__(self, other: int) -> Bits:
-        return _step("subtract", other, self)
+        return step("subtract", other, self)
 
     def __mul__(self, other: Bits | int) -> Bits:
-        return _step("multiply", self, other)
+        return step("multiply", self, other)
 
     def __rmul__(self, other: int) -> Bits:
-        return _step("multiply", other, self)
+        return step("multiply", other, self)
 
     def __and__(self, other: Bits | int) -> Bits:
-        return _step("and", self, other)
+        return step("and", self, other)
 
     def __rand__(self, other: int) -> Bits:
-        return _step("and", other, self)
+        return step("and", other, self)
 
     def __or__(self, other: Bits | int) -> Bits:
-        return _step("or", self, other)
+        return step("or", self, other)
 
     def __ror__(self, other: int) -> Bits:
-        return _step("or", other, self)
+        return step("or", other, self)
 
     def __xor__(self, other: Bits | int) -> Bits:
-        return _step("xor", self, other)
+        return step("xor", self, other)
 
     def __rxor__(self, other: int) -> Bits:
-        return _step("xor", other, self)
+        return step("xor", other, self)
 
     def __invert__(self) -> Bits:
-        return _step("not", self)
+        return step("not", self)
 
     def __lshift__(self, distance: int) -> Bits:
         """Shift by a constant; for a variable distance see `shift_left`, which states a width."""
@@ -121,40 +129,40 @@ class Bits:
             raise WidthError(
                 "a shift left by a variable distance needs a stated width: shift_left(x, n, width)"
             )
-        return _step("shift_left", self, immediate=distance)
+        return step("shift_left", self, immediate=distance)
 
     def __rshift__(self, distance: Bits | int) -> Bits:
         if isinstance(distance, Bits):
-            return _step("shift_right_variable", self, distance)
-        return _step("shift_right", self, immediate=distance)
+            return step("shift_right_variable", self, distance)
+        return step("shift_right", self, immediate=distance)
 
     def __rrshift__(self, other: int) -> Bits:
-        return _step("shift_right_variable", other, self)
+        return step("shift_right_variable", other, self)
 
     def __eq__(self, other: Bits | int) -> Bits:  # type: ignore[override]
-        return _step("equal", self, other)
+        return step("equal", self, other)
 
     def __ne__(self, other: Bits | int) -> Bits:  # type: ignore[override]
-        return _step("not_equal", self, other)
+        return step("not_equal", self, other)
 
     def __lt__(self, other: Bits | int) -> Bits:
-        return _step("less", self, other)
+        return step("less", self, other)
 
     def __le__(self, other: Bits | int) -> Bits:
-        return _step("less_or_equal", self, other)
+        return step("less_or_equal", self, other)
 
     def __gt__(self, other: Bits | int) -> Bits:
-        return _step("less", other, self)
+        return step("less", other, self)
 
     def __ge__(self, other: Bits | int) -> Bits:
-        return _step("less_or_equal", other, self)
+        return step("less_or_equal", other, self)
 
 
 def _bits(operand: Bits | int) -> Bits:
     return operand if isinstance(operand, Bits) else Bits(operand, constant_width(operand))
 
 
-def _step(name: str, *operands: Bits | int, immediate: int = 0) -> Bits:
+def step(name: str, *operands: Bits | int, immediate: int = 0) -> Bits:
     """Carry out one step on numbers, checking its side condition."""
     kind = STEPS[name]
     numbers = [_bits(operand) for operand in operands]
@@ -164,7 +172,7 @@ def _step(name: str, *operands: Bits | int, immediate: int = 0) -> Bits:
     return Bits(kind.meaning(values, widths, immediate), kind.width(widths, immediate))
 
 
-# -- words --------------------------------------------------------------------------------------------
+# -- words ------------------------------------------------------------------------------------------------
 
 
 def constant(value: int, width: int) -> Bits:
@@ -189,90 +197,58 @@ def concatenate(high: Bits, low: Bits) -> Bits:
 
 
 def resize(x: Bits, width: int) -> Bits:
-    """x in more or fewer bits, which must hold it; costs nothing.
+    """x in more or fewer bits, which must hold it.
 
-    Both sides of an `if` must leave a name with the same width, so this also evens them out.
+    It costs nothing: no bit changes, only what is known of the width. Both sides of an `if` must leave a name
+    with the same width, so this evens them out, a sum being one bit wider than what it started from:
+
+        if x == 0:
+            x = resize(x + 1, x.width)
     """
-    return _step("resize", x, immediate=width)
+    return step("resize", x, immediate=width)
 
 
 def shift_left(x: Bits, distance: Bits, width: int) -> Bits:
     """x shifted left by a variable distance, in `width` bits, which must hold the result."""
-    return _step("shift_left_variable", x, distance, immediate=width)
+    return step("shift_left_variable", x, distance, immediate=width)
 
 
 def select(condition: Bits, if_true: Bits | int, if_false: Bits | int) -> Bits:
     """One of two values, both of which have been computed."""
-    return _step("select", condition, if_true, if_false)
+    return step("select", condition, if_true, if_false)
 
 
 def move(x: Bits) -> Bits:
     """x in another register."""
-    return _step("move", x)
+    return step("move", x)
 
 
 def load(x: Bits) -> Bits:
     """x brought from memory into a register."""
-    return _step("load", x)
+    return step("load", x)
 
 
 def store(x: Bits) -> Bits:
     """x put from a register into memory."""
-    return _step("store", x)
+    return step("store", x)
 
 
 def count_leading_zeros(x: Bits) -> Bits:
     """Zero bits above the highest set bit: 0 to x.width."""
-    return _step("count_leading_zeros", x)
+    return step("count_leading_zeros", x)
 
 
 def add_modulo(x: Bits | int, y: Bits | int, width: int) -> Bits:
     """x + y in `width` bits, what does not fit lost: addition of two's complement numbers."""
-    return _step("add_modulo", x, y, immediate=width)
+    return step("add_modulo", x, y, immediate=width)
 
 
 def subtract_modulo(x: Bits | int, y: Bits | int, width: int) -> Bits:
     """x - y in `width` bits, wrapping around: subtraction of two's complement numbers."""
-    return _step("subtract_modulo", x, y, immediate=width)
+    return step("subtract_modulo", x, y, immediate=width)
 
 
-def low_word(x: Bits, word: int) -> Bits:
-    """The lowest `word` bits of x, when they lie in a register of their own; costs nothing."""
-    return _step("low_word", x, immediate=word)
-
-
-def high_word(x: Bits, word: int) -> Bits:
-    """What of x lies above its lowest `word` bits, when that is a register or the carry; costs nothing."""
-    return _step("high_word", x, immediate=word)
-
-
-def add_with_carry(x: Bits, y: Bits | int, carry: Bits | int) -> Bits:
-    """x + y + carry; the top bit of the result is the carry out."""
-    return _step("add_with_carry", x, y, carry)
-
-
-def subtract_with_borrow(x: Bits, y: Bits | int, borrow: Bits | int) -> Bits:
-    """x - y - borrow; the top bit of the result is the borrow out."""
-    return _step("subtract_with_borrow", x, y, borrow)
-
-
-def shift_left_through_carry(x: Bits, carry: Bits | int) -> Bits:
-    """x shifted left by one, carry coming in below; the top bit of the result is the carry out."""
-    return _step("shift_left_through_carry", x, carry)
-
-
-def shift_right_through_carry(x: Bits, carry: Bits | int) -> Bits:
-    """x shifted right by one, carry coming in above; the top bit of the result is the carry out."""
-    return _step("shift_right_through_carry", x, carry)
-
-
-def phase(name: str) -> None:
-    """Name the part of the algorithm that the following statements of this block belong to.
-
-    What there is to name, and what each is for, stands in `phases`; UnknownNameError for any other.
-    """
-    phases.explained(name)
-
+# -- exceptions -------------------------------------------------------------------------------------------
 
 _signalled: ContextVar[list[Flags]] = ContextVar("signalled")
 

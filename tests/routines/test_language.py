@@ -9,7 +9,7 @@ import pytest
 
 from softfloat_py.environment import Flags
 from softfloat_py.errors import WidthError
-from softfloat_py.routines import language
+from softfloat_py.routines import language, lowering_words
 from softfloat_py.routines.language import Bits, signal, signals
 
 FIVE, SEVEN, WIDE = Bits(5, 3), Bits(7, 3), Bits(0b1011_0110, 8)
@@ -48,12 +48,12 @@ EXPRESSIONS: dict[str, tuple[Bits, int, int]] = {
     "zeros of zero": (language.count_leading_zeros(Bits(0, 8)), 8, 4),
     "sum that wraps around": (language.add_modulo(WIDE, 100, 8), 26, 8),
     "difference that wraps around": (language.subtract_modulo(FIVE, SEVEN, 4), 14, 4),
-    "low word": (language.low_word(Bits(0x1FE, 9), 8), 0xFE, 8),
-    "high word": (language.high_word(Bits(0x1FE, 9), 8), 1, 1),
-    "sum with carry": (language.add_with_carry(WIDE, WIDE, Bits(1, 1)), 365, 9),
-    "difference with borrow": (language.subtract_with_borrow(FIVE, SEVEN, Bits(1, 1)), 0b1101, 4),
-    "shift left through carry": (language.shift_left_through_carry(SEVEN, 0), 0b1110, 4),
-    "shift right through carry": (language.shift_right_through_carry(FIVE, 1), 0b1110, 4),
+    "low word": (lowering_words.low_word(Bits(0x1FE, 9), 8), 0xFE, 8),
+    "high word": (lowering_words.high_word(Bits(0x1FE, 9), 8), 1, 1),
+    "sum with carry": (lowering_words.add_with_carry(WIDE, WIDE, Bits(1, 1)), 365, 9),
+    "difference with borrow": (lowering_words.subtract_with_borrow(FIVE, SEVEN, Bits(1, 1)), 0b1101, 4),
+    "shift left through carry": (lowering_words.shift_left_through_carry(SEVEN, 0), 0b1110, 4),
+    "shift right through carry": (lowering_words.shift_right_through_carry(FIVE, 1), 0b1110, 4),
 }
 
 
