@@ -8,41 +8,15 @@ from typing import Any, NamedTuple
 
 from softfloat_py.engines.c.files import Function, Meaning, Unit, Value
 from softfloat_py.engines.c.target import Target
-from softfloat_py.errors import FormatError, UnknownNameError
-from softfloat_py.formats import FORMAT_NAMES, Format, IntegerFormat
+from softfloat_py.errors import FormatError
+from softfloat_py.formats import Format, IntegerFormat
 from softfloat_py.operations import (
-    OPERATIONS,
     Operation,
     Result,
     integer_format_of,
-    operation_named,
     program_of,
 )
 from softfloat_py.options import Options
-from softfloat_py.suggestions import nearest_names
-
-INTEGERS = {
-    integer.name: integer
-    for width in (8, 16, 32, 64)
-    for integer in (IntegerFormat(width), IntegerFormat(width, False))
-}
-
-
-EMIT = """\
-Write operations as C: a header and a source in C99 that need integers only and no library, for CPUs without
-an FPU. The functions give the same bits and flags as the emulated operations, whose steps they are made from.
-
-    python -m softfloat_py c --operations addition,multiplication --word 32 --output buoy
-
-Conversions name what they convert to or from: convert_format:binary64, convert_to_integer:int32,
-convert_from_integer:uint16. The header explains how to call the functions.
-"""
-
-WORD_HELP = """the CPU's word: 8, 16 or 32 (no type but those of up to 32 bits is used inside) or 64
-(default: 32)"""
-MULTIPLIER_HELP = """widest factors whose product is left to C's * operator: 0 (none, products are shifts and
-additions), 8, 16, or 32, which with words of 32 bits asks the compiler for products of 64 bits (default: 8
-for words of 8 bits, 16 for 16 and 32, 32 for 64)"""
 
 
 class Wanted(NamedTuple):
@@ -57,39 +31,6 @@ class Wanted(NamedTuple):
         return (
             self.operation.name if self.parameter is None else f"{self.operation.name}_{self.parameter.name}"
         )
-
-
-def wanted(text: str) -> Wanted:
-    """What a text such as addition, convert_format:binary64 or convert_to_integer:int32 asks for.
-
-    Raises UnknownNameError for a name that is not in its list, or missing.
-    """
-    name, _, parameter = text.partition(":")
-    operation = operation_named(name)
-    if not operation.parameters:
-        known: dict[str, Any] = {"": None}
-    else:
-        known = dict(FORMAT_NAMES if operation.result is Result.TARGET_NUMBER else INTEGERS)
-    if parameter.casefold() not in known:
-        shown = [f"{name}:{each}" if each else name for each in known]
-        raise UnknownNameError("an operation", text, shown, nearest_names(text, shown))
-    return Wanted(operation, known[parameter.casefold()])
-
-
-def without_parameter() -> list[Wanted]:
-    """All operations that need no more than their name."""
-    return [Wanted(operation) for operation in OPERATIONS.values() if not operation.parameters]
-
-
-def asked_for(fmt: Format, options: Options, target: Target, operations: str | None) -> Unit:
-    """The unit that the command line asks for: operations joined by commas, or all that need but their names.
-
-    Raises UnknownNameError for an operation that there is not.
-    """
-    chosen = dict.fromkeys(map(wanted, operations.split(","))) if operations else without_parameter()
-    asked = f"--operations {operations} " if operations else ""
-    made = f"Made by: python -m softfloat_py c --format {fmt.name} {asked}--options {options.name} {target}"
-    return c_unit(fmt, options, target, chosen, made)
 
 
 def c_unit(fmt: Format, options: Options, target: Target, wanted: Iterable[Wanted], made: str = "") -> Unit:

@@ -33,9 +33,9 @@ FLOW = (
     ("numbers", "tally"),
     ("kernels",),
     ("pricing",),
-    ("views",),
-    ("studies", "c_export"),
-    ("command_words", "command_parser"),
+    ("studies",),
+    ("views", "c_export"),
+    ("commands",),
     ("__main__", "__init__"),
 )
 PLACES = {room: place for place, rooms in enumerate(FLOW) for room in rooms}
@@ -45,6 +45,7 @@ LATE = {
     ("formats", "numbers"),
     ("tally", "pricing"),
     ("pricing", "views"),
+    ("studies", "views"),
 }
 
 

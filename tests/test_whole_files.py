@@ -13,7 +13,8 @@ import numpy as np
 import pytest
 
 import softfloat_py as sf
-from softfloat_py.c_export import c_unit, wanted
+from softfloat_py.c_export import c_unit
+from softfloat_py.commands.words import wanted
 from softfloat_py.engines.c.target import Target
 from softfloat_py.options import LEAN
 from softfloat_py.whole_files import whole_file, write_text

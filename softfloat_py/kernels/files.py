@@ -6,6 +6,7 @@ on its emulated side (`world`), where every float is one of the chosen format.
 
 from __future__ import annotations
 
+import inspect
 import sys
 import traceback
 from collections.abc import Callable, Iterator
@@ -42,6 +43,7 @@ class KernelFile:
         """
         with self.surroundings.in_force():
             given = self._inputs()
+            self._check_that_kernel_takes(given)
             kernel, arguments = self._emulated(fmt, given)
             with _faults_of(self.path, "kernel"), counting() as tally:
                 returned = kernel(*arguments)
@@ -60,6 +62,20 @@ class KernelFile:
                 f"not {type(values).__name__}; a single one is written (value,)"
             )
         return values
+
+    def _check_that_kernel_takes(self, given: tuple[Any, ...]) -> None:
+        """KernelError where `inputs` gives more or fewer arguments than the kernel has."""
+        try:
+            signature = inspect.signature(self.module.kernel)
+        except (TypeError, ValueError):  # it has none; the call will tell
+            return
+        try:
+            signature.bind(*given)
+        except TypeError as error:
+            raise KernelError(
+                f"inputs() of {self.path} must return the arguments that kernel{_without_types(signature)} "
+                f"takes, not {len(given)}: {error}"
+            ) from None
 
     def _emulated(self, fmt: Format, given: tuple[Any, ...]) -> tuple[Callable[..., Any], tuple[Any, ...]]:
         """The kernel and its arguments on the emulated side."""
@@ -88,6 +104,11 @@ def load_kernel_file(path: str | Path) -> KernelFile:
                 "inputs() returns the tuple of arguments that kernel is called with"
             )
     return KernelFile(place, module, surroundings)
+
+
+def _without_types(signature: inspect.Signature) -> inspect.Signature:
+    named = [each.replace(annotation=each.empty) for each in signature.parameters.values()]
+    return signature.replace(parameters=named, return_annotation=signature.empty)
 
 
 def _executed(path: Path) -> ModuleType:

@@ -7,11 +7,8 @@ innocuous?", SIGNUM Newsletter 30(3), 1995).
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from html import escape
-from time import monotonic
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -23,7 +20,6 @@ from softfloat_py.errors import FormatError, QuantityError
 from softfloat_py.formats import Format, binary16, binary32, binary64
 from softfloat_py.operations import OPERATIONS, Operation, Result, program_of, unknown_operation
 from softfloat_py.options import COMPLETE
-from softfloat_py.views.layout import columns, counted, grouped, hexadecimal, table_html
 
 HOST_FLOATS: dict[Format, np.dtype[Any]] = {
     binary16: np.dtype(np.float16),
@@ -38,7 +34,6 @@ HOST_OPERATIONS: dict[str, Operation] = {
 
 PIECE = 1 << 16  # samples at a time
 SHOWN = 5  # differences kept an operation
-NOTE = "any NaN counts as equal to any other NaN; rounding: ties to even"
 
 Encodings = NDArray[Any]
 
@@ -79,14 +74,14 @@ class HostComparison:
         return self.differences == 0
 
     def __str__(self) -> str:
-        rows = columns([_HEADINGS, *_rows(self)], "<>>")
-        return "\n".join(
-            [f"{self.format.name} beside the host's floating point", *rows, *_details(self), NOTE]
-        )
+        from softfloat_py.views.host_comparison import text
+
+        return text(self)
 
     def _repr_html_(self) -> str:
-        details = "".join(f"<p><code>{escape(line)}</code></p>" for line in _details(self))
-        return f"<div>{table_html(_HEADINGS, _rows(self))}{details}<p>{escape(NOTE)}</p></div>"
+        from softfloat_py.views.host_comparison import html
+
+        return html(self)
 
 
 def compare_with_host(
@@ -156,10 +151,12 @@ def _with_near_exponent(fmt: Format, x: Encodings, y: Encodings, generator: np.r
 
 
 def _compared(operation: Operation, fmt: Format, samples: int, seed: int) -> ComparedOperation:
+    from softfloat_py.views.waiting import Progress
+
     compiled = arrays.compiled(program_of(operation, fmt, COMPLETE))
     done = differences = 0
     first: list[Difference] = []
-    progress = _Progress(operation.name)
+    progress = Progress(operation.name)
     for operands in operand_pieces(fmt, operation.arity, samples, seed):
         ours = compiled.run(operands, Rounding.TIES_TO_EVEN, keep_counts=False).results[0]
         host = host_results(operation, fmt, operands)
@@ -190,44 +187,3 @@ def _differ(operation: Operation, fmt: Format, ours: Encodings, host: Encodings)
     magnitude = host.dtype.type(fmt.sign_bit - 1)
     both_nan = ((ours & magnitude) > fmt.infinity) & ((host & magnitude) > fmt.infinity)
     return np.asarray((ours != host) & ~both_nan)
-
-
-class _Progress:
-    """A line on a terminal's standard error, from three seconds on."""
-
-    def __init__(self, name: str) -> None:
-        self.name, self.begun, self.shown = name, monotonic(), False
-
-    def show(self, done: int) -> None:
-        if sys.stderr.isatty() and monotonic() - self.begun > 3:
-            sys.stderr.write(f"\r{self.name}: {grouped(done)} samples")
-            sys.stderr.flush()
-            self.shown = True
-
-    def clear(self) -> None:
-        if self.shown:
-            sys.stderr.write("\n")
-
-
-# -- what is shown -------------------------------------------------------------------------------------
-
-_HEADINGS = ("operation", "samples", "differences")
-
-
-def _rows(comparison: HostComparison) -> list[tuple[str, str, str]]:
-    return [
-        (compared.operation, grouped(compared.samples), grouped(compared.differences))
-        for compared in comparison.operations
-    ]
-
-
-def _details(comparison: HostComparison) -> Iterator[str]:
-    for compared in comparison.operations:
-        if compared.first:
-            yield f"{compared.operation}: first {counted(len(compared.first), 'difference')}"
-        truth = OPERATIONS[compared.operation].result is Result.TRUTH
-        width = 1 if truth else comparison.format.width
-        for operands, ours, host in compared.first:
-            given = " ".join(hexadecimal(bits, comparison.format.width) for bits in operands)
-            ours_text, host_text = (hexadecimal(bits, width) for bits in (ours, host))
-            yield f"  operands {given}  here {ours_text}  host {host_text}"

@@ -20,7 +20,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from html import escape
 
 from softfloat_py.environment import Flags, Rounding, current, environment
 from softfloat_py.errors import OperandError
@@ -28,12 +27,8 @@ from softfloat_py.formats import Format
 from softfloat_py.numbers.functions import convert_format
 from softfloat_py.numbers.number import Number
 from softfloat_py.tally.tally import Tally, begin_counting, end_counting
-from softfloat_py.views.layout import columns, counted, table_html
-from softfloat_py.views.rounding_words import DIRECTIONS
 
 HALF = Fraction(1, 2)
-NEAREST = (Rounding.TIES_TO_EVEN, Rounding.TIES_TO_AWAY)
-_HEADINGS = ("", "result", "rounded by, in units of its last place")
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,51 +76,21 @@ class ConversionInSteps:
         """
         return _position(self.result) - _position(self.direct.result) if self.differs else 0
 
+    @property
+    def makes_a_tie(self) -> bool:
+        """Whether the last step met the middle between two numbers, and the direct way did not."""
+        error = self.steps[-1].error
+        return error is not None and abs(error) == HALF and self.direct.error != error
+
     def __str__(self) -> str:
-        table = columns([_HEADINGS, *self._rows()], "<<<")
-        return "\n".join([self._title(), *(f"  {line}" for line in table), *self._sentences()])
+        from softfloat_py.views.conversion_in_steps import text
+
+        return text(self)
 
     def _repr_html_(self) -> str:
-        sentences = "".join(f"<p>{escape(sentence)}</p>" for sentence in self._sentences())
-        table = table_html(_HEADINGS, self._rows())
-        return f"<div><p><b>{escape(self._title())}</b></p>{table}{sentences}</div>"
+        from softfloat_py.views.conversion_in_steps import html
 
-    def _title(self) -> str:
-        return f"{self.start} of {self.start.format.name}, rounded {DIRECTIONS[self.rounding]}"
-
-    def _rows(self) -> list[tuple[str, str, str]]:
-        named = [(f"to {step.result.format.name}", step) for step in self.steps]
-        named.append((f"directly to {self.result.format.name}", self.direct))
-        return [(name, str(step.result), _rounded_by(step)) for name, step in named]
-
-    def _sentences(self) -> list[str]:
-        """What the difference is, and why there is one or not."""
-        if not self.differs:
-            return ["The steps and the direct way give the same number.", self._why_equal()]
-        side = "above" if self.units_apart > 0 else "below"
-        apart = counted(abs(self.units_apart), "unit")
-        name = self.result.format.name
-        return [
-            f"The steps end {apart} in the last place of {name} {side} the direct result.",
-            self._why_different(),
-        ]
-
-    def _why_equal(self) -> str:
-        if sum(step.flags.inexact for step in self.steps) < 2:
-            return "Fewer than two of the steps rounded anything."
-        if self.rounding not in NEAREST:
-            return "Rounding twice in one direction is as good as once."
-        return "That is so for this value; another one may be rounded onto the middle between two numbers."
-
-    def _why_different(self) -> str:
-        before, last = self.steps[-2:]
-        name, name_before = self.result.format.name, before.result.format.name
-        if last.error is not None and abs(last.error) == HALF and self.direct.error != last.error:
-            return (
-                f"The step to {name_before} moved the value onto the middle between two numbers of {name}; "
-                "the last step then broke a tie that was none."
-            )
-        return f"A step before the last had rounded away what decides in {name}."
+        return html(self)
 
 
 def convert_in_steps(x: Number, *formats: Format) -> ConversionInSteps:
@@ -168,18 +133,3 @@ def _position(number: Number) -> int:
     twin, bits = number.format.twin, number.format.to_twin(number.bits)
     magnitude = bits & (twin.sign_bit - 1)
     return -magnitude if bits & twin.sign_bit else magnitude
-
-
-def _rounded_by(step: Conversion) -> str:
-    error = step.error
-    if error is None:
-        return "overflow" if step.flags.overflow else ""
-    if error == 0:
-        return "exact"
-    sign, magnitude = "+" if error > 0 else "-", abs(error)
-    if magnitude == HALF:
-        return f"{sign}1/2, a tie"
-    gap = magnitude - HALF
-    if abs(gap) < Fraction(1, 1000):
-        return f"{sign}1/2 {'and' if gap > 0 else 'less'} {float(abs(gap)):.2g}"
-    return f"{sign}{float(magnitude):.3g}"

@@ -14,16 +14,6 @@ These are bounds of estimates, without wait states, caches or interrupts: measur
 on them. They are no certified worst-case execution time, which is the business of the standard that applies
 (such as IEC 61508 for functional safety, DO-178C for airborne software) and of qualified people."""
 
-ABOUT = """\
-Say what one call of each operation takes on a CPU at best, typically and at worst, in cycles:
-
-    python -m softfloat_py bounds --cpu cortex-m0plus --format binary32 --operations addition,division
-
-Best and worst are extremes of estimates over all ways through the integer form. They are no certified bounds.
-Conversions name what they convert to or from: convert_format:binary64, convert_to_integer:int32,
-convert_from_integer:uint16.
-"""
-
 _HEADINGS = ("cycles of a call", "best", "typical", "worst")
 
 

@@ -1,4 +1,4 @@
-"""A sign of life on a terminal while something takes long."""
+"""A sign of life on a terminal while something takes long: how long it has run, or how far it has come."""
 
 from __future__ import annotations
 
@@ -7,6 +7,8 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from threading import Event, Thread
 from time import monotonic
+
+from softfloat_py.views.layout import grouped
 
 _PATIENCE = 3.0  # s before anything is said
 _INTERVAL = 1.0  # s between two signs
@@ -30,6 +32,24 @@ def sign_of_life(what: str) -> Iterator[None]:
     finally:
         done.set()
         thread.join()
+
+
+class Progress:
+    """A line that says how many samples are done, shown by whoever does them; only on a terminal."""
+
+    def __init__(self, name: str) -> None:
+        self._name, self._started, self._shown = name, monotonic(), False
+
+    def show(self, done: int) -> None:
+        """Say how many are done, once it takes long."""
+        if sys.stderr.isatty() and monotonic() - self._started > _PATIENCE:
+            _write(f"\r{self._name}: {grouped(done)} samples")
+            self._shown = True
+
+    def clear(self) -> None:
+        """End the line, if there is one."""
+        if self._shown:
+            _write("\n")
 
 
 def _say(what: str, done: Event) -> None:

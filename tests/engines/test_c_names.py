@@ -8,7 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from softfloat_py.c_export import Wanted, c_unit, identifier, wanted
+from softfloat_py.c_export import Wanted, c_unit, identifier
+from softfloat_py.commands.words import wanted
 from softfloat_py.engines.c.target import target_for
 from softfloat_py.errors import FormatError
 from softfloat_py.formats import Format, binary16, binary32

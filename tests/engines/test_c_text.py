@@ -10,7 +10,8 @@ from pathlib import Path
 import pytest
 
 from softfloat_py.__main__ import main
-from softfloat_py.c_export import asked_for, c_unit, wanted
+from softfloat_py.c_export import c_unit
+from softfloat_py.commands.words import operations_asked_for, wanted
 from softfloat_py.engines.c.files import Unit
 from softfloat_py.engines.c.ranges import RENAMING, Ranges
 from softfloat_py.engines.c.routines import cut_into_digits, product_of_digits
@@ -223,7 +224,7 @@ def test_operation_asked_for_by_two_names_comes_once() -> None:
     """A conversion to a format is one function, by whatever names of the format it is asked for."""
     names = "convert_format:double,convert_format:binary64,convert_format:Double"
 
-    assert 1 == len(asked_for(binary32, LEAN, target_for(32), names).functions)
+    assert 1 == len(c_unit(binary32, LEAN, target_for(32), operations_asked_for(names)).functions)
 
 
 def test_products_of_digits_are_products() -> None:

@@ -16,6 +16,7 @@ from softfloat_py.operations import Operation
 from softfloat_py.studies import comparing
 from softfloat_py.studies.comparing import HOST_OPERATIONS, compare_with_host, corners, operand_pieces
 from softfloat_py.tally.tally import counting
+from softfloat_py.views import waiting
 
 
 @pytest.mark.parametrize("fmt", [binary16, binary32, binary64], ids=lambda fmt: fmt.name)
@@ -151,7 +152,7 @@ def test_progress_is_for_terminals(
 ) -> None:
     """After three seconds, a terminal's standard error shows how far it is; a file's stays empty."""
     times = iter(range(0, 1000, 4))
-    monkeypatch.setattr(comparing, "monotonic", lambda: next(times))
+    monkeypatch.setattr(waiting, "monotonic", lambda: next(times))
     compare_with_host(binary16, operations=["addition"], samples=10)
     assert capsys.readouterr().err == ""
 

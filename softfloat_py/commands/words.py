@@ -5,13 +5,13 @@ from __future__ import annotations
 import argparse
 import math
 import re
-from collections.abc import Callable, Mapping, Sequence
-from typing import TypeVar
+from collections.abc import Callable, Mapping
+from typing import Any, TypeVar
 
-from softfloat_py.errors import OperandError, UnknownNameError
-from softfloat_py.formats import Format
-from softfloat_py.numbers.number import Number
-from softfloat_py.operations import OPERATIONS, Operation, operation_named
+from softfloat_py.c_export import Wanted
+from softfloat_py.errors import UnknownNameError
+from softfloat_py.formats import FORMAT_NAMES, IntegerFormat
+from softfloat_py.operations import OPERATIONS, Result, operation_named
 from softfloat_py.pricing.cost_model import CostModel
 from softfloat_py.pricing.figures import HIGHEST_MHZ
 from softfloat_py.pricing.table_reader import cost_model, load_cost_model
@@ -22,7 +22,11 @@ NUMBER = re.compile(r"[+-]?(\d|\.\d|inf|nan)", re.IGNORECASE)
 HERTZ = {"": 1e6, "hz": 1.0, "khz": 1e3, "mhz": 1e6, "ghz": 1e9}
 SLOWEST_CLOCK = 1.0  # Hz; what is slower is a slip, and no time
 TIMES = {"us": 1e-6, "µs": 1e-6, "ms": 1e-3, "s": 1.0, "min": 60.0, "h": 3600.0, "": 1.0}
-SIGNS = {row.symbol: name for name, row in OPERATIONS.items() if row.symbol}
+INTEGERS = {
+    integer.name: integer
+    for width in (8, 16, 32, 64)
+    for integer in (IntegerFormat(width), IntegerFormat(width, False))
+}
 
 
 def shielded(argument: str) -> str:
@@ -101,34 +105,31 @@ def model_named(name: str) -> CostModel:
     return load_cost_model(name) if name.endswith(".toml") else cost_model(name)
 
 
-def operation_and_operands(words: Sequence[str]) -> tuple[str, Sequence[str]]:
-    """The operation's name, which may stand before the operands or after the first, and their texts."""
-    first, second = [*words, "", ""][:2]
-    between = second and (NUMBER.match(first) or (_is_operation(second) and not _is_operation(first)))
-    name, *operands = [second, first, *words[2:]] if between else words
-    return operation_named(SIGNS.get(name, name)).name, operands
+def operations_asked_for(names: str | None) -> list[Wanted]:
+    """Operations by names joined by commas, each once; without names, all that need no more than theirs.
+
+    Raises UnknownNameError for an operation that there is not.
+    """
+    return list(dict.fromkeys(map(wanted, names.split(",")))) if names else without_parameter()
 
 
-def _is_operation(word: str) -> bool:
-    return word in SIGNS or word in OPERATIONS
+def wanted(text: str) -> Wanted:
+    """What a text such as addition, convert_format:binary64 or convert_to_integer:int32 asks for.
+
+    Raises UnknownNameError for a name that is not in its list, or missing.
+    """
+    name, _, parameter = text.partition(":")
+    operation = operation_named(name)
+    if not operation.parameters:
+        known: dict[str, Any] = {"": None}
+    else:
+        known = dict(FORMAT_NAMES if operation.result is Result.TARGET_NUMBER else INTEGERS)
+    if parameter.casefold() not in known:
+        shown = [f"{name}:{each}" if each else name for each in known]
+        raise UnknownNameError("an operation", text, shown, nearest_names(text, shown))
+    return Wanted(operation, known[parameter.casefold()])
 
 
-def _number(text: str, fmt: Format) -> Number:
-    """A decimal or hexadecimal number, rounded once to the format, or an encoding."""
-    if re.fullmatch("0x[0-9a-f]+", text, re.IGNORECASE):
-        return fmt.from_bits(int(text, 16))
-    return fmt.from_text(text)
-
-
-def operand(operation: Operation, place: int, text: str, fmt: Format) -> Number | int:
-    """What a text stands for in its place among the operands."""
-    if dict(enumerate(operation.operands)).get(place) in operation.integer_operands:
-        return _integer(operation, text)
-    return _number(text, fmt)
-
-
-def _integer(operation: Operation, text: str) -> int:
-    try:
-        return int(text, 0)
-    except ValueError:
-        raise OperandError(f"{operation.name} takes a whole number, not {text!r}") from None
+def without_parameter() -> list[Wanted]:
+    """All operations that need no more than their name."""
+    return [Wanted(operation) for operation in OPERATIONS.values() if not operation.parameters]

@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Sequence
 from typing import Any, NoReturn
+
+from softfloat_py.commands.answer import Answer, deliver
 
 
 class StoredOnce(argparse.Action):
@@ -31,6 +34,19 @@ class Parser(argparse.ArgumentParser):
         super().__init__(**how)
         self.register("action", None, StoredOnce)
 
+    def parse_known_args(  # type: ignore[override]
+        self, args: Sequence[str] | None = None, namespace: argparse.Namespace | None = None
+    ) -> tuple[argparse.Namespace, list[str]]:
+        """Refuse what is left over here, where it is known whose help tells what there is."""
+        parsed, unknown = super().parse_known_args(args, namespace)
+        if unknown:
+            self.error(f"unrecognized arguments: {' '.join(map(str.strip, unknown))}")
+        return parsed, unknown
+
+    def print_help(self, file: Any = None) -> NoReturn:
+        """Print the help as any answer is printed, then exit."""
+        raise SystemExit(deliver(Answer(self.format_help().rstrip())))
+
     def error(self, message: str) -> NoReturn:
         """Say what is wrong and where to read more, then exit with status 2."""
-        self.exit(2, f"{message}; see {self.prog} --help\n")
+        raise SystemExit(deliver(Answer(complaint=f"{message}; see {self.prog} --help", status=2)))
