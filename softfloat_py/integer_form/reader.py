@@ -64,8 +64,8 @@ def draft(
     fixed: Mapping[str, Any],
     uniform: tuple[str, ...] = (),
     keep_flags: bool = False,
-    entering: Mapping[str, Sequence[language.Door]] = MappingProxyType({}),
-    leaving: Sequence[language.Door] = (),
+    entering: Mapping[str, Sequence[Door]] = MappingProxyType({}),
+    leaving: Sequence[Door] = (),
 ) -> Draft:
     """The same before its last pass, with all that was read."""
     reader = Reader(Builder(), keep_flags, leaving)
