@@ -3,26 +3,20 @@
 A stretch's steps all run or none do. So a run is fully described by how often each stretch ran and, for the
 steps whose cost depends on an operand, by a histogram of that operand (the step's *feature*). Shifts by a
 constant have their distance as feature too, which is known here already.
-
-Rules for what is not a step of its own: an operand that is a constant is loaded, except for the constant
-distance of a shift; where control meets again, so is a constant that one side brings along; an `if` whose
-condition holds falls through (branch not taken), otherwise jumps (taken), and a side that ends above the
-other jumps over it. A side that returns lies out of line, as compilers lay it: coming there is a jump,
-passing by is none. A loop of fixed length counts down: a subtraction and a branch a round, the last one not
-taken; one of variable length tests before each round.
+What is charged to a stretch, the cost of control flow included, says `charges`.
 """
 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from typing import NamedTuple
 
-from softfloat_py.integer_form.grammar import Block, Constant, If, Loop, Operand, Program, Return, Step
-from softfloat_py.routines.phases import CALL
-from softfloat_py.routines.steps import Feature, constant_width
+from softfloat_py.integer_form.charges import Charge, Role, charges_of
+from softfloat_py.integer_form.grammar import Constant, Program, Step
+from softfloat_py.routines.steps import Feature
 
 
 class Entry(NamedTuple):
@@ -87,8 +81,11 @@ def _together(first: Mapping[int, int], second: Mapping[int, int]) -> dict[int, 
 
 @dataclass(frozen=True, slots=True)
 class Bill:
-    """What one run through each stretch costs, and the sites where a run must note a feature."""
+    """What one run through each stretch costs: the charges, what they come to in counts, and the sites where
+    a run must note a feature.
+    """
 
+    charges: tuple[Charge, ...]
     stretches: tuple[Mapping[Entry, int], ...]
     sites: tuple[Site, ...]
 
@@ -111,93 +108,28 @@ def bill_of(program: Program) -> Bill:
     """The bill of a program."""
     stretches: list[Counter[Entry]] = [Counter() for _ in range(program.stretches)]
     sites: list[Site] = []
-    stretches[0][Entry(CALL, "call", 0)] += 1
-    stretches[0][Entry(CALL, "return", 0)] += 1
-    for block in program.body.walk():
-        _bill_block(block, stretches, sites)
-    return Bill(tuple(dict(stretch) for stretch in stretches), tuple(sites))
+    charges = tuple(charges_of(program))
+    for charge in charges:
+        entry = Entry(charge.phase, charge.kind, charge.width)
+        step = charge.statement
+        if charge.role is Role.STEP and isinstance(step, Step) and step.kind.feature is not Feature.NONE:
+            feature = known_feature(step)
+            if feature is None:
+                sites.append(Site(step, charge.stretch, entry))
+                continue
+            entry = entry._replace(feature=feature)
+        stretches[charge.stretch][entry] += charge.times
+    return Bill(charges, tuple(dict(stretch) for stretch in stretches), tuple(sites))
 
 
-def _loads(phase: str, operands: Iterable[Operand | None]) -> Counter[Entry]:
-    return Counter(
-        Entry(phase, "load_constant", constant_width(operand.value))
-        for operand in operands
-        if isinstance(operand, Constant)
-    )
-
-
-def _bill_block(block: Block, stretches: list[Counter[Entry]], sites: list[Site]) -> None:
-    number = block.number
-    for statement in block.statements:
-        bill = stretches[number]
-        match statement:
-            case Step():
-                _bill_step(statement, number, bill, sites)
-            case Return():
-                bill.update(_loads(statement.phase, statement.results))
-            case If():
-                _bill_if(statement, stretches)
-                number = number if statement.after is None else statement.after
-            case Loop():
-                bill.update(_loads(statement.phase, (item.initial for item in statement.carried)))
-                _bill_loop(statement, bill, stretches[statement.body.number])
-
-
-def _bill_step(step: Step, stretch: int, bill: Counter[Entry], sites: list[Site]) -> None:
-    bill.update(_loads(step.phase, step.operands))
-    kind = step.kind
-    if kind.counted_as is None:
-        return
-    width = kind.counted_width([operand.width for operand in step.operands], step.target.width)
-    entry = Entry(step.phase, kind.counted_as, width)
-    match kind.feature:
-        case Feature.NONE:
-            bill[entry] += 1
+def known_feature(step: Step) -> int | None:
+    """The feature of a step where it is known before anything runs; None for a kind that has none."""
+    match step.kind.feature:
         case Feature.IMMEDIATE:
-            bill[entry._replace(feature=step.immediate)] += 1
+            return step.immediate
         case Feature.SET_BITS if isinstance(step.operands[1], Constant):
-            bill[entry._replace(feature=step.operands[1].value.bit_count())] += 1
+            return step.operands[1].value.bit_count()
         case Feature.DISTANCE if isinstance(step.operands[1], Constant):
-            bill[entry._replace(feature=step.operands[1].value)] += 1
+            return step.operands[1].value
         case _:
-            sites.append(Site(step, stretch, entry))
-
-
-def _bill_if(statement: If, stretches: list[Counter[Entry]]) -> None:
-    """What an `if` costs on either side: in the stretch a side begins with, and where it comes out at its
-    end.
-    """
-    phase = statement.phase
-    then, otherwise = stretches[statement.then.number], stretches[statement.otherwise.number]
-    aside = statement.then.returns
-    then[Entry(phase, "branch_taken" if aside else "branch_not_taken", 0)] += 1
-    otherwise[Entry(phase, "branch_not_taken" if aside else "branch_taken", 0)] += 1
-    then_end = stretches[_last_stretch(statement.then)]
-    otherwise_end = stretches[_last_stretch(statement.otherwise)]
-    then_end.update(_loads(phase, (join.if_true for join in statement.joins)))
-    otherwise_end.update(_loads(phase, (join.if_false for join in statement.joins)))
-    if statement.otherwise.statements and not statement.then.returns:
-        then_end[Entry(phase, "branch_taken", 0)] += 1
-
-
-def _last_stretch(block: Block) -> int:
-    return max(
-        (s.after for s in block.statements if isinstance(s, If) and s.after is not None), default=block.number
-    )
-
-
-def _bill_loop(statement: Loop, outside: Counter[Entry], body: Counter[Entry]) -> None:
-    phase = statement.phase
-    taken, not_taken = Entry(phase, "branch_taken", 0), Entry(phase, "branch_not_taken", 0)
-    if isinstance(statement.count, int):
-        width = constant_width(statement.count)
-        outside[Entry(phase, "load_constant", width)] += 1
-        body[Entry(phase, "subtract", width)] += 1
-        body[taken] += 1
-        outside[taken] -= 1
-        outside[not_taken] += 1
-    else:
-        body[Entry(phase, "subtract", statement.count.width)] += 1
-        body[not_taken] += 1
-        body[taken] += 1
-        outside[taken] += 1
+            return None

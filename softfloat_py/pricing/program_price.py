@@ -11,27 +11,16 @@ from collections import defaultdict
 from collections.abc import Callable, Mapping
 from functools import cache
 
-from softfloat_py.integer_form.counting import Entry, Usage, bill_of
-from softfloat_py.integer_form.grammar import (
-    Block,
-    Constant,
-    If,
-    Loop,
-    Note,
-    Operand,
-    Program,
-    Return,
-    Step,
-    Variable,
-)
+from softfloat_py.integer_form.charges import Charge, Role
+from softfloat_py.integer_form.counting import Entry, Usage, bill_of, known_feature
+from softfloat_py.integer_form.grammar import Block, Constant, If, Loop, Program, Statement, Step
 from softfloat_py.lowering.expansions import constant_words
 from softfloat_py.lowering.words import count_words
-from softfloat_py.pricing.context import context_of
+from softfloat_py.pricing.context import Context, context_of
 from softfloat_py.pricing.cost_model import CostModel, SurroundingCode
 from softfloat_py.pricing.native_steps import load_of, native_steps, shape_of
 from softfloat_py.pricing.registers import WIDEST_TYPE, Registers
 from softfloat_py.routines.phases import CALL
-from softfloat_py.routines.steps import Feature
 
 AROUND_CALLS = "calls and saved registers"
 CALIBRATION = "as compiled code was measured"
@@ -46,7 +35,6 @@ class ProgramPrice:
 
     def __init__(self, model: CostModel, program: Program) -> None:
         pricing = _Pricing(model, program)
-        pricing.block(program.body, frozenset(), None)
         self.stretches: tuple[Cycles, ...] = tuple(pricing.stretches)
         self._sites = [pricing.sites[id(site.step)] for site in bill_of(program).sites]
         self._by_feature: dict[tuple[int, int], Cycles] = {}
@@ -99,7 +87,7 @@ def registers_of(code: SurroundingCode, word: int) -> Registers:
 
 
 class _Pricing:
-    """A walk over a program that charges each statement to the stretch it runs in."""
+    """Puts a price on each charge of a program, in the stretch that it is made to."""
 
     def __init__(self, model: CostModel, program: Program) -> None:
         self.model = model
@@ -112,119 +100,71 @@ class _Pricing:
         )
         self.stretches = [defaultdict[tuple[str, str], float](float) for _ in range(program.stretches)]
         self.sites: dict[int, Callable[[int], Cycles]] = {}
-        self.other_side: dict[int, int] = {}  # of moves that may as well stand on the other side of an `if`
         self.is_site = {id(site.step) for site in bill_of(program).sites}
         self.compared = {s.target for s in program.body.all_steps() if s.kind.counted_as == "compare"}
+        self.loads = _Loads(program, self.context)
+        self.other_sides = _other_sides(program)
+        for charge in bill_of(program).charges:
+            self.price(charge)
 
     def charge(self, stretch: int, phase: str, what: str, cycles: float) -> None:
         if cycles:
             self.stretches[stretch][phase, what] += cycles
 
-    # -- statements --------------------------------------------------------------------------------
+    # -- charges -----------------------------------------------------------------------------------
 
-    def block(self, block: Block, known: frozenset[int], before_loop: int | None) -> None:
-        """Charge a block; `known` are constants that are in registers already, `before_loop` the stretch in
-        front of the outermost loop around it.
-        """
-        stretch = block.number
-        for statement in block.statements:
-            match statement:
-                case Step() if statement.kind.counted_as is not None:
-                    known = self.step(statement, stretch, known, before_loop)
-                case Return(results=results, phase=phase):
-                    for result in results:
-                        self.load(stretch, phase, result)
-                case If():
-                    self.branch(statement, known, before_loop)
-                    stretch = stretch if statement.after is None else statement.after
-                case Loop():
-                    self.loop(statement, stretch, known, before_loop)
-                case Step() | Note():
-                    pass
+    def price(self, charge: Charge) -> None:
+        """Add the cycles of a charge to its stretch."""
+        match charge.role:
+            case Role.STEP:
+                assert isinstance(charge.statement, Step)
+                self.step(charge.statement, charge.stretch)
+            case Role.AROUND | Role.OPERAND:
+                pass  # in `around_a_call`, and among what a step takes
+            case Role.PLACED:
+                self.place(charge)
+            case Role.ROUNDS:
+                self.charge(charge.stretch, charge.phase, charge.kind, self.native("move"))
+            case Role.DECISION | Role.BRANCH | Role.COUNTDOWN:
+                cycles = charge.times * self.native(charge.kind)
+                self.charge(charge.stretch, charge.phase, charge.kind, cycles)
+                if charge.role is Role.DECISION and self.is_uncompared(charge.statement):
+                    self.charge(charge.stretch, charge.phase, "compare", self.native("compare"))
 
-    def step(
-        self, step: Step, stretch: int, known: frozenset[int], before_loop: int | None
-    ) -> frozenset[int]:
-        """Charge a step; gives the constants in registers after it."""
-        loaded = {o.value for o in step.operands if isinstance(o, Constant)}
-        free = loaded <= known
-        room = self.context.held[id(step)] + len(known | loaded) <= self.context.registers.working
+    def is_uncompared(self, statement: Statement | None) -> bool:
+        """Whether an `if` looks at a bit that no comparison made, which a comparison then has to ask for."""
+        assert isinstance(statement, If)
+        return statement.condition not in self.compared and not self.model.surrounding_code.branches_compare
+
+    def place(self, charge: Charge) -> None:
+        """Charge the bringing of a constant to a place of its own, word by word."""
+        assert charge.constant is not None
+        for word in constant_words(charge.constant, self.machine.word):
+            load = load_of(word.value, self.machine)
+            cycles = self.native("move") if load is None else self.entry(load)
+            self.charge(charge.stretch, charge.phase, charge.kind, cycles)
+
+    def step(self, step: Step, stretch: int) -> None:
+        """Charge a step, and the constants that it needs if they are not in registers already."""
+        with_loads = step not in self.loads.free
         if id(step) in self.is_site:
-            self.sites[id(step)] = lambda feature: self.cycles_of(step, feature, with_loads=not free)
-        else:
-            cycles = dict(self.cycles_of(step, _feature(step), with_loads=not free))
-            load = step.phase, "load_constant"
-            if before_loop is not None and room:
-                self.stretches[before_loop][load] += cycles.pop(load, 0.0)
-            self.charge_step(step, stretch, cycles)
-        return known | loaded if room else known
-
-    def charge_step(self, step: Step, stretch: int, cycles: Cycles) -> None:
-        """Charge the cycles of a step; of a move for an `if`, half to either side."""
-        if id(step) not in self.other_side:
-            _add(self.stretches[stretch], cycles, 1)
+            self.sites[id(step)] = lambda feature: self.cycles_of(step, feature, with_loads=with_loads)
             return
-        for side in (stretch, self.other_side[id(step)]):
-            _add(self.stretches[side], cycles, 1 / 2)
-
-    def branch(self, statement: If, known: frozenset[int], before_loop: int | None) -> None:
-        """Charge what an `if` costs on either side, as the counting rules have it
-        (`integer_form.counting`).
-        """
-        phase, then, otherwise = statement.phase, statement.then, statement.otherwise
-        held, missed = "branch_not_taken", "branch_taken"
-        if then.returns:
-            held, missed = missed, held
-        for side, kind in ((then, held), (otherwise, missed)):
-            self.charge(side.number, phase, kind, self.native(kind))
-            if statement.condition not in self.compared and not self.model.surrounding_code.branches_compare:
-                self.charge(side.number, phase, "compare", self.native("compare"))
-        for join in statement.joins:
-            self.load(_last_stretch(then), phase, join.if_true)
-            self.load(_last_stretch(otherwise), phase, join.if_false)
-            self.note_moves(then, join.if_true, otherwise)
-            self.note_moves(otherwise, join.if_false, then)
-        if otherwise.statements and not then.returns:
-            self.charge(_last_stretch(then), phase, "branch_taken", self.native("branch_taken"))
-        self.block(then, known, before_loop)
-        self.block(otherwise, known, before_loop)
-
-    def note_moves(self, side: Block, arriving: Operand | None, other: Block) -> None:
-        """Note what a side moves for nothing but to go on after an `if`: compilers choose the side."""
-        for step in side.statements:
-            if isinstance(step, Step) and step.kind.name == "move" and step.target == arriving:
-                self.other_side[id(step)] = other.number
-
-    def loop(self, loop: Loop, stretch: int, known: frozenset[int], before_loop: int | None) -> None:
-        """Charge a loop: what counts its rounds, and its body."""
-        phase, body = loop.phase, loop.body.number
-        for item in loop.carried:
-            self.load(stretch, phase, item.initial)
-        taken, not_taken = self.native("branch_taken"), self.native("branch_not_taken")
-        self.charge(body, phase, "subtract", self.native("subtract"))
-        self.charge(body, phase, "branch_taken", taken)
-        if isinstance(loop.count, int):
-            self.charge(stretch, phase, "load_constant", self.native("move"))
-            self.charge(stretch, phase, "branch_not_taken", not_taken)
-            self.charge(stretch, phase, "branch_taken", -taken)
+        cycles = dict(self.cycles_of(step, known_feature(step), with_loads=with_loads))
+        if step in self.loads.before_loop:
+            load = step.phase, "load_constant"
+            self.stretches[self.loads.before_loop[step]][load] += cycles.pop(load, 0.0)
+        if step in self.other_sides:  # half to either side
+            for side in (stretch, self.other_sides[step]):
+                _add(self.stretches[side], cycles, 1 / 2)
         else:
-            self.charge(body, phase, "branch_not_taken", not_taken)
-            self.charge(stretch, phase, "branch_taken", taken)
-        self.block(loop.body, known, stretch if before_loop is None else before_loop)
+            _add(self.stretches[stretch], cycles, 1)
 
     # -- prices ------------------------------------------------------------------------------------
 
     def native(self, kind: str) -> float:
         """Cycles of a native step of one word."""
         return self.model.cycles(kind, self.machine.word, None)
-
-    def load(self, stretch: int, phase: str, operand: Operand | None) -> None:
-        """Charge the bringing of a constant to a place of its own, word by word."""
-        if isinstance(operand, Constant):
-            for word in constant_words(operand, self.machine.word):
-                load = load_of(word.value, self.machine)
-                cycles = self.native("move") if load is None else self.entry(load)
-                self.charge(stretch, phase, "load_constant", cycles)
 
     def cycles_of(self, step: Step, feature: int | None, *, with_loads: bool) -> Cycles:
         """Cycles of a step and of what stands beside it."""
@@ -270,25 +210,54 @@ class _Pricing:
         return (beside.copied + beside.parked) * self.native("move") + beside.spilled * self.in_memory
 
 
-def _last_stretch(block: Block) -> int:
-    return max(
-        (s.after for s in block.statements if isinstance(s, If) and s.after is not None), default=block.number
-    )
+class _Loads:
+    """Which steps find their constants in registers already, and which have them loaded in the stretch before
+    the outermost loop around them.
+    """
+
+    def __init__(self, program: Program, context: Context) -> None:
+        self.context = context
+        self.free: set[Step] = set()
+        self.before_loop: dict[Step, int] = {}
+        self._block(program.body, frozenset(), None)
+
+    def _block(self, block: Block, known: frozenset[int], before_loop: int | None) -> None:
+        """Look at a block; `known` are the constants that are in registers before it."""
+        stretch = block.number
+        for statement in block.statements:
+            match statement:
+                case Step() if statement.kind.counted_as is not None:
+                    known = self._step(statement, known, before_loop)
+                case If(then=then, otherwise=otherwise, after=after):
+                    self._block(then, known, before_loop)
+                    self._block(otherwise, known, before_loop)
+                    stretch = stretch if after is None else after
+                case Loop(body=body):
+                    self._block(body, known, stretch if before_loop is None else before_loop)
+
+    def _step(self, step: Step, known: frozenset[int], before_loop: int | None) -> frozenset[int]:
+        """Look at a step; gives the constants in registers after it."""
+        loaded = {o.value for o in step.operands if isinstance(o, Constant)}
+        if loaded <= known:
+            self.free.add(step)
+        if self.context.held[id(step)] + len(known | loaded) > self.context.registers.working:
+            return known
+        if before_loop is not None:
+            self.before_loop[step] = before_loop
+        return known | loaded
 
 
-def _feature(step: Step) -> int | None:
-    """The feature of a step that is no site: it is known before anything runs."""
-    match step.kind.feature:
-        case Feature.NONE:
-            return None
-        case Feature.IMMEDIATE:
-            return step.immediate
-        case Feature.SET_BITS:
-            return _constant(step.operands[1]).value.bit_count()
-        case _:
-            return _constant(step.operands[1]).value
-
-
-def _constant(operand: Operand) -> Constant:
-    assert not isinstance(operand, Variable)
-    return operand
+def _other_sides(program: Program) -> dict[Step, int]:
+    """For what one side of an `if` moves for nothing but to go on after it, the stretch that the other side
+    begins with: compilers choose the side.
+    """
+    others: dict[Step, int] = {}
+    for statement in program.body.all_statements():
+        if isinstance(statement, If):
+            then, otherwise = statement.then, statement.otherwise
+            arriving = {join.if_true for join in statement.joins}, {join.if_false for join in statement.joins}
+            for side, values, other in ((then, arriving[0], otherwise), (otherwise, arriving[1], then)):
+                for step in side.statements:
+                    if isinstance(step, Step) and step.kind.name == "move" and step.target in values:
+                        others[step] = other.number
+    return others
