@@ -9,7 +9,7 @@ from typing import Any, TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
-from softfloat_py.formats import Format
+from softfloat_py.numbers.formats import Format
 from softfloat_py.operations import OPERATIONS
 from softfloat_py.studies.comparing import HOST_FLOATS
 

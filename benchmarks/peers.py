@@ -17,7 +17,7 @@ import numpy as np
 from benchmarks.loops import loop
 from benchmarks.operands import Values, taken
 from benchmarks.timing import Contestant
-from softfloat_py.formats import Format
+from softfloat_py.numbers.formats import Format
 from softfloat_py.operations import OPERATIONS
 
 # What does the operations that no operator of two operands does: gmpy2's functions; the sign +, which rounds

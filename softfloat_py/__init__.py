@@ -39,7 +39,8 @@ from softfloat_py.errors import (
     UnknownNameError,
     WidthError,
 )
-from softfloat_py.formats import (
+from softfloat_py.numbers import functions
+from softfloat_py.numbers.formats import (
     Format,
     bfloat16,
     binary16,
@@ -50,7 +51,6 @@ from softfloat_py.formats import (
     ofp8_e4m3,
     ofp8_e5m2,
 )
-from softfloat_py.numbers import functions
 from softfloat_py.numbers.functions import *  # noqa: F403
 from softfloat_py.numbers.number import Number
 from softfloat_py.options import (

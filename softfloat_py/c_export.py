@@ -9,7 +9,8 @@ from typing import Any, NamedTuple
 from softfloat_py.engines.c.files import Function, Meaning, Unit, Value
 from softfloat_py.engines.c.target import Target
 from softfloat_py.errors import FormatError
-from softfloat_py.formats import Format, IntegerFormat
+from softfloat_py.formats import IntegerFormat
+from softfloat_py.numbers.formats import Format
 from softfloat_py.operations import (
     Operation,
     Result,

@@ -12,7 +12,7 @@ from typing import Any
 
 from softfloat_py.environment import DIRECTION_BITS, Rounding
 from softfloat_py.errors import UnknownNameError
-from softfloat_py.formats import Format, IntegerFormat
+from softfloat_py.formats import BinaryFormat, IntegerFormat
 from softfloat_py.integer_form.grammar import Constant, Program
 from softfloat_py.integer_form.reader import read
 from softfloat_py.options import Options
@@ -272,13 +272,15 @@ class RoutineCall:
 
 
 @cache
-def routine_call(operation: Operation, fmt: Format, options: Options, parameter: Any = None) -> RoutineCall:
+def routine_call(
+    operation: Operation, fmt: BinaryFormat, options: Options, parameter: Any = None
+) -> RoutineCall:
     """How the routine of an operation is used in a format with options."""
     given = integer_format_of(parameter).width
     widths = {name: given if name in operation.integer_operands else fmt.width for name in operation.operands}
     fixed: dict[str, Any] = {"fmt": fmt.twin, "options": options, **operation.fixed}
     for name in operation.parameters:
-        fixed[name] = parameter.twin if isinstance(parameter, Format) else parameter
+        fixed[name] = parameter.twin if isinstance(parameter, BinaryFormat) else parameter
     if operation.rounds and options.all_directions:
         widths["direction"] = DIRECTION_BITS
     entering = {
@@ -288,7 +290,7 @@ def routine_call(operation: Operation, fmt: Format, options: Options, parameter:
     return RoutineCall(widths, fixed, entering, _out_of_registers(operation, fmt, options, parameter))
 
 
-def _into_registers(fmt: Format | None, options: Options) -> list[Door]:
+def _into_registers(fmt: BinaryFormat | None, options: Options) -> list[Door]:
     """What an operand goes through before a routine has it; None for an integer's format."""
     doors = [Door(loaded, {})] if options.in_memory else []
     if fmt is not None and fmt.explicit_leading_bit:
@@ -296,7 +298,9 @@ def _into_registers(fmt: Format | None, options: Options) -> list[Door]:
     return doors
 
 
-def _out_of_registers(operation: Operation, fmt: Format, options: Options, parameter: Any) -> list[Door]:
+def _out_of_registers(
+    operation: Operation, fmt: BinaryFormat, options: Options, parameter: Any
+) -> list[Door]:
     """What a result goes through before it is delivered."""
     delivered = parameter if operation.result is Result.TARGET_NUMBER else fmt
     is_number = operation.result in (Result.NUMBER, Result.PAIR, Result.TARGET_NUMBER)
@@ -309,7 +313,7 @@ def _out_of_registers(operation: Operation, fmt: Format, options: Options, param
 
 
 @cache
-def program_of(operation: Operation, fmt: Format, options: Options, parameter: Any = None) -> Program:
+def program_of(operation: Operation, fmt: BinaryFormat, options: Options, parameter: Any = None) -> Program:
     """The integer form of an operation in a format with options; `parameter` is a target format or an
     integer format.
 

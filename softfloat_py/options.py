@@ -10,7 +10,7 @@ from dataclasses import dataclass, fields
 from enum import Enum
 
 from softfloat_py.errors import ConventionError
-from softfloat_py.formats import Format
+from softfloat_py.formats import BinaryFormat
 
 
 class NaNResult(Enum):
@@ -151,7 +151,7 @@ class Options:
                 differences.append(said.format(value.value) if isinstance(value, Enum) else said)
         return "complete, " + ", ".join(differences)
 
-    def default_nan(self, fmt: Format) -> int:
+    def default_nan(self, fmt: BinaryFormat) -> int:
         """Encoding of the default NaN in a format; a format without infinities has but one of each sign."""
         payload = fmt.quiet_bit - 1 if self.nan_payload is Payload.ONES else 0
         return fmt.quiet_nan | payload | (fmt.sign_bit if self.negative_nan else 0)

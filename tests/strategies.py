@@ -5,19 +5,20 @@ Strategies are kept for each format: building one takes longer than drawing from
 
 from __future__ import annotations
 
-from functools import cache
+from functools import cache, partial
 
 from hypothesis import strategies as st
 
 from softfloat_py.environment import Rounding
-from softfloat_py.formats import Format
+from softfloat_py.numbers.formats import Format
 from tests.references.exact_rounding import Destination
+from tests.references.leading_bit import from_twin
 
 
 def corner_encodings(fmt: Format) -> list[int]:
     """About forty encodings at which arithmetic changes its course, both signs, in ascending order."""
     if fmt.explicit_leading_bit:
-        return [fmt.from_twin(bits) for bits in corner_encodings(fmt.twin)] + _unsupported(fmt)
+        return [from_twin(fmt, bits) for bits in corner_encodings(fmt.twin)] + _unsupported(fmt)
     one = fmt.bias << fmt.trailing_bits
     half_range = (fmt.bias // 2) << fmt.trailing_bits
     magnitudes = {
@@ -46,7 +47,7 @@ def _unsupported(fmt: Format) -> list[int]:
 def encodings(fmt: Format) -> st.SearchStrategy[int]:
     """Any encoding; corners, the neighbourhood of powers of two, and subnormals come up often."""
     if fmt.explicit_leading_bit:
-        return st.sampled_from(_unsupported(fmt)) | encodings(fmt.twin).map(fmt.from_twin)
+        return st.sampled_from(_unsupported(fmt)) | encodings(fmt.twin).map(partial(from_twin, fmt))
     return st.one_of(
         st.sampled_from(corner_encodings(fmt)),
         _near_powers_of_two(fmt),
@@ -65,7 +66,7 @@ def finite_encodings(fmt: Format) -> st.SearchStrategy[int]:
 def pairs(fmt: Format) -> st.SearchStrategy[tuple[int, int]]:
     """Two encodings: independent, nearly cancelling, far apart, or aligned about a significand apart."""
     if fmt.explicit_leading_bit:
-        stored = pairs(fmt.twin).map(lambda pair: (fmt.from_twin(pair[0]), fmt.from_twin(pair[1])))
+        stored = pairs(fmt.twin).map(lambda pair: (from_twin(fmt, pair[0]), from_twin(fmt, pair[1])))
         return stored | st.tuples(encodings(fmt), encodings(fmt))
     return st.one_of(
         st.tuples(encodings(fmt), encodings(fmt)),
@@ -80,7 +81,7 @@ def triples(fmt: Format) -> st.SearchStrategy[tuple[int, int, int]]:
     """Three encodings: a pair beside any, or the third near the product of the others, in value or place."""
     if fmt.explicit_leading_bit:
         stored = triples(fmt.twin).map(
-            lambda drawn: (fmt.from_twin(drawn[0]), fmt.from_twin(drawn[1]), fmt.from_twin(drawn[2]))
+            lambda drawn: (from_twin(fmt, drawn[0]), from_twin(fmt, drawn[1]), from_twin(fmt, drawn[2]))
         )
         return stored | st.tuples(encodings(fmt), encodings(fmt), encodings(fmt))
     beside_any = st.tuples(pairs(fmt), encodings(fmt)).map(lambda drawn: (*drawn[0], drawn[1]))

@@ -24,8 +24,8 @@ import numpy as np
 import pytest
 
 import softfloat_py as sf
-from softfloat_py.formats import KNOWN_FORMATS
 from softfloat_py.integer_form.words import WORDS
+from softfloat_py.numbers.formats import KNOWN_FORMATS
 from softfloat_py.numbers.numpy_calls.coverage import coverage
 from softfloat_py.numbers.numpy_calls.dispatching import FUNCTIONS, UFUNCS
 from softfloat_py.operations import OPERATIONS

@@ -13,8 +13,8 @@ import pytest
 
 from softfloat_py.environment import Environment, Flags, Rounding, current, environment
 from softfloat_py.errors import ConventionError
-from softfloat_py.formats import binary32
 from softfloat_py.numbers.applying import apply
+from softfloat_py.numbers.formats import binary32
 from softfloat_py.operations import OPERATIONS
 from softfloat_py.options import COMPLETE, LEAN, Options
 

@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from softfloat_py.environment import Flags, Rounding
-from softfloat_py.formats import Format, bfloat16, binary16, binary32, binary64, ofp8_e4m3
+from softfloat_py.numbers.formats import Format, bfloat16, binary16, binary32, binary64, ofp8_e4m3
 from softfloat_py.options import COMPLETE
 from tests import strategies
 from tests.references import host, integers, multiprecision, predicates, rational

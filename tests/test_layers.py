@@ -42,7 +42,6 @@ PLACES = {room: place for place, rooms in enumerate(FLOW) for room in rooms}
 
 # Against the flow, late: inside a function that makes a value of a later room, or for the type checker alone.
 LATE = {
-    ("formats", "numbers"),
     ("tally", "pricing"),
     ("pricing", "views"),
     ("studies", "views"),

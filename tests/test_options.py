@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from softfloat_py.errors import ConventionError
-from softfloat_py.formats import Format, binary32, extended80, ofp8_e4m3
+from softfloat_py.numbers.formats import Format, binary32, extended80, ofp8_e4m3
 from softfloat_py.options import (
     COMPLETE,
     LEAN,

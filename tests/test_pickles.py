@@ -10,7 +10,7 @@ import pytest
 
 import softfloat_py as sf
 from softfloat_py.engines import plain, stepwise
-from softfloat_py.formats import binary16
+from softfloat_py.numbers.formats import binary16
 from softfloat_py.operations import OPERATIONS, program_of
 from softfloat_py.options import COMPLETE
 from softfloat_py.routines.steps import STEPS

@@ -13,7 +13,8 @@ from hypothesis import strategies as st
 from numpy.typing import NDArray
 
 from softfloat_py.environment import Flags, Rounding
-from softfloat_py.formats import Format, IntegerFormat, bfloat16, binary16, binary32, binary64
+from softfloat_py.formats import IntegerFormat
+from softfloat_py.numbers.formats import Format, bfloat16, binary16, binary32, binary64
 from softfloat_py.options import Options
 from tests import strategies
 from tests.references import host, integers, ml_floats, multiprecision, rational

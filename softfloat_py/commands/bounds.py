@@ -10,7 +10,7 @@ from softfloat_py.commands.arguments import A_MODEL, add_format, add_json, add_o
 from softfloat_py.commands.command import Command
 from softfloat_py.commands.parser import Parser
 from softfloat_py.commands.words import chosen, model_named, operations_asked_for
-from softfloat_py.formats import format_named
+from softfloat_py.numbers.formats import format_named
 from softfloat_py.options import NAMED_OPTIONS
 from softfloat_py.pricing.bounds import Bounds
 from softfloat_py.tally.tally import work_of

@@ -12,7 +12,7 @@ from softfloat_py.commands.command import Command
 from softfloat_py.commands.parser import Parser
 from softfloat_py.commands.words import chosen, operations_asked_for
 from softfloat_py.engines.c.target import target_for
-from softfloat_py.formats import format_named
+from softfloat_py.numbers.formats import format_named
 from softfloat_py.options import NAMED_OPTIONS
 
 ABOUT = """\

@@ -9,7 +9,7 @@ from softfloat_py.commands.arguments import add_operations
 from softfloat_py.commands.command import Command
 from softfloat_py.commands.parser import Parser
 from softfloat_py.commands.words import whole
-from softfloat_py.formats import format_named
+from softfloat_py.numbers.formats import format_named
 from softfloat_py.studies.comparing import HOST_FLOATS, compare_with_host
 
 ABOUT = """\

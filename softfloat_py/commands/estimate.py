@@ -15,8 +15,8 @@ from softfloat_py.commands.command import Command
 from softfloat_py.commands.parser import Parser
 from softfloat_py.commands.words import chosen, clock_in_hertz, model_named, time_in_seconds
 from softfloat_py.environment import environment
-from softfloat_py.formats import format_named
 from softfloat_py.kernels import load_kernel_file
+from softfloat_py.numbers.formats import format_named
 from softfloat_py.options import NAMED_OPTIONS
 from softfloat_py.pricing.estimate import Estimate
 from softfloat_py.pricing.table_reader import cost_models

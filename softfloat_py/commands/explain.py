@@ -14,7 +14,7 @@ from softfloat_py.commands.parser import Parser
 from softfloat_py.commands.words import NUMBER, chosen
 from softfloat_py.environment import Rounding, environment
 from softfloat_py.errors import OperandError
-from softfloat_py.formats import Format, format_named
+from softfloat_py.numbers.formats import Format, format_named
 from softfloat_py.numbers.number import Number
 from softfloat_py.operations import OPERATIONS, Operation, operation_named
 from softfloat_py.options import NAMED_OPTIONS

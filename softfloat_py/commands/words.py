@@ -10,7 +10,8 @@ from typing import Any, TypeVar
 
 from softfloat_py.c_export import Wanted
 from softfloat_py.errors import UnknownNameError
-from softfloat_py.formats import FORMAT_NAMES, IntegerFormat
+from softfloat_py.formats import IntegerFormat
+from softfloat_py.numbers.formats import FORMAT_NAMES
 from softfloat_py.operations import OPERATIONS, Result, operation_named
 from softfloat_py.pricing.cost_model import CostModel
 from softfloat_py.pricing.figures import HIGHEST_MHZ

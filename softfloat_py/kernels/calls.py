@@ -8,9 +8,9 @@ from pathlib import Path
 from typing import Any
 
 from softfloat_py.errors import OperandError
-from softfloat_py.formats import Format
 from softfloat_py.kernels.twins import emulated_world
 from softfloat_py.kernels.world import Program
+from softfloat_py.numbers.formats import Format
 
 
 def emulated(function: Callable[..., Any], fmt: Format) -> Callable[..., Any]:
@@ -23,7 +23,7 @@ def emulated(function: Callable[..., Any], fmt: Format) -> Callable[..., Any]:
 
     Raises OperandError for what is no Python function, KernelError where the text of one cannot be read.
 
-    >>> from softfloat_py.formats import binary16
+    >>> from softfloat_py.numbers.formats import binary16
     >>> def mean_of_crests(heights):
     ...     return sum(heights) / len(heights)
     >>> emulated(mean_of_crests, binary16)([0.5, 0.25])

@@ -18,12 +18,12 @@ from types import ModuleType
 from typing import Any
 
 from softfloat_py.errors import KernelError, SoftFloatError
-from softfloat_py.formats import Format
 from softfloat_py.kernels.reasons import reason
 from softfloat_py.kernels.surroundings import NAME, Surroundings
 from softfloat_py.kernels.twins import emulated_world
 from softfloat_py.kernels.values import for_host
 from softfloat_py.kernels.world import Program
+from softfloat_py.numbers.formats import Format
 from softfloat_py.tally.tally import Tally, counting
 
 

@@ -13,7 +13,6 @@ from typing import Any
 
 import numpy as np
 
-from softfloat_py.formats import Format
 from softfloat_py.kernels import makers
 from softfloat_py.kernels.draws import is_draws
 from softfloat_py.kernels.holding import holds_emulated, holds_floats, is_emulated
@@ -21,6 +20,7 @@ from softfloat_py.kernels.integer_arrays import IntegerArray, integers_of_run
 from softfloat_py.kernels.world import World
 from softfloat_py.numbers.array import FloatArray
 from softfloat_py.numbers.complex.complex_value import ComplexValue
+from softfloat_py.numbers.formats import Format
 from softfloat_py.numbers.integer_data import Literal, is_integer
 
 ARRAY_MAKERS = ("array", "asarray", "asanyarray", "ascontiguousarray", "asfortranarray")

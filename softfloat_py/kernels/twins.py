@@ -8,13 +8,13 @@ from enum import Enum
 from types import CellType, CodeType, FunctionType, MethodType, ModuleType
 from typing import Any
 
-from softfloat_py.formats import Format
 from softfloat_py.kernels.python_names import python_names
 from softfloat_py.kernels.python_types import stand_in_for_type
 from softfloat_py.kernels.stand_ins import stand_in_for_function, stand_in_for_module
 from softfloat_py.kernels.values import emulated_value
 from softfloat_py.kernels.world import Program, World
 from softfloat_py.numbers.complex.complex_value import ComplexValue
+from softfloat_py.numbers.formats import Format
 from softfloat_py.numbers.operands import Emulated
 
 # What never changes from one world to the other.

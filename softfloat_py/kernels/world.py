@@ -19,10 +19,10 @@ from types import CodeType, FunctionType, ModuleType
 from typing import Any
 
 from softfloat_py.errors import KernelError
-from softfloat_py.formats import Format
 from softfloat_py.kernels.folding import folded_value
 from softfloat_py.kernels.source import Source, source_of
 from softfloat_py.numbers.applying import PACKAGE
+from softfloat_py.numbers.formats import Format
 from softfloat_py.numbers.integer_data import KERNEL, Literal, is_integer
 from softfloat_py.numbers.number import Number
 from softfloat_py.numbers.operands import converted_integers

@@ -18,7 +18,6 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 from softfloat_py.engines import plain
 from softfloat_py.environment import current, raise_flags
-from softfloat_py.formats import Format
 from softfloat_py.integer_form.grammar import Program
 from softfloat_py.numbers.births import note_birth, special_results
 from softfloat_py.operations import Operation, program_of
@@ -30,6 +29,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from softfloat_py.integer_form.counting import Usage
+    from softfloat_py.numbers.formats import Format
 
     Encodings = NDArray[Any]
 

@@ -11,7 +11,6 @@ from numpy.typing import ArrayLike, DTypeLike, NDArray
 
 from softfloat_py.engines.arrays.words import as_array, int_of, to_ints
 from softfloat_py.errors import OperandError
-from softfloat_py.formats import Format
 from softfloat_py.numbers import array_constants
 from softfloat_py.numbers.applying import apply_arrays, note_operand
 from softfloat_py.numbers.array_methods import ArrayMethods
@@ -20,6 +19,7 @@ from softfloat_py.numbers.functions import convert_format, convert_to_integer_to
 from softfloat_py.numbers.host_formats import host_array, host_dtype_for, same_encodings
 from softfloat_py.numbers.integer_data import kernel_of
 from softfloat_py.numbers.number import Constant, Number
+from softfloat_py.numbers.number_system import NumberSystem
 from softfloat_py.numbers.operands import (
     TO_INT,
     Emulated,
@@ -28,10 +28,12 @@ from softfloat_py.numbers.operands import (
     bits_beside,
     format_of,
     install_operators,
-    of_bits,
     refuse_operators,
 )
 from softfloat_py.operations import OPERATIONS, Operation, Result
+
+if TYPE_CHECKING:
+    from softfloat_py.numbers.formats import Format
 
 Operand: TypeAlias = "FloatArray | Number | Constant | NDArray[np.integer[Any]]"
 Truths: TypeAlias = NDArray[np.bool_]
@@ -44,7 +46,7 @@ class FloatArray(ArrayMethods):
     and comparisons are counted, for each element as one call; moving data (indexing, reshaping, copying) is
     not.
 
-    >>> from softfloat_py.formats import binary32
+    >>> from softfloat_py.numbers.formats import binary32
     >>> binary32.array([1.5, 2.5]) * 2
     binary32.array([3.0, 5.0])
     """
@@ -121,7 +123,7 @@ class FloatArray(ArrayMethods):
         fmt = self._format
         if self._bits.ndim == 1:
             return (Number._of(fmt, bits) for bits in to_ints(self._bits))
-        return (of_bits(fmt, row) for row in self._bits)
+        return (fmt.value_of(row) for row in self._bits)
 
     def to_numpy(self, dtype: DTypeLike | None = None) -> NDArray[Any]:
         """The exact values in a new host array, not counted.
@@ -202,7 +204,7 @@ class FloatArray(ArrayMethods):
     # -- arithmetic ---------------------------------------------------------------------------------
 
     @overload
-    def astype(self, target: Format, copy: bool = True) -> FloatArray: ...
+    def astype(self, target: NumberSystem, copy: bool = True) -> FloatArray: ...
     @overload
     def astype(self, target: Any, copy: bool = True) -> Any: ...
     def astype(self, target: Any, copy: bool = True) -> Any:
@@ -212,7 +214,7 @@ class FloatArray(ArrayMethods):
         convert_to_integer_toward_zero, to the width of that dtype; for bool compare_quiet_not_equal with 0.
         A dtype of floats is the run's format in a kernel, and raises OperandError elsewhere.
         """
-        if isinstance(target, Format):
+        if isinstance(target, NumberSystem):
             return self.copy() if target == self._format else convert_format(self, target)
         kernel = kernel_of(sys._getframe(1))
         match np.dtype(target):

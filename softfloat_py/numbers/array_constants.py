@@ -15,9 +15,14 @@ from softfloat_py.engines import arrays
 from softfloat_py.engines.arrays.words import as_array, from_ints, int_of, storage_of, to_ints
 from softfloat_py.environment import current
 from softfloat_py.errors import FormatError, MixedFormatsError, OperandError
-from softfloat_py.formats import Format, IntegerFormat
+from softfloat_py.formats import BinaryFormat, IntegerFormat
 from softfloat_py.numbers.constants import SATURATING, constant, is_real, refusal
-from softfloat_py.numbers.host_formats import NAMED_FORMATS, encodings_of, format_of_dtype, same_encodings
+from softfloat_py.numbers.host_formats import (
+    REGISTERED_FORMATS,
+    encodings_of,
+    format_of_dtype,
+    same_encodings,
+)
 from softfloat_py.numbers.operands import Emulated
 from softfloat_py.operations import OPERATIONS, program_of
 from softfloat_py.options import COMPLETE
@@ -27,12 +32,12 @@ INTEGER = IntegerFormat(64)
 FEW = 64
 
 
-def storage(fmt: Format) -> np.dtype[Any]:
+def storage(fmt: BinaryFormat) -> np.dtype[Any]:
     """The dtype for encodings: the smallest unsigned one, or a field for each 64-bit word, lowest first."""
     return storage_of(fmt.width)
 
 
-def check_encodings(fmt: Format, bits: Any) -> NDArray[Any]:
+def check_encodings(fmt: BinaryFormat, bits: Any) -> NDArray[Any]:
     """A copy of integers as encodings: a host array of any dtype, of Python's ints too, or nested sequences.
 
     A format wider than 64 bits also takes an array in its `storage`. Raises FormatError where something does
@@ -54,7 +59,7 @@ def check_encodings(fmt: Format, bits: Any) -> NDArray[Any]:
     return encodings.copy() if encodings is given else encodings
 
 
-def encode_values(fmt: Format, values: Any) -> NDArray[Any]:
+def encode_values(fmt: BinaryFormat, values: Any) -> NDArray[Any]:
     """The encodings of what `fmt.array` accepts: a host array, a nested sequence of numbers, or an object of
     another library that gives a host array by `to_numpy()`.
 
@@ -73,11 +78,11 @@ def encode_values(fmt: Format, values: Any) -> NDArray[Any]:
     return _encode_each(fmt, objects)
 
 
-def encode_host_array(fmt: Format, values: NDArray[Any]) -> NDArray[Any]:
+def encode_host_array(fmt: BinaryFormat, values: NDArray[Any]) -> NDArray[Any]:
     """The encodings of a host array of floats or integers; of the same ml_dtypes format, its own bits."""
     if values.dtype.kind in "iu":
         return encode_integers(fmt, values)
-    host, named = format_of_dtype(values.dtype), values.dtype.name in NAMED_FORMATS
+    host, named = format_of_dtype(values.dtype), values.dtype.name in REGISTERED_FORMATS
     if host is None and values.dtype.kind != "f" and values.dtype != object:
         raise OperandError(f"{fmt.name}.array needs an array of numbers, not of {values.dtype}")
     if host is None or (values.size < FEW and not named):
@@ -88,7 +93,7 @@ def encode_host_array(fmt: Format, values: NDArray[Any]) -> NDArray[Any]:
     return _converted("convert_format", host, fmt, bits, current.get().options.saturate)
 
 
-def encode_integers(fmt: Format, values: NDArray[Any]) -> NDArray[Any]:
+def encode_integers(fmt: BinaryFormat, values: NDArray[Any]) -> NDArray[Any]:
     """The encodings of a host array of integers."""
     if values.size < FEW or values.max() > np.iinfo(np.int64).max:
         return _encode_each(fmt, values)
@@ -96,22 +101,24 @@ def encode_integers(fmt: Format, values: NDArray[Any]) -> NDArray[Any]:
     return _converted("convert_from_integer", fmt, INTEGER, bits, current.get().options.saturate)
 
 
-def converted_format(fmt: Format, target: Format, bits: NDArray[Any]) -> NDArray[Any]:
+def converted_format(fmt: BinaryFormat, target: BinaryFormat, bits: NDArray[Any]) -> NDArray[Any]:
     """Encodings of a format as those of a target format."""
     return _converted("convert_format", fmt, target, bits, saturate=False)
 
 
-def _converted(name: str, fmt: Format, parameter: Any, bits: NDArray[Any], saturate: bool) -> NDArray[Any]:
+def _converted(
+    name: str, fmt: BinaryFormat, parameter: Any, bits: NDArray[Any], saturate: bool
+) -> NDArray[Any]:
     program = program_of(OPERATIONS[name], fmt, SATURATING if saturate else COMPLETE, parameter)
     return arrays.compiled(program).run((bits,), current.get().direction, keep_counts=False).results[0]
 
 
-def _encode_each(fmt: Format, values: NDArray[Any]) -> NDArray[Any]:
+def _encode_each(fmt: BinaryFormat, values: NDArray[Any]) -> NDArray[Any]:
     bits = [_encode_one(fmt, value) for value in values.flat]
     return from_ints(bits, fmt.width).reshape(values.shape)
 
 
-def _encode_one(fmt: Format, value: Any) -> int:
+def _encode_one(fmt: BinaryFormat, value: Any) -> int:
     if isinstance(value, Emulated):
         bits = _same_format(fmt, value)
         return bits if type(bits) is int else int_of(bits.item())
@@ -120,7 +127,7 @@ def _encode_one(fmt: Format, value: Any) -> int:
     return constant(fmt, value)
 
 
-def _same_format(fmt: Format, value: Emulated) -> Any:
+def _same_format(fmt: BinaryFormat, value: Emulated) -> Any:
     if value.format != fmt:
         raise MixedFormatsError(f"{fmt.name}.array", fmt.name, value.format.name)
     return value._bits

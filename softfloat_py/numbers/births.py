@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from functools import cache
 from typing import NamedTuple
 
-from softfloat_py.formats import Format
+from softfloat_py.formats import BinaryFormat
 from softfloat_py.operations import Operation, Result, integer_format_of
 from softfloat_py.tally.tally import Birth, Line, Tally, Work
 
@@ -72,10 +72,10 @@ def _integer(work: Work, bits: int) -> int:
     return bits - (integer.signed and bits >> integer.width - 1) * (1 << integer.width)
 
 
-def delivered_format(work: Work) -> Format:
+def delivered_format(work: Work) -> BinaryFormat:
     """The format of a result that is a number."""
     is_target = work.operation.result is Result.TARGET_NUMBER
-    delivered: Format = work.parameter if is_target else work.format
+    delivered: BinaryFormat = work.parameter if is_target else work.format
     return delivered
 
 

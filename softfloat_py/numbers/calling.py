@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from softfloat_py.environment import Rounding, current, environment
 from softfloat_py.errors import OperandError
-from softfloat_py.formats import Format
 from softfloat_py.numbers.constants import refusal
 from softfloat_py.numbers.number import Number
 from softfloat_py.numbers.operands import Emulated, bits_beside
 from softfloat_py.operations import Operation
+
+if TYPE_CHECKING:
+    from softfloat_py.numbers.formats import Format
 
 
 def format_among(operation: Operation, *values: Any) -> Format:

@@ -15,9 +15,11 @@ from typing import Any
 from softfloat_py.engines import plain
 from softfloat_py.environment import DIRECTION_BITS, Flags, Rounding, current
 from softfloat_py.errors import OperandError
-from softfloat_py.formats import Format
+from softfloat_py.formats import BinaryFormat
 from softfloat_py.integer_form.reader import read
+from softfloat_py.numbers.leading_bit import from_twin
 from softfloat_py.options import COMPLETE, Options
+from softfloat_py.routines.exponent_range import signed_exponent_bits
 from softfloat_py.routines.rounding import round_to_format
 
 SATURATING = Options(saturate=True)
@@ -31,7 +33,7 @@ ADVICE = {
 }
 
 
-def refusal(what: str, fmt: Format, value: object) -> OperandError:
+def refusal(what: str, fmt: BinaryFormat, value: object) -> OperandError:
     """The error for an operand that is no constant of a format; `what` needs it."""
     kind = type(value).__name__.rstrip("_")
     advice = f"; {ADVICE[kind].format(name=fmt.name)}" if kind in ADVICE else ""
@@ -41,13 +43,13 @@ def refusal(what: str, fmt: Format, value: object) -> OperandError:
     return OperandError(f"{what} of {fmt.name} needs an int, a float or a Fraction, not {shown}{advice}")
 
 
-def encode(fmt: Format, value: Any, rounding: Rounding | None = None) -> tuple[int, Flags]:
+def encode(fmt: BinaryFormat, value: Any, rounding: Rounding | None = None) -> tuple[int, Flags]:
     """The encoding of a Python or numpy number, correctly rounded, and the flags that raised.
 
     `rounding` defaults to the current environment's direction. A NaN becomes the canonical one. Raises
     OperandError for anything but a real number.
 
-    >>> from softfloat_py.formats import binary32
+    >>> from softfloat_py.numbers.formats import binary32
     >>> hex(encode(binary32, 1.5)[0])
     '0x3fc00000'
     """
@@ -95,11 +97,11 @@ def _with_ratio(value: Any) -> Any:
 
 
 @lru_cache(maxsize=4096)
-def _nonzero_constant(fmt: Format, kind: Hashable, value: Any, direction: int, saturate: bool) -> int:
+def _nonzero_constant(fmt: BinaryFormat, kind: Hashable, value: Any, direction: int, saturate: bool) -> int:
     return encode(fmt, value, Rounding(direction))[0]
 
 
-def constant(fmt: Format, value: Any) -> int:
+def constant(fmt: BinaryFormat, value: Any) -> int:
     """The encoding of what `is_real`, rounded in the current environment, remembered for the next time.
 
     Zeros are not remembered: 0.0 and -0.0 are equal and would be taken for each other.
@@ -114,17 +116,17 @@ def constant(fmt: Format, value: Any) -> int:
 
 
 def encode_exact(
-    fmt: Format, exact: Fraction, negative: bool, direction: int, saturate: bool = False
+    fmt: BinaryFormat, exact: Fraction, negative: bool, direction: int, saturate: bool = False
 ) -> tuple[int, Flags]:
     """The encoding of a rational number, correctly rounded, and the flags that raised."""
     if exact == 0:
         return (fmt.sign_bit if negative else 0), Flags.NONE
     exponent, significand = _leading_bits(abs(exact), fmt.precision + 2)
     # Exponents beyond what the routine's width holds are as good as those at its end.
-    limit = (1 << (fmt.signed_exponent_bits - 1)) - 1
-    exponent_below = max(-limit, min(limit, exponent + fmt.bias - 1)) % (1 << fmt.signed_exponent_bits)
+    limit = (1 << (signed_exponent_bits(fmt) - 1)) - 1
+    exponent_below = max(-limit, min(limit, exponent + fmt.bias - 1)) % (1 << signed_exponent_bits(fmt))
     bits, flags, _ = _rounder(fmt.twin, saturate)(int(negative), exponent_below, significand, direction)
-    return fmt.from_twin(bits), Flags(flags)
+    return from_twin(fmt, bits), Flags(flags)
 
 
 def _leading_bits(magnitude: Fraction, count: int) -> tuple[int, int]:
@@ -139,11 +141,11 @@ def _leading_bits(magnitude: Fraction, count: int) -> tuple[int, int]:
 
 
 @cache
-def _rounder(fmt: Format, saturate: bool) -> Callable[..., Any]:
+def _rounder(fmt: BinaryFormat, saturate: bool) -> Callable[..., Any]:
     """The routine on ints: sign, exponent less one, significand, direction → encoding, flags, record."""
     widths = {
         "sign": 1,
-        "exponent_below": fmt.signed_exponent_bits,
+        "exponent_below": signed_exponent_bits(fmt),
         "significand": fmt.precision + 3,
         "direction": DIRECTION_BITS,
     }

@@ -12,7 +12,6 @@ from typing import TYPE_CHECKING, Any, Protocol, TypeVar, overload
 
 from softfloat_py.environment import Rounding
 from softfloat_py.errors import OperandError
-from softfloat_py.formats import Format
 from softfloat_py.numbers.calling import encodings_of, format_among, rounding_towards
 from softfloat_py.numbers.integer_functions import (
     convert_from_integer,
@@ -22,6 +21,7 @@ from softfloat_py.numbers.integer_functions import (
     scale_b,
 )
 from softfloat_py.numbers.number import Constant, Number
+from softfloat_py.numbers.number_system import NumberSystem
 from softfloat_py.numbers.operands import Emulated, combined
 from softfloat_py.operations import OPERATIONS, Operation
 from softfloat_py.routines.comparison import Predicate
@@ -311,16 +311,16 @@ is_signaling: Question = _function("is_signaling")
 classify: Classification = _function("classify")
 
 
-def convert_format(x: T, target: Format, *, rounding: Rounding | None = None) -> T:
+def convert_format(x: T, target: NumberSystem, *, rounding: Rounding | None = None) -> T:
     """x in the format `target`, rounded (IEEE 754-2019, clause 5.4.2). Counted as one call an element.
 
-    >>> from softfloat_py.formats import binary16, binary32
+    >>> from softfloat_py.numbers.formats import binary16, binary32
     >>> convert_format(binary32(0.1), binary16)
     binary16(0.1)
     """
     operation = OPERATIONS["convert_format"]
     fmt = format_among(operation, x)
-    if not isinstance(target, Format):
+    if not isinstance(target, NumberSystem):
         raise OperandError(f"convert_format needs a Format as target, not {target!r}")
     result: T = rounding_towards(rounding, lambda: combined(operation, fmt, (x._bits,), target))
     return result

@@ -9,14 +9,16 @@ from typing import TYPE_CHECKING, Any, TypeVar, overload
 
 from softfloat_py.environment import Rounding
 from softfloat_py.errors import OperandError
-from softfloat_py.formats import Format, IntegerFormat
+from softfloat_py.formats import IntegerFormat
 from softfloat_py.numbers.calling import encodings_of, format_among, rounding_towards
 from softfloat_py.numbers.number import Number
+from softfloat_py.numbers.number_system import NumberSystem
 from softfloat_py.numbers.operands import Emulated, combined
 from softfloat_py.operations import INTEGER_BITS, OPERATIONS, Operation
 
 if TYPE_CHECKING:
     from softfloat_py.numbers.array import FloatArray
+    from softfloat_py.numbers.formats import Format
 
 T = TypeVar("T", bound=Emulated)
 
@@ -38,7 +40,7 @@ def convert_to_integer(
     operation is invalid and gives what `Options.integer_overflow` says: by default the nearest one, 0 for a
     NaN. C's conversion is convert_to_integer_toward_zero. Counted as one call an element.
 
-    >>> from softfloat_py.formats import binary32
+    >>> from softfloat_py.numbers.formats import binary32
     >>> convert_to_integer(binary32(-2.75), rounding=Rounding.TOWARD_ZERO)
     -2
     >>> convert_to_integer(binary32(200.0), 8, signed=False)
@@ -75,7 +77,7 @@ def convert_to_integer_toward_zero(x: Any, width: int = 32, *, signed: bool = Tr
 
     As `convert_to_integer` otherwise, whatever the direction in force and with options of one direction too.
 
-    >>> from softfloat_py.formats import binary32
+    >>> from softfloat_py.numbers.formats import binary32
     >>> convert_to_integer_toward_zero(binary32(-2.75))
     -2
     """
@@ -95,12 +97,12 @@ def convert_from_integer(
     Counted as one call an element, as the conversion of an integer variable of the program; for constants
     write fmt(value). Raises OperandError for anything but integers, or one that `width` bits do not hold.
 
-    >>> from softfloat_py.formats import binary32
+    >>> from softfloat_py.numbers.formats import binary32
     >>> convert_from_integer(-3, binary32, width=16)
     binary32(-3.0)
     """
     operation = OPERATIONS["convert_from_integer"]
-    if not isinstance(fmt, Format):
+    if not isinstance(fmt, NumberSystem):
         raise OperandError(f"convert_from_integer needs a Format for its result, not {fmt!r}")
     integer = IntegerFormat(width, signed)
     bits = _bits_of(operation, value, integer)
@@ -121,7 +123,7 @@ def scale_b(x: Any, n: Any, *, rounding: Rounding | None = None) -> Any:
 
     IEEE 754-2019, clause 5.3.3.
 
-    >>> from softfloat_py.formats import binary32
+    >>> from softfloat_py.numbers.formats import binary32
     >>> scale_b(binary32(0.75), 3)
     binary32(6.0)
     """

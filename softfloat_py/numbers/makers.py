@@ -9,16 +9,18 @@ from __future__ import annotations
 
 from fractions import Fraction
 from math import ceil, isfinite
-from typing import Any, TypeAlias
+from typing import TYPE_CHECKING, Any, TypeAlias
 
 import numpy as np
 
 from softfloat_py.errors import OperandError
-from softfloat_py.formats import Format
 from softfloat_py.numbers.array import FloatArray, encodings_for
 from softfloat_py.numbers.array_constants import encode_values, storage
 from softfloat_py.numbers.constants import exactly, is_real, refusal
 from softfloat_py.numbers.operands import Emulated
+
+if TYPE_CHECKING:
+    from softfloat_py.numbers.formats import Format
 
 Shape: TypeAlias = "int | tuple[int, ...]"
 

@@ -8,13 +8,15 @@ from fractions import Fraction
 from typing import TYPE_CHECKING, Any, Self, TypeAlias
 
 from softfloat_py.errors import MixedFormatsError, NotEmulatedError
-from softfloat_py.formats import Format
 from softfloat_py.numbers.applying import note_departure
 from softfloat_py.numbers.composed_operators import install_composed_operators
 from softfloat_py.numbers.constants import constant, is_real, refusal
 from softfloat_py.numbers.integer_data import variable_for
 from softfloat_py.numbers.operands import Emulated, combined, install_operators, number_operator
 from softfloat_py.operations import OPERATIONS
+
+if TYPE_CHECKING:
+    from softfloat_py.numbers.formats import Format
 
 # A constant of the program, as Python has it.
 Constant: TypeAlias = int | float | Fraction
@@ -35,7 +37,7 @@ class Number(Emulated):
     arguments of one functools.lru_cache. While a tally is counting, == and != are operations of a kernel, and
     raise MixedFormatsError for a number of another format, as all other operators always do.
 
-    >>> from softfloat_py.formats import binary32
+    >>> from softfloat_py.numbers.formats import binary32
     >>> binary32(1.5) + binary32(0.25)
     binary32(1.75)
     """
@@ -195,7 +197,7 @@ class Number(Emulated):
     def exact_decimal(self) -> str:
         """All decimal digits of the value, which are finitely many; laid out as str() does.
 
-        >>> from softfloat_py.formats import binary16
+        >>> from softfloat_py.numbers.formats import binary16
         >>> binary16(0.1).exact_decimal()
         '0.0999755859375'
         """
@@ -206,7 +208,7 @@ class Number(Emulated):
     def hex(self) -> str:
         """The hexadecimal significand and the binary exponent, as Python's float.hex() has them.
 
-        >>> from softfloat_py.formats import binary32
+        >>> from softfloat_py.numbers.formats import binary32
         >>> binary32(0.1).hex()
         '0x1.99999ap-4'
         """

@@ -18,7 +18,7 @@ from typing import TYPE_CHECKING, Any, NoReturn
 
 from softfloat_py.environment import OUTSIDE, current, default_environment
 from softfloat_py.errors import HostFloatError, MixedFormatsError, NotEmulatedError, OperandError
-from softfloat_py.formats import Format, IntegerFormat
+from softfloat_py.formats import IntegerFormat
 from softfloat_py.numbers.applying import (
     Prepared,
     apply,
@@ -35,6 +35,7 @@ from softfloat_py.routines.sign_and_class import FloatClass
 from softfloat_py.tally.tally import COUNTING, counting_now
 
 if TYPE_CHECKING:
+    from softfloat_py.numbers.formats import Format
     from softfloat_py.numbers.number import Number
 
 # Looking up a member takes longer than comparing with it.
@@ -172,26 +173,14 @@ def combined(operation: Operation, fmt: Format, bits: tuple[Any, ...], parameter
         result = apply(operation, fmt, bits, parameter)
     kind = operation.result
     if kind is _NUMBER:
-        return of_bits(fmt, result)
+        return fmt.value_of(result)
     if kind is _TRUTH:
         return result == 1 if type(result) is int else result
     if kind is _PAIR:
-        return tuple(of_bits(fmt, part) for part in result)
+        return tuple(fmt.value_of(part) for part in result)
     if kind is Result.CLASS:
         return FloatClass(result) if type(result) is int else result
-    return integers(result, parameter) if kind is Result.INTEGER else of_bits(parameter, result)
-
-
-def of_bits(fmt: Format, bits: Any) -> Any:
-    """A Number or, for an array with dimensions, a FloatArray with encodings known to be legal."""
-    if type(bits) is int:
-        return _number()._of(fmt, bits)
-    from softfloat_py.engines.arrays.words import int_of
-    from softfloat_py.numbers.array import FloatArray
-
-    if bits.ndim == 0:
-        return _number()._of(fmt, int_of(bits.item()))
-    return FloatArray._of(fmt, bits)
+    return integers(result, parameter) if kind is Result.INTEGER else parameter.value_of(result)
 
 
 @cache

@@ -24,12 +24,12 @@ from numpy.typing import NDArray
 
 from softfloat_py.engines.arrays.words import as_array, to_ints
 from softfloat_py.errors import ArrayFileError, FormatError, OperandError
-from softfloat_py.formats import KNOWN_FORMATS, Format
 from softfloat_py.numbers.array import FloatArray
 from softfloat_py.numbers.array_constants import storage
+from softfloat_py.numbers.formats import KNOWN_FORMATS, Format
 from softfloat_py.numbers.npz_entries import entries_of
 from softfloat_py.numbers.number import Number
-from softfloat_py.numbers.operands import Emulated, of_bits
+from softfloat_py.numbers.operands import Emulated
 from softfloat_py.whole_files import whole_file
 
 LAYOUT = "softfloat_py arrays 1"
@@ -115,7 +115,7 @@ def _array(entries: Mapping[str, NDArray[Any]], name: str) -> Any:
         raise ArrayFileError(f"the encodings of {fmt.name} must be of {storage(fmt)}, not {bits.dtype}")
     bits = bits.astype(storage(fmt))
     fmt.check_encoding(max(to_ints(bits), default=0))
-    return of_bits(fmt, bits)
+    return fmt.value_of(bits)
 
 
 def _format(text: str) -> Format:

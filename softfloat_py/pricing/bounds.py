@@ -27,10 +27,11 @@ from typing import NamedTuple
 
 from softfloat_py.environment import Rounding, current
 from softfloat_py.errors import ConventionError, FormatError, OperandError
-from softfloat_py.formats import Format, IntegerFormat
+from softfloat_py.formats import BinaryFormat, IntegerFormat
 from softfloat_py.integer_form.counting import bill_of
 from softfloat_py.integer_form.grammar import Block, If, Loop, Program, Return, Step
 from softfloat_py.numbers.applying import prepare
+from softfloat_py.numbers.leading_bit import from_twin
 from softfloat_py.operations import INTEGER_BITS, Operation, operation_named
 from softfloat_py.options import Options
 from softfloat_py.pricing.cost_model import CostModel
@@ -49,11 +50,11 @@ EXPONENTS = 8  # on either side of the bias
 
 def bounds(
     operation: str,
-    fmt: Format,
+    fmt: BinaryFormat,
     cpu: str | CostModel,
     *,
     options: Options | None = None,
-    target: Format | None = None,
+    target: BinaryFormat | None = None,
     width: int = 32,
     signed: bool = True,
 ) -> Bounds:
@@ -69,12 +70,12 @@ def bounds(
     'negate'
     """
     row = operation_named(operation)
-    if not isinstance(fmt, Format):
+    if not isinstance(fmt, BinaryFormat):
         raise FormatError(f"bounds of {row.name} need a format, such as binary32, not {fmt!r}")
     options = current.get().options if options is None else options
     if not isinstance(options, Options):
         raise ConventionError(f"options must be an Options, not {options!r}")
-    parameter: Format | IntegerFormat | None = None
+    parameter: BinaryFormat | IntegerFormat | None = None
     if row.parameters:
         parameter = _given(target, row) if "target" in row.parameters else IntegerFormat(width, signed)
     return Bounds(work_of(row, fmt, options, parameter), model_of(cpu, "a bound"))
@@ -160,8 +161,8 @@ class Bounds:
         return html([self])
 
 
-def _given(target: Format | None, operation: Operation) -> Format:
-    if not isinstance(target, Format):
+def _given(target: BinaryFormat | None, operation: Operation) -> BinaryFormat:
+    if not isinstance(target, BinaryFormat):
         raise OperandError(f"{operation.name} needs the format of its result, for example target=binary16")
     return target
 
@@ -275,7 +276,7 @@ def _random_normal(random: Random, work: Work) -> int:
     lowest = max(fmt.bias - EXPONENTS, 1) << fmt.trailing_bits
     end = min((fmt.bias + EXPONENTS + 1) << fmt.trailing_bits, fmt.first_special)
     negative = random.getrandbits(1) and not _is_of_positive_numbers(work)
-    return work.format.from_twin(random.randrange(lowest, end) | (fmt.sign_bit if negative else 0))
+    return from_twin(work.format, random.randrange(lowest, end) | (fmt.sign_bit if negative else 0))
 
 
 def _is_of_positive_numbers(work: Work) -> bool:

@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 from softfloat_py.errors import CostModelError, NotInstalledError, UnknownNameError
-from softfloat_py.formats import KNOWN_FORMATS
+from softfloat_py.formats import NAMED_FORMATS
 from softfloat_py.lowering.machine import Machine
 from softfloat_py.pricing.abilities import contradictions
 from softfloat_py.pricing.cost_model import (
@@ -319,8 +319,8 @@ class _PartReader:
         self, section: Section, operations: Sequence[str]
     ) -> dict[str, dict[str, Price | None] | None]:
         """Prices by format and operation."""
-        section.known.extend(KNOWN_FORMATS)
-        formats = [name for name in KNOWN_FORMATS if name in section.table]
+        section.known.extend(NAMED_FORMATS)
+        formats = [name for name in NAMED_FORMATS if name in section.table]
 
         def read(part: Section) -> dict[str, Price | None]:
             return self.by_operation(part, operations)

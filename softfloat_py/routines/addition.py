@@ -25,7 +25,7 @@ zero sum (clause 6.3).
 from __future__ import annotations
 
 from softfloat_py.environment import Rounding
-from softfloat_py.formats import Format
+from softfloat_py.formats import BinaryFormat
 from softfloat_py.options import NaNResult, Options
 from softfloat_py.routines.exact_results import nonzero_as_result
 from softfloat_py.routines.language import (
@@ -59,7 +59,7 @@ from softfloat_py.routines.unpacking import (
 GUARD_ROUND_STICKY = 3
 
 
-def addition(x: Bits, y: Bits, direction: Bits, fmt: Format, options: Options) -> Bits:
+def addition(x: Bits, y: Bits, direction: Bits, fmt: BinaryFormat, options: Options) -> Bits:
     """x + y. Signals invalid operation (signalling NaN, infinity - infinity), overflow, inexact."""
     phase("order")
     sign = sign_of(x, fmt)
@@ -124,20 +124,20 @@ def addition(x: Bits, y: Bits, direction: Bits, fmt: Format, options: Options) -
     return encode_rounded(sign, exponent_below, significand, constant(0, 1), direction, fmt, options)
 
 
-def subtraction(x: Bits, y: Bits, direction: Bits, fmt: Format, options: Options) -> Bits:
+def subtraction(x: Bits, y: Bits, direction: Bits, fmt: BinaryFormat, options: Options) -> Bits:
     """x - y, that is x + (-y). Signals as addition does."""
     phase("negate")
     return addition(x, negated(y, fmt, options), direction, fmt, options)
 
 
-def negated(y: Bits, fmt: Format, options: Options) -> Bits:
+def negated(y: Bits, fmt: BinaryFormat, options: Options) -> Bits:
     """-y, except that a NaN which is to be passed on keeps its sign."""
     if options.special and options.nan is not NaNResult.CANONICAL:
         return select(is_nan(y, fmt), y, y ^ fmt.sign_bit)
     return y ^ fmt.sign_bit
 
 
-def align(significand: Bits, distance: Bits, fmt: Format) -> Bits:
+def align(significand: Bits, distance: Bits, fmt: BinaryFormat) -> Bits:
     """The smaller significand with its three extra bits, shifted right to the larger one's exponent."""
     limit = fmt.precision + GUARD_ROUND_STICKY - 1
     if limit < fmt.largest_exponent_field:
@@ -146,7 +146,7 @@ def align(significand: Bits, distance: Bits, fmt: Format) -> Bits:
 
 
 def sum_with_zero(
-    larger: Bits, sign: Bits, signs_differ: Bits, direction: Bits, fmt: Format, options: Options
+    larger: Bits, sign: Bits, signs_differ: Bits, direction: Bits, fmt: BinaryFormat, options: Options
 ) -> Bits:
     """The sum where the smaller magnitude counts as zero, the larger one is that of a number of this sign."""
     phase("special operands")
@@ -156,7 +156,7 @@ def sum_with_zero(
 
 
 def sum_with_special(
-    x: Bits, y: Bits, larger: Bits, sign: Bits, signs_differ: Bits, fmt: Format, options: Options
+    x: Bits, y: Bits, larger: Bits, sign: Bits, signs_differ: Bits, fmt: BinaryFormat, options: Options
 ) -> Bits:
     """The sum where the larger magnitude is an infinity or a NaN (clauses 6.1, 6.2)."""
     phase("special operands")

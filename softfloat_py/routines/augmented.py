@@ -28,7 +28,7 @@ it is at most half a unit of p of them, 2^(p-1) in its own last place.
 from __future__ import annotations
 
 from softfloat_py.environment import DIRECTION_BITS, Flags, Rounding
-from softfloat_py.formats import Format
+from softfloat_py.formats import BinaryFormat
 from softfloat_py.options import Options
 from softfloat_py.routines.addition import negated, sum_with_special
 from softfloat_py.routines.exact_results import (
@@ -38,6 +38,7 @@ from softfloat_py.routines.exact_results import (
     operand_as_result,
     pack,
 )
+from softfloat_py.routines.exponent_range import signed_exponent_bits
 from softfloat_py.routines.language import (
     Bits,
     concatenate,
@@ -67,7 +68,7 @@ from softfloat_py.routines.unpacking import (
 )
 
 
-def augmented_addition(x: Bits, y: Bits, fmt: Format, options: Options) -> tuple[Bits, Bits]:
+def augmented_addition(x: Bits, y: Bits, fmt: BinaryFormat, options: Options) -> tuple[Bits, Bits]:
     """x + y to nearest, ties toward zero, and its error. Signals invalid operation (signalling NaN,
     infinity - infinity), overflow; inexact with overflow only.
     """
@@ -110,20 +111,20 @@ def augmented_addition(x: Bits, y: Bits, fmt: Format, options: Options) -> tuple
             places = resize(select(zeros < exponent_below, zeros, exponent_below), zeros.width)
             total = shift_left(total, places, total.width)
             exponent_below = resize(exponent_below - places, fmt.exponent_bits)
-    exponent_below = resize(exponent_below, fmt.signed_exponent_bits)
+    exponent_below = resize(exponent_below, signed_exponent_bits(fmt))
     if not options.subnormal_results:
         if field(total, total.width - 1, 1) == 0:
             return flushed(a.sign, fmt), zero(a.sign, fmt)
     return result_and_error(Unpacked(a.sign, exponent_below, total), fmt, options, exact_error=True)
 
 
-def augmented_subtraction(x: Bits, y: Bits, fmt: Format, options: Options) -> tuple[Bits, Bits]:
+def augmented_subtraction(x: Bits, y: Bits, fmt: BinaryFormat, options: Options) -> tuple[Bits, Bits]:
     """x - y, that is x + (-y), to nearest, ties toward zero, and its error. Signals as augmented_addition."""
     phase("negate")
     return augmented_addition(x, negated(y, fmt, options), fmt, options)
 
 
-def augmented_multiplication(x: Bits, y: Bits, fmt: Format, options: Options) -> tuple[Bits, Bits]:
+def augmented_multiplication(x: Bits, y: Bits, fmt: BinaryFormat, options: Options) -> tuple[Bits, Bits]:
     """x × y to nearest, ties toward zero, and its error. Signals invalid operation (signalling NaN, zero ×
     infinity), overflow; underflow and inexact where the two are not exactly the product.
     """
@@ -154,7 +155,7 @@ def both(x: Bits) -> tuple[Bits, Bits]:
     return x, x
 
 
-def sums_with_special(x: Bits, y: Bits, fmt: Format, options: Options) -> tuple[Bits, Bits]:
+def sums_with_special(x: Bits, y: Bits, fmt: BinaryFormat, options: Options) -> tuple[Bits, Bits]:
     """Result and error of a sum where an operand is an infinity or a NaN."""
     first, second = magnitude_of(x, fmt), magnitude_of(y, fmt)
     y_is_larger = first < second
@@ -163,14 +164,16 @@ def sums_with_special(x: Bits, y: Bits, fmt: Format, options: Options) -> tuple[
     return both(sum_with_special(x, y, larger, sign, sign_of(x ^ y, fmt), fmt, options))
 
 
-def error_far_below(sign: Bits, y: Bits, fmt: Format, options: Options) -> Bits:
+def error_far_below(sign: Bits, y: Bits, fmt: BinaryFormat, options: Options) -> Bits:
     """The error of a sum that is the larger operand: the smaller one, or a zero of the sum's sign."""
     if counts_as_zero(y, fmt, options):
         return zero(sign, fmt)
     return operand_as_result(y, fmt, options)
 
 
-def result_and_error(exact: Unpacked, fmt: Format, options: Options, exact_error: bool) -> tuple[Bits, Bits]:
+def result_and_error(
+    exact: Unpacked, fmt: BinaryFormat, options: Options, exact_error: bool
+) -> tuple[Bits, Bits]:
     """Result and error of an exact number with its leading one on top, unless it is subnormal and of p bits.
 
     The exponent is less one, and not negative. `exact_error` says that the format holds the error.
@@ -197,7 +200,9 @@ def result_and_error(exact: Unpacked, fmt: Format, options: Options, exact_error
     return result, encode_error(sign, exponent_below, error, fmt, options)
 
 
-def encode_error(sign: Bits, exponent_below: Bits, magnitude: Bits, fmt: Format, options: Options) -> Bits:
+def encode_error(
+    sign: Bits, exponent_below: Bits, magnitude: Bits, fmt: BinaryFormat, options: Options
+) -> Bits:
     """As `encode_exact`, of an error that may have to be rounded below the normal range."""
     parts = normalised(sign, exponent_below, magnitude, fmt, options)
     if is_below_normal_range(parts.exponent):
@@ -206,7 +211,7 @@ def encode_error(sign: Bits, exponent_below: Bits, magnitude: Bits, fmt: Format,
 
 
 def round_subnormal(
-    sign: Bits, exponent_below: Bits, significand: Bits, fmt: Format, options: Options
+    sign: Bits, exponent_below: Bits, significand: Bits, fmt: BinaryFormat, options: Options
 ) -> tuple[Bits, Bits]:
     """A significand of p + 2 bits with its leading one, rounded below the normal range; and whether its
     magnitude grew. Signals inexact and underflow.

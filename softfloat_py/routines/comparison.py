@@ -24,7 +24,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from softfloat_py.environment import Flags
-from softfloat_py.formats import Format
+from softfloat_py.formats import BinaryFormat
 from softfloat_py.options import Options
 from softfloat_py.routines.language import Bits, constant, phase, select, signal
 from softfloat_py.routines.special_operands import is_nan, is_signaling
@@ -41,7 +41,7 @@ class Predicate(NamedTuple):
     signaling: bool = False
 
 
-def compare(x: Bits, y: Bits, fmt: Format, options: Options, predicate: Predicate) -> Bits:
+def compare(x: Bits, y: Bits, fmt: BinaryFormat, options: Options, predicate: Predicate) -> Bits:
     """One bit: whether the predicate holds. Signals invalid operation for signalling NaNs, and for quiet
     ones if the predicate is a signalling one.
     """
@@ -75,14 +75,14 @@ def truth(holds: bool) -> Bits:
     return constant(int(holds), 1)
 
 
-def by_sign(x: Bits, fmt: Format, positive: bool, negative: bool) -> Bits:
+def by_sign(x: Bits, fmt: BinaryFormat, positive: bool, negative: bool) -> Bits:
     """One bit: what holds if x is positive, or what holds if it is negative."""
     if positive == negative:
         return truth(positive)
     return sign_of(x, fmt) if negative else ~sign_of(x, fmt)
 
 
-def unordered(first: Bits, second: Bits, fmt: Format, predicate: Predicate) -> Bits:
+def unordered(first: Bits, second: Bits, fmt: BinaryFormat, predicate: Predicate) -> Bits:
     """Whether the predicate holds beside a NaN. The magnitudes say whether it is a signalling one."""
     phase("special operands")
     if predicate.signaling:
@@ -92,7 +92,7 @@ def unordered(first: Bits, second: Bits, fmt: Format, predicate: Predicate) -> B
     return truth(predicate.unordered)
 
 
-def orders_below(x: Bits, y: Bits, fmt: Format) -> Bits:
+def orders_below(x: Bits, y: Bits, fmt: BinaryFormat) -> Bits:
     """Whether x comes before y when -0 comes before +0: the order of the encodings by sign."""
     negative = sign_of(x, fmt)
     return select(negative == sign_of(y, fmt), select(negative, y < x, x < y), negative)

@@ -9,8 +9,9 @@ unit; a remainder that is not zero is the sticky bit.
 from __future__ import annotations
 
 from softfloat_py.environment import Flags
-from softfloat_py.formats import Format
+from softfloat_py.formats import BinaryFormat
 from softfloat_py.options import Division, Options
+from softfloat_py.routines.exponent_range import signed_exponent_bits
 from softfloat_py.routines.language import (
     Bits,
     add_modulo,
@@ -35,7 +36,7 @@ from softfloat_py.routines.unpacking import (
 )
 
 
-def division(x: Bits, y: Bits, direction: Bits, fmt: Format, options: Options) -> Bits:
+def division(x: Bits, y: Bits, direction: Bits, fmt: BinaryFormat, options: Options) -> Bits:
     """x / y. Signals invalid operation (signalling NaN, 0/0, infinity/infinity), division by zero,
     overflow, underflow, inexact.
     """
@@ -60,7 +61,7 @@ def division(x: Bits, y: Bits, direction: Bits, fmt: Format, options: Options) -
         b = unpack_with_leading_one(y, fmt, options)
 
     phase("normalise")
-    width = fmt.signed_exponent_bits
+    width = signed_exponent_bits(fmt)
     exponent_below = add_modulo(subtract_modulo(a.exponent, b.exponent, width), fmt.bias - 1, width)
     is_less = a.significand < b.significand
     dividend = shift_left(a.significand, is_less, fmt.precision + 1)
@@ -76,7 +77,7 @@ def division(x: Bits, y: Bits, direction: Bits, fmt: Format, options: Options) -
     return round_to_format(sign, exponent_below, significand, direction, fmt, options)
 
 
-def quotient_with_special(x: Bits, y: Bits, sign: Bits, fmt: Format, options: Options) -> Bits:
+def quotient_with_special(x: Bits, y: Bits, sign: Bits, fmt: BinaryFormat, options: Options) -> Bits:
     """The quotient where an operand is an infinity or a NaN (clauses 6.1, 6.2, 7.2)."""
     if is_nan(x, fmt) | is_nan(y, fmt):
         return nan_of_two(x, y, fmt, options)
@@ -87,7 +88,7 @@ def quotient_with_special(x: Bits, y: Bits, sign: Bits, fmt: Format, options: Op
     return infinity(sign, fmt, options)
 
 
-def quotient_by_digits(dividend: Bits, divisor: Bits, fmt: Format) -> Bits:
+def quotient_by_digits(dividend: Bits, divisor: Bits, fmt: BinaryFormat) -> Bits:
     """p + 1 quotient bits and a sticky bit, by shift and subtract.
 
     Invariant: dividend × 2^k = quotient × divisor + remainder, with remainder < divisor, after k digits. The
@@ -112,7 +113,7 @@ def with_next_bit(quotient: Bits, remainder: Bits, divisor: Bits) -> tuple[Bits,
     return quotient, resize(doubled, divisor.width)
 
 
-def quotient_in_radix_4(dividend: Bits, divisor: Bits, fmt: Format) -> Bits:
+def quotient_in_radix_4(dividend: Bits, divisor: Bits, fmt: BinaryFormat) -> Bits:
     """p + 1 quotient bits and a sticky bit, by shift and subtract, two bits a round.
 
     The invariant is that of radix 2, dividend × 4^k = quotient × divisor + remainder with remainder <
@@ -157,7 +158,7 @@ def newton_steps(fraction_bits: int) -> int:
     return steps
 
 
-def quotient_by_reciprocal(dividend: Bits, divisor: Bits, fmt: Format) -> Bits:
+def quotient_by_reciprocal(dividend: Bits, divisor: Bits, fmt: BinaryFormat) -> Bits:
     """p + 1 quotient bits and a sticky bit, from the reciprocal of the divisor.
 
     Let D = divisor / 2^p in [1/2, 1) and R the approximation to 1/D, a fixed-point number with F = p + 4

@@ -6,7 +6,7 @@ becomes a zero, with the flags that `rounding.flushed` raises.
 
 from __future__ import annotations
 
-from softfloat_py.formats import Format
+from softfloat_py.formats import BinaryFormat
 from softfloat_py.options import Options
 from softfloat_py.routines.language import (
     Bits,
@@ -23,7 +23,7 @@ from softfloat_py.routines.special_operands import flush_operand
 from softfloat_py.routines.unpacking import Unpacked, exponent_field, magnitude_of, sign_of
 
 
-def operand_as_result(x: Bits, fmt: Format, options: Options) -> Bits:
+def operand_as_result(x: Bits, fmt: BinaryFormat, options: Options) -> Bits:
     """A finite operand where it is the exact result too."""
     if not options.subnormal_operands:
         return flush_operand(x, fmt)
@@ -33,7 +33,7 @@ def operand_as_result(x: Bits, fmt: Format, options: Options) -> Bits:
     return x
 
 
-def nonzero_as_result(x: Bits, fmt: Format, options: Options) -> Bits:
+def nonzero_as_result(x: Bits, fmt: BinaryFormat, options: Options) -> Bits:
     """A finite operand that does not count as zero where it is the exact result too."""
     if options.subnormal_operands and not options.subnormal_results:
         if exponent_field(x, fmt) == 0:
@@ -41,7 +41,7 @@ def nonzero_as_result(x: Bits, fmt: Format, options: Options) -> Bits:
     return x
 
 
-def normalised(sign: Bits, exponent: Bits, magnitude: Bits, fmt: Format, options: Options) -> Unpacked:
+def normalised(sign: Bits, exponent: Bits, magnitude: Bits, fmt: BinaryFormat, options: Options) -> Unpacked:
     """A magnitude of p bits or more, of which p hold all that is set, with its leading one on top.
 
     `exponent` is a two's complement number and belongs to the top bit; magnitude must not be zero.
@@ -58,7 +58,9 @@ def is_below_normal_range(exponent_below: Bits) -> Bits:
     return field(exponent_below, exponent_below.width - 1, 1)
 
 
-def encode_exact(sign: Bits, exponent_below: Bits, magnitude: Bits, fmt: Format, options: Options) -> Bits:
+def encode_exact(
+    sign: Bits, exponent_below: Bits, magnitude: Bits, fmt: BinaryFormat, options: Options
+) -> Bits:
     """The encoding of a number that the format has and that is not zero, of any magnitude.
 
     exponent_below is the biased exponent of the top bit, less one, in two's complement.
@@ -69,7 +71,7 @@ def encode_exact(sign: Bits, exponent_below: Bits, magnitude: Bits, fmt: Format,
     return pack(parts, fmt)
 
 
-def encode_subnormal(parts: Unpacked, fmt: Format, options: Options) -> Bits:
+def encode_subnormal(parts: Unpacked, fmt: BinaryFormat, options: Options) -> Bits:
     """The encoding of a number with its leading one whose exponent less one is negative."""
     phase("below normal range")
     if not options.subnormal_results:
@@ -80,7 +82,7 @@ def encode_subnormal(parts: Unpacked, fmt: Format, options: Options) -> Bits:
     return concatenate(parts.sign, shifted)
 
 
-def pack(parts: Unpacked, fmt: Format) -> Bits:
+def pack(parts: Unpacked, fmt: BinaryFormat) -> Bits:
     """The encoding of a normal number with its leading one and its biased exponent less one."""
     phase("pack")
     exponent_below = resize(parts.exponent, fmt.exponent_bits)

@@ -9,12 +9,12 @@ memory).
 
 from __future__ import annotations
 
-from softfloat_py.formats import Format
+from softfloat_py.formats import BinaryFormat
 from softfloat_py.options import Options
 from softfloat_py.routines.language import Bits, concatenate, constant, field, phase, select
 
 
-def without_leading_bit(x: Bits, fmt: Format, options: Options) -> Bits:
+def without_leading_bit(x: Bits, fmt: BinaryFormat, options: Options) -> Bits:
     """An encoding of `fmt` as its twin has it."""
     phase("leading bit")
     sign = field(x, fmt.width - 1, 1)
@@ -28,7 +28,7 @@ def without_leading_bit(x: Bits, fmt: Format, options: Options) -> Bits:
     return select(no_exponent | leading, implied, signalling)
 
 
-def with_leading_bit(x: Bits, fmt: Format, options: Options) -> Bits:
+def with_leading_bit(x: Bits, fmt: BinaryFormat, options: Options) -> Bits:
     """A twin's encoding as `fmt` has it."""
     phase("leading bit")
     upper = x >> fmt.trailing_bits

@@ -7,8 +7,9 @@ a target that is wide enough takes it without rounding, any other rounds it as i
 from __future__ import annotations
 
 from softfloat_py.environment import Flags
-from softfloat_py.formats import Format
+from softfloat_py.formats import BinaryFormat
 from softfloat_py.options import NaNResult, Options
+from softfloat_py.routines.exponent_range import signed_exponent_bits
 from softfloat_py.routines.language import (
     Bits,
     add_modulo,
@@ -30,7 +31,9 @@ from softfloat_py.routines.unpacking import (
 )
 
 
-def convert_format(x: Bits, direction: Bits, fmt: Format, target: Format, options: Options) -> Bits:
+def convert_format(
+    x: Bits, direction: Bits, fmt: BinaryFormat, target: BinaryFormat, options: Options
+) -> Bits:
     """x of format `fmt` in format `target`. Signals invalid operation (signalling NaN), overflow, underflow,
     inexact.
     """
@@ -53,10 +56,10 @@ def convert_format(x: Bits, direction: Bits, fmt: Format, target: Format, option
     return round_to_format(a.sign, exponent_below, significand, direction, target, options)
 
 
-def rebase(exponent: Bits, fmt: Format, target: Format) -> Bits:
+def rebase(exponent: Bits, fmt: BinaryFormat, target: BinaryFormat) -> Bits:
     """A two's complement exponent of `fmt` for `target`'s bias, less one, wide enough for either format."""
-    width = max(fmt.signed_exponent_bits, target.signed_exponent_bits)
-    if width > fmt.signed_exponent_bits:
+    width = max(signed_exponent_bits(fmt), signed_exponent_bits(target))
+    if width > signed_exponent_bits(fmt):
         exponent = sign_extend(exponent, width)
     return add_modulo(exponent, (target.bias - fmt.bias - 1) % (1 << width), width)
 
@@ -67,7 +70,7 @@ def sign_extend(x: Bits, width: int) -> Bits:
     return add_modulo(x ^ half, (1 << width) - half, width)
 
 
-def convert_special(x: Bits, sign: Bits, fmt: Format, target: Format, options: Options) -> Bits:
+def convert_special(x: Bits, sign: Bits, fmt: BinaryFormat, target: BinaryFormat, options: Options) -> Bits:
     """An infinity stays one of its sign, a NaN becomes a NaN of the target.
 
     Saturating, an infinity becomes the largest finite number (OCP OFP8 specification 1.0, section 5, the
@@ -83,7 +86,7 @@ def convert_special(x: Bits, sign: Bits, fmt: Format, target: Format, options: O
     return infinity(sign, target, options)
 
 
-def converted_nan(x: Bits, sign: Bits, fmt: Format, target: Format) -> Bits:
+def converted_nan(x: Bits, sign: Bits, fmt: BinaryFormat, target: BinaryFormat) -> Bits:
     """A NaN made quiet, its payload kept from the top down."""
     payload = field(x, 0, fmt.trailing_bits)
     if target.trailing_bits >= fmt.trailing_bits:

@@ -31,9 +31,10 @@ Guard and sticky bits: common practice, no source.
 from __future__ import annotations
 
 from softfloat_py.environment import Flags, Rounding
-from softfloat_py.formats import Format
+from softfloat_py.formats import BinaryFormat
 from softfloat_py.options import Options
 from softfloat_py.routines.exact_results import nonzero_as_result
+from softfloat_py.routines.exponent_range import signed_exponent_bits
 from softfloat_py.routines.language import (
     Bits,
     add_modulo,
@@ -72,7 +73,9 @@ from softfloat_py.routines.unpacking import (
 )
 
 
-def fused_multiply_add(x: Bits, y: Bits, z: Bits, direction: Bits, fmt: Format, options: Options) -> Bits:
+def fused_multiply_add(
+    x: Bits, y: Bits, z: Bits, direction: Bits, fmt: BinaryFormat, options: Options
+) -> Bits:
     """x × y + z with one rounding. Signals invalid operation (signalling NaN, zero × infinity, infinity -
     infinity), overflow, underflow, inexact. Zero × infinity is invalid beside a quiet NaN too.
     """
@@ -101,12 +104,12 @@ def fused_multiply_add(x: Bits, y: Bits, z: Bits, direction: Bits, fmt: Format, 
     exponent = exponent_of_product(a, b, fmt)
     if field(exact, exact.width - 1, 1) == 0:
         exact = resize(exact << 1, exact.width)
-        exponent = subtract_modulo(exponent, 1, fmt.signed_exponent_bits)
+        exponent = subtract_modulo(exponent, 1, signed_exponent_bits(fmt))
     addend = Unpacked(sign_of(z, fmt), exponent_of_addend(c, fmt), c.significand << (fmt.precision + 1))
     return rounded_sum(Unpacked(sign, exponent, exact), addend, direction, fmt, options)
 
 
-def rounded_sum(x: Unpacked, y: Unpacked, direction: Bits, fmt: Format, options: Options) -> Bits:
+def rounded_sum(x: Unpacked, y: Unpacked, direction: Bits, fmt: BinaryFormat, options: Options) -> Bits:
     """x + y rounded. Their significands have 2p + 1 bits, the lowest one zero; exponents are less one, from
     the origin.
     """
@@ -122,7 +125,7 @@ def rounded_sum(x: Unpacked, y: Unpacked, direction: Bits, fmt: Format, options:
     phase("align")
     distance = exponent - smaller_exponent
     aligned = shift_right_far(smaller, distance)
-    exponent_below = subtract_modulo(exponent, origin_of(fmt), fmt.signed_exponent_bits)
+    exponent_below = subtract_modulo(exponent, origin_of(fmt), signed_exponent_bits(fmt))
 
     if signs_differ:
         phase("subtract")
@@ -133,14 +136,14 @@ def rounded_sum(x: Unpacked, y: Unpacked, direction: Bits, fmt: Format, options:
         if field(significand, significand.width - 1, 1) == 0:
             zeros = leading_zeros(significand, options)
             significand = shift_left(significand, zeros, significand.width)
-            exponent_below = subtract_modulo(exponent_below, zeros, fmt.signed_exponent_bits)
+            exponent_below = subtract_modulo(exponent_below, zeros, signed_exponent_bits(fmt))
     else:
         phase("add")
         total = larger + aligned
         phase("normalise")
         if field(total, larger.width, 1):
             significand = (total >> 1) | field(total, 0, 1)
-            exponent_below = add_modulo(exponent_below, 1, fmt.signed_exponent_bits)
+            exponent_below = add_modulo(exponent_below, 1, signed_exponent_bits(fmt))
         else:
             significand = resize(total, larger.width)
 
@@ -148,7 +151,7 @@ def rounded_sum(x: Unpacked, y: Unpacked, direction: Bits, fmt: Format, options:
     return round_to_format(sign, exponent_below, significand, direction, fmt, options)
 
 
-def addend_alone(z: Bits, product_sign: Bits, direction: Bits, fmt: Format, options: Options) -> Bits:
+def addend_alone(z: Bits, product_sign: Bits, direction: Bits, fmt: BinaryFormat, options: Options) -> Bits:
     """What a product of zero and a finite addend give: the addend, or a zero by the rules of clause 6.3."""
     sign = sign_of(z, fmt)
     if counts_as_zero(z, fmt, options):
@@ -156,23 +159,25 @@ def addend_alone(z: Bits, product_sign: Bits, direction: Bits, fmt: Format, opti
     return nonzero_as_result(z, fmt, options)
 
 
-def origin_of(fmt: Format) -> int:
+def origin_of(fmt: BinaryFormat) -> int:
     """What exponents less one are counted from: a product's are at least 4 - 2p - bias, an addend's 1 - p."""
     return fmt.bias + 2 * fmt.precision
 
 
-def exponent_of_product(a: Unpacked, b: Unpacked, fmt: Format) -> Bits:
+def exponent_of_product(a: Unpacked, b: Unpacked, fmt: BinaryFormat) -> Bits:
     """The exponent less one of a product whose significand has its leading one on top, from the origin."""
-    width = fmt.signed_exponent_bits
+    width = signed_exponent_bits(fmt)
     return add_modulo(add_modulo(a.exponent, b.exponent, width), origin_of(fmt) - fmt.bias, width)
 
 
-def exponent_of_addend(c: Unpacked, fmt: Format) -> Bits:
+def exponent_of_addend(c: Unpacked, fmt: BinaryFormat) -> Bits:
     """The exponent less one of an addend, from the origin."""
-    return add_modulo(c.exponent, origin_of(fmt) - 1, fmt.signed_exponent_bits)
+    return add_modulo(c.exponent, origin_of(fmt) - 1, signed_exponent_bits(fmt))
 
 
-def fused_with_special(x: Bits, y: Bits, z: Bits, product_sign: Bits, fmt: Format, options: Options) -> Bits:
+def fused_with_special(
+    x: Bits, y: Bits, z: Bits, product_sign: Bits, fmt: BinaryFormat, options: Options
+) -> Bits:
     """The result where an operand is an infinity or a NaN (clauses 6.1, 6.2, 7.2).
 
     Whether zero × infinity + a quiet NaN signals is left to the implementation (clause 7.2 c). Here it does,

@@ -10,8 +10,9 @@ same manual's VCVTTPS2UDQ). All from memory.
 from __future__ import annotations
 
 from softfloat_py.environment import DIRECTION_BITS, Flags, Rounding
-from softfloat_py.formats import Format, IntegerFormat
+from softfloat_py.formats import BinaryFormat, IntegerFormat
 from softfloat_py.options import IntegerOverflow, Options
+from softfloat_py.routines.exponent_range import overflowing_exponent_below
 from softfloat_py.routines.language import (
     Bits,
     constant,
@@ -30,7 +31,7 @@ from softfloat_py.routines.unpacking import is_special, unpack
 
 
 def convert_from_integer(
-    value: Bits, direction: Bits, fmt: Format, options: Options, integer: IntegerFormat
+    value: Bits, direction: Bits, fmt: BinaryFormat, options: Options, integer: IntegerFormat
 ) -> Bits:
     """An integer, two's complement if it is signed, in format `fmt`. Signals overflow, inexact.
 
@@ -45,7 +46,7 @@ def convert_from_integer(
     distance = resize(zeros, (value.width - 1).bit_length())
     significand = shift_left(magnitude, distance, value.width) << max(fmt.precision + 2 - value.width, 0)
     exponent_below = constant(fmt.bias + value.width - 2, fmt.exponent_bits + 8) - zeros
-    limit = fmt.overflowing_exponent_below
+    limit = overflowing_exponent_below(fmt)
     exponent_below = resize(select(exponent_below > limit, limit, exponent_below), fmt.exponent_bits)
     return encode_rounded(sign, exponent_below, significand, constant(0, 1), direction, fmt, options)
 
@@ -59,14 +60,14 @@ def sign_and_magnitude(value: Bits, integer: IntegerFormat) -> tuple[Bits, Bits]
 
 
 def convert_to_integer(
-    x: Bits, direction: Bits, fmt: Format, options: Options, integer: IntegerFormat
+    x: Bits, direction: Bits, fmt: BinaryFormat, options: Options, integer: IntegerFormat
 ) -> Bits:
     """x rounded to an integer. Signals invalid operation where there is no such integer, and nothing else."""
     return rounded_to_integer(x, direction, fmt, options, integer, exact=False)
 
 
 def convert_to_integer_exact(
-    x: Bits, direction: Bits, fmt: Format, options: Options, integer: IntegerFormat
+    x: Bits, direction: Bits, fmt: BinaryFormat, options: Options, integer: IntegerFormat
 ) -> Bits:
     """x rounded to an integer. Signals invalid operation where there is no such integer, and inexact where
     there is but x is not it.
@@ -74,7 +75,9 @@ def convert_to_integer_exact(
     return rounded_to_integer(x, direction, fmt, options, integer, exact=True)
 
 
-def convert_to_integer_toward_zero(x: Bits, fmt: Format, options: Options, integer: IntegerFormat) -> Bits:
+def convert_to_integer_toward_zero(
+    x: Bits, fmt: BinaryFormat, options: Options, integer: IntegerFormat
+) -> Bits:
     """x without its fraction, as C converts a number to an integer. Signals invalid operation where there is
     no such integer, and nothing else.
     """
@@ -83,7 +86,7 @@ def convert_to_integer_toward_zero(x: Bits, fmt: Format, options: Options, integ
 
 
 def rounded_to_integer(
-    x: Bits, direction: Bits, fmt: Format, options: Options, integer: IntegerFormat, exact: bool
+    x: Bits, direction: Bits, fmt: BinaryFormat, options: Options, integer: IntegerFormat, exact: bool
 ) -> Bits:
     """x rounded to an integer; `exact` says that a lost fraction is signalled.
 
@@ -130,7 +133,7 @@ def largest_magnitude(sign: Bits, integer: IntegerFormat) -> Bits:
     return select(sign, constant(0, integer.width), constant(integer.highest, integer.width))
 
 
-def out_of_range(x: Bits, sign: Bits, fmt: Format, options: Options, integer: IntegerFormat) -> Bits:
+def out_of_range(x: Bits, sign: Bits, fmt: BinaryFormat, options: Options, integer: IntegerFormat) -> Bits:
     """What the options say is delivered where there is no such integer; always invalid."""
     signal(Flags.INVALID_OPERATION)
     width = integer.width

@@ -9,7 +9,7 @@ where these are read as zeros, a zero is what comes out.
 from __future__ import annotations
 
 from softfloat_py.environment import Flags
-from softfloat_py.formats import Format
+from softfloat_py.formats import BinaryFormat
 from softfloat_py.options import Options
 from softfloat_py.routines.comparison import orders_below
 from softfloat_py.routines.language import Bits, phase, select, signal
@@ -17,56 +17,56 @@ from softfloat_py.routines.special_operands import flush_operand, is_nan, is_sig
 from softfloat_py.routines.unpacking import magnitude_of, sign_of
 
 
-def maximum(x: Bits, y: Bits, fmt: Format, options: Options) -> Bits:
+def maximum(x: Bits, y: Bits, fmt: BinaryFormat, options: Options) -> Bits:
     """The larger operand; +0 is larger than -0; a NaN makes the result NaN. Signals invalid operation
     (signalling NaN).
     """
     return extreme_of_two(x, y, fmt, options, larger=True, by_magnitude=False, number=False)
 
 
-def minimum(x: Bits, y: Bits, fmt: Format, options: Options) -> Bits:
+def minimum(x: Bits, y: Bits, fmt: BinaryFormat, options: Options) -> Bits:
     """The smaller operand; -0 is smaller than +0; a NaN makes the result NaN. Signals invalid operation
     (signalling NaN).
     """
     return extreme_of_two(x, y, fmt, options, larger=False, by_magnitude=False, number=False)
 
 
-def maximum_number(x: Bits, y: Bits, fmt: Format, options: Options) -> Bits:
+def maximum_number(x: Bits, y: Bits, fmt: BinaryFormat, options: Options) -> Bits:
     """The larger operand, or the number beside a NaN; +0 is larger than -0. Signals invalid operation
     (signalling NaN, even where the number is delivered). Of two NaNs the result is NaN.
     """
     return extreme_of_two(x, y, fmt, options, larger=True, by_magnitude=False, number=True)
 
 
-def minimum_number(x: Bits, y: Bits, fmt: Format, options: Options) -> Bits:
+def minimum_number(x: Bits, y: Bits, fmt: BinaryFormat, options: Options) -> Bits:
     """The smaller operand, or the number beside a NaN; -0 is smaller than +0. Signals invalid operation
     (signalling NaN, even where the number is delivered). Of two NaNs the result is NaN.
     """
     return extreme_of_two(x, y, fmt, options, larger=False, by_magnitude=False, number=True)
 
 
-def maximum_magnitude(x: Bits, y: Bits, fmt: Format, options: Options) -> Bits:
+def maximum_magnitude(x: Bits, y: Bits, fmt: BinaryFormat, options: Options) -> Bits:
     """The operand that is larger in magnitude, with its sign; maximum decides between equal magnitudes, and
     about NaNs.
     """
     return extreme_of_two(x, y, fmt, options, larger=True, by_magnitude=True, number=False)
 
 
-def minimum_magnitude(x: Bits, y: Bits, fmt: Format, options: Options) -> Bits:
+def minimum_magnitude(x: Bits, y: Bits, fmt: BinaryFormat, options: Options) -> Bits:
     """The operand that is smaller in magnitude, with its sign; minimum decides between equal magnitudes, and
     about NaNs.
     """
     return extreme_of_two(x, y, fmt, options, larger=False, by_magnitude=True, number=False)
 
 
-def maximum_magnitude_number(x: Bits, y: Bits, fmt: Format, options: Options) -> Bits:
+def maximum_magnitude_number(x: Bits, y: Bits, fmt: BinaryFormat, options: Options) -> Bits:
     """The operand that is larger in magnitude, with its sign; maximum_number decides between equal
     magnitudes, and about NaNs.
     """
     return extreme_of_two(x, y, fmt, options, larger=True, by_magnitude=True, number=True)
 
 
-def minimum_magnitude_number(x: Bits, y: Bits, fmt: Format, options: Options) -> Bits:
+def minimum_magnitude_number(x: Bits, y: Bits, fmt: BinaryFormat, options: Options) -> Bits:
     """The operand that is smaller in magnitude, with its sign; minimum_number decides between equal
     magnitudes, and about NaNs.
     """
@@ -76,7 +76,7 @@ def minimum_magnitude_number(x: Bits, y: Bits, fmt: Format, options: Options) ->
 def extreme_of_two(
     x: Bits,
     y: Bits,
-    fmt: Format,
+    fmt: BinaryFormat,
     options: Options,
     larger: bool,
     by_magnitude: bool,
@@ -98,7 +98,7 @@ def extreme_of_two(
     return select(below, x, y)
 
 
-def number_beside_nan(x: Bits, y: Bits, fmt: Format, options: Options) -> Bits:
+def number_beside_nan(x: Bits, y: Bits, fmt: BinaryFormat, options: Options) -> Bits:
     """The operand that is no NaN, one of them being one; a NaN where both are."""
     if is_nan(x, fmt) & is_nan(y, fmt):
         return nan_of_two(x, y, fmt, options)
@@ -107,7 +107,7 @@ def number_beside_nan(x: Bits, y: Bits, fmt: Format, options: Options) -> Bits:
     return beside if options.subnormal_operands else flush_operand(beside, fmt)
 
 
-def orders_below_by_magnitude(x: Bits, y: Bits, fmt: Format) -> Bits:
+def orders_below_by_magnitude(x: Bits, y: Bits, fmt: BinaryFormat) -> Bits:
     """Whether x is smaller in magnitude than y or, of equal magnitude, the negative one.
 
     It may be the negative one beside one that is its equal: then either is right.

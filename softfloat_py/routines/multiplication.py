@@ -12,8 +12,9 @@ is an exact zero with the sign of any product (clause 6.3). Subnormal numbers ge
 
 from __future__ import annotations
 
-from softfloat_py.formats import Format
+from softfloat_py.formats import BinaryFormat
 from softfloat_py.options import Options
+from softfloat_py.routines.exponent_range import signed_exponent_bits
 from softfloat_py.routines.language import Bits, add_modulo, field, phase, resize, subtract_modulo
 from softfloat_py.routines.partial_products import product
 from softfloat_py.routines.rounding import round_to_format
@@ -32,7 +33,7 @@ from softfloat_py.routines.unpacking import (
 )
 
 
-def multiplication(x: Bits, y: Bits, direction: Bits, fmt: Format, options: Options) -> Bits:
+def multiplication(x: Bits, y: Bits, direction: Bits, fmt: BinaryFormat, options: Options) -> Bits:
     """x × y. Signals invalid operation (signalling NaN, zero × infinity), overflow, underflow, inexact."""
     phase("unpack")
     sign = sign_of(x, fmt) ^ sign_of(y, fmt)
@@ -53,7 +54,7 @@ def multiplication(x: Bits, y: Bits, direction: Bits, fmt: Format, options: Opti
 
 
 def rounded_product(
-    a: Unpacked, b: Unpacked, sign: Bits, direction: Bits, fmt: Format, options: Options
+    a: Unpacked, b: Unpacked, sign: Bits, direction: Bits, fmt: BinaryFormat, options: Options
 ) -> Bits:
     """The product of two numbers that are not zero, with this sign; both have leading ones."""
     exponent_below, exact = exact_product(a, b, fmt, options)
@@ -62,11 +63,11 @@ def rounded_product(
     return round_to_format(sign, exponent_below, significand, direction, fmt, options)
 
 
-def exact_product(a: Unpacked, b: Unpacked, fmt: Format, options: Options) -> tuple[Bits, Bits]:
+def exact_product(a: Unpacked, b: Unpacked, fmt: BinaryFormat, options: Options) -> tuple[Bits, Bits]:
     """The exponent, less one, and the 2p bits with a leading one of a product; factors have leading ones."""
     phase("multiply")
     exact = product(a.significand, b.significand, options)
-    width = fmt.signed_exponent_bits
+    width = signed_exponent_bits(fmt)
     exponent_below = subtract_modulo(add_modulo(a.exponent, b.exponent, width), fmt.bias, width)
 
     phase("normalise")
@@ -83,7 +84,7 @@ def merge_lowest(x: Bits, count: int) -> Bits:
     return (x >> count) | (field(x, 0, count) != 0)
 
 
-def product_with_special(x: Bits, y: Bits, sign: Bits, fmt: Format, options: Options) -> Bits:
+def product_with_special(x: Bits, y: Bits, sign: Bits, fmt: BinaryFormat, options: Options) -> Bits:
     """The product where an operand is an infinity or a NaN (clauses 6.1, 6.2, 7.2)."""
     if is_nan(x, fmt) | is_nan(y, fmt):
         return nan_of_two(x, y, fmt, options)

@@ -10,28 +10,28 @@ does wherever a format with infinities would deliver one. This is a choice of th
 
 from __future__ import annotations
 
-from softfloat_py.formats import Format
+from softfloat_py.formats import BinaryFormat
 from softfloat_py.options import Options
 from softfloat_py.routines.language import Bits, constant, phase, resize, select
 from softfloat_py.routines.special_operands import default_nan, is_nan, nan_of_one
 from softfloat_py.routines.unpacking import is_special, magnitude_of, sign_of
 
 
-def next_up(x: Bits, fmt: Format, options: Options) -> Bits:
+def next_up(x: Bits, fmt: BinaryFormat, options: Options) -> Bits:
     """The least number of the format that is greater than x; infinity stays. Signals invalid operation
     (signalling NaN) only.
     """
     return neighbour(x, fmt, options, below=False)
 
 
-def next_down(x: Bits, fmt: Format, options: Options) -> Bits:
+def next_down(x: Bits, fmt: BinaryFormat, options: Options) -> Bits:
     """The greatest number of the format that is less than x; -infinity stays. Signals invalid operation
     (signalling NaN) only.
     """
     return neighbour(x, fmt, options, below=True)
 
 
-def neighbour(x: Bits, fmt: Format, options: Options, below: bool) -> Bits:
+def neighbour(x: Bits, fmt: BinaryFormat, options: Options, below: bool) -> Bits:
     """The next number above x or below it, which on one side of zero is the next one outward."""
     phase("next number")
     sign = sign_of(x, fmt)

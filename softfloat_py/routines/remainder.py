@@ -25,9 +25,10 @@ operands are as far apart as they can be.
 
 from __future__ import annotations
 
-from softfloat_py.formats import Format
+from softfloat_py.formats import BinaryFormat
 from softfloat_py.options import Options
 from softfloat_py.routines.exact_results import encode_exact, operand_as_result
+from softfloat_py.routines.exponent_range import signed_exponent_bits
 from softfloat_py.routines.language import (
     Bits,
     add_modulo,
@@ -47,14 +48,14 @@ from softfloat_py.routines.unpacking import (
 )
 
 
-def remainder(x: Bits, y: Bits, fmt: Format, options: Options) -> Bits:
+def remainder(x: Bits, y: Bits, fmt: BinaryFormat, options: Options) -> Bits:
     """x - y × n with n the whole number nearest to x / y, even if two are; exact. Signals invalid operation
     (signalling NaN, x infinite, y zero).
     """
     return remainder_of_division(x, y, fmt, options, nearest=True)
 
 
-def remainder_truncated(x: Bits, y: Bits, fmt: Format, options: Options) -> Bits:
+def remainder_truncated(x: Bits, y: Bits, fmt: BinaryFormat, options: Options) -> Bits:
     """x - y × n with n the whole part of x / y; exact, with the sign of x: C's fmod. Signals invalid
     operation (signalling NaN, x infinite, y zero).
 
@@ -64,7 +65,7 @@ def remainder_truncated(x: Bits, y: Bits, fmt: Format, options: Options) -> Bits
     return remainder_of_division(x, y, fmt, options, nearest=False)
 
 
-def remainder_of_division(x: Bits, y: Bits, fmt: Format, options: Options, nearest: bool) -> Bits:
+def remainder_of_division(x: Bits, y: Bits, fmt: BinaryFormat, options: Options, nearest: bool) -> Bits:
     """Either remainder."""
     phase("unpack")
     a, b = unpack_normal(x, fmt), unpack_normal(y, fmt)
@@ -82,9 +83,9 @@ def remainder_of_division(x: Bits, y: Bits, fmt: Format, options: Options, neare
         b = unpack_with_leading_one(y, fmt, options)
 
     phase("reduce")
-    rounds = subtract_modulo(a.exponent, b.exponent, fmt.signed_exponent_bits)
-    rounds = add_modulo(rounds, 1, fmt.signed_exponent_bits)
-    if field(rounds, fmt.signed_exponent_bits - 1, 1) | constant(not nearest, 1) & (rounds == 0):
+    rounds = subtract_modulo(a.exponent, b.exponent, signed_exponent_bits(fmt))
+    rounds = add_modulo(rounds, 1, signed_exponent_bits(fmt))
+    if field(rounds, signed_exponent_bits(fmt) - 1, 1) | constant(not nearest, 1) & (rounds == 0):
         return operand_as_result(x, fmt, options)
     odd = constant(0, 1)
     rest = resize(a.significand, fmt.precision + 1)
@@ -102,11 +103,11 @@ def remainder_of_division(x: Bits, y: Bits, fmt: Format, options: Options, neare
             sign = ~sign
     if rest == 0:
         return zero(a.sign, fmt)
-    exponent_below = subtract_modulo(b.exponent, 1, fmt.signed_exponent_bits)
+    exponent_below = subtract_modulo(b.exponent, 1, signed_exponent_bits(fmt))
     return encode_exact(sign, exponent_below, rest, fmt, options)
 
 
-def remainder_with_special(x: Bits, y: Bits, fmt: Format, options: Options) -> Bits:
+def remainder_with_special(x: Bits, y: Bits, fmt: BinaryFormat, options: Options) -> Bits:
     """The remainder where an operand is an infinity or a NaN (clauses 5.3.1, 6.2, 7.2)."""
     if is_nan(x, fmt) | is_nan(y, fmt):
         return nan_of_two(x, y, fmt, options)

@@ -16,7 +16,7 @@ other. No format of the standard is so short of exponents.
 from __future__ import annotations
 
 from softfloat_py.environment import DIRECTION_BITS, Flags, Rounding
-from softfloat_py.formats import Format
+from softfloat_py.formats import BinaryFormat
 from softfloat_py.options import Options
 from softfloat_py.routines.language import (
     Bits,
@@ -42,21 +42,21 @@ from softfloat_py.routines.unpacking import (
 EXTRA = 2  # a bit worth half a unit and the sticky bit
 
 
-def round_to_integral(x: Bits, fmt: Format, options: Options, rounding: Rounding) -> Bits:
+def round_to_integral(x: Bits, fmt: BinaryFormat, options: Options, rounding: Rounding) -> Bits:
     """x rounded to an integer, always in the same direction. Signals invalid operation (signalling NaN), or
     overflow and inexact where the format ends below that integer.
     """
     return integral(x, constant(rounding, DIRECTION_BITS), fmt, options, exact=False)
 
 
-def round_to_integral_exact(x: Bits, direction: Bits, fmt: Format, options: Options) -> Bits:
+def round_to_integral_exact(x: Bits, direction: Bits, fmt: BinaryFormat, options: Options) -> Bits:
     """x rounded to an integer in the direction of the environment. Signals invalid operation (signalling
     NaN), and inexact where x is no integer; overflow too where the format ends below that integer. C's rint.
     """
     return integral(x, direction, fmt, options, exact=True)
 
 
-def integral(x: Bits, direction: Bits, fmt: Format, options: Options, exact: bool) -> Bits:
+def integral(x: Bits, direction: Bits, fmt: BinaryFormat, options: Options, exact: bool) -> Bits:
     """x rounded to an integer of the same format; `exact` says that a lost fraction is signalled."""
     phase("unpack")
     sign = sign_of(x, fmt)
@@ -87,7 +87,7 @@ def integral(x: Bits, direction: Bits, fmt: Format, options: Options, exact: boo
     return concatenate(sign, resize(encoded, fmt.width - 1))
 
 
-def without_fraction(x: Bits, fmt: Format, options: Options) -> Bits:
+def without_fraction(x: Bits, fmt: BinaryFormat, options: Options) -> Bits:
     """A number too large to have a fraction, or an infinity, as it is; of a NaN what there is for it."""
     phase("special operands")
     if options.special:
@@ -96,7 +96,7 @@ def without_fraction(x: Bits, fmt: Format, options: Options) -> Bits:
     return x
 
 
-def below_one(x: Bits, sign: Bits, direction: Bits, fmt: Format, options: Options, exact: bool) -> Bits:
+def below_one(x: Bits, sign: Bits, direction: Bits, fmt: BinaryFormat, options: Options, exact: bool) -> Bits:
     """Zero or one, with the sign of x."""
     if counts_as_zero(x, fmt, options):
         phase("special operands")
@@ -113,6 +113,6 @@ def below_one(x: Bits, sign: Bits, direction: Bits, fmt: Format, options: Option
     return concatenate(sign, select(rounded != 0, one, constant(0, fmt.width - 1)))
 
 
-def half_of_one(fmt: Format) -> int:
+def half_of_one(fmt: BinaryFormat) -> int:
     """Encoding of 1/2, which is subnormal where 1 is the smallest normal number."""
     return (fmt.bias - 1) << fmt.trailing_bits if fmt.bias > 1 else fmt.leading_one >> 1

@@ -24,8 +24,9 @@ no source.
 from __future__ import annotations
 
 from softfloat_py.environment import Flags, Rounding
-from softfloat_py.formats import Format
+from softfloat_py.formats import BinaryFormat
 from softfloat_py.options import Options, Tininess
+from softfloat_py.routines.exponent_range import overflowing_exponent_below
 from softfloat_py.routines.language import (
     Bits,
     concatenate,
@@ -71,7 +72,7 @@ def rounded_up_or_down(significand: Bits, extra: int, sign: Bits, direction: Bit
     return (significand + increment) >> extra
 
 
-def overflowed(sign: Bits, direction: Bits, fmt: Format, options: Options) -> Bits:
+def overflowed(sign: Bits, direction: Bits, fmt: BinaryFormat, options: Options) -> Bits:
     """Infinity, or the largest finite number where the direction points back to it (clause 7.4)."""
     phase("overflow")
     signal(Flags.OVERFLOW)
@@ -89,7 +90,7 @@ def overflowed(sign: Bits, direction: Bits, fmt: Format, options: Options) -> Bi
     return infinity(sign, fmt, options) - inward
 
 
-def flushed(sign: Bits, fmt: Format) -> Bits:
+def flushed(sign: Bits, fmt: BinaryFormat) -> Bits:
     """A zero in place of a result below the normal range, which a flushing environment never delivers."""
     signal(Flags.UNDERFLOW)
     signal(Flags.INEXACT)
@@ -102,7 +103,7 @@ def encode_rounded(
     significand: Bits,
     tiny: Bits,
     direction: Bits,
-    fmt: Format,
+    fmt: BinaryFormat,
     options: Options,
 ) -> Bits:
     """Round a significand of p + extra bits and pack it.
@@ -124,7 +125,7 @@ def encode_rounded(
 
 
 def round_to_format(
-    sign: Bits, exponent_below: Bits, significand: Bits, direction: Bits, fmt: Format, options: Options
+    sign: Bits, exponent_below: Bits, significand: Bits, direction: Bits, fmt: BinaryFormat, options: Options
 ) -> Bits:
     """Round a significand with its leading one and two or more extra bits, for any exponent.
 
@@ -133,7 +134,7 @@ def round_to_format(
     is set to the value from which packing is sure to find an overflow.
     """
     tiny = constant(0, 1)
-    largest = fmt.overflowing_exponent_below
+    largest = overflowing_exponent_below(fmt)
     if exponent_below >= largest:
         if field(exponent_below, exponent_below.width - 1, 1):
             phase("below normal range")
@@ -152,7 +153,7 @@ def round_to_format(
     return encode_rounded(sign, exponent_below, significand, tiny, direction, fmt, options)
 
 
-def is_tiny(sign: Bits, exponent_below: Bits, significand: Bits, direction: Bits, fmt: Format) -> Bits:
+def is_tiny(sign: Bits, exponent_below: Bits, significand: Bits, direction: Bits, fmt: BinaryFormat) -> Bits:
     """Whether a result below the normal range stays there when rounded with an unbounded exponent range.
 
     This is tininess *after rounding* (clause 7.5 a). Only a significand of all ones, one place below the

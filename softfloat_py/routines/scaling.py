@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from softfloat_py.environment import Flags
-from softfloat_py.formats import Format
+from softfloat_py.formats import BinaryFormat
 from softfloat_py.options import Options
+from softfloat_py.routines.exponent_range import signed_exponent_bits
 from softfloat_py.routines.language import (
     Bits,
     add_modulo,
@@ -28,7 +29,7 @@ from softfloat_py.routines.unpacking import (
 LOGARITHM_BITS = 32
 
 
-def scale_b(x: Bits, n: Bits, direction: Bits, fmt: Format, options: Options) -> Bits:
+def scale_b(x: Bits, n: Bits, direction: Bits, fmt: BinaryFormat, options: Options) -> Bits:
     """x × 2^n, n a two's complement integer of 32 bits, rounded where it overflows or is subnormal.
 
     Signals invalid operation (signalling NaN), overflow, underflow, inexact. C's scalbn.
@@ -52,8 +53,8 @@ def scale_b(x: Bits, n: Bits, direction: Bits, fmt: Format, options: Options) ->
     return round_to_format(a.sign, exponent_below, a.significand << 2, direction, fmt, options)
 
 
-def scaled_exponent_below(exponent: Bits, n: Bits, fmt: Format) -> Bits:
-    """exponent + n - 1 as a two's complement number of `fmt.signed_exponent_bits`.
+def scaled_exponent_below(exponent: Bits, n: Bits, fmt: BinaryFormat) -> Bits:
+    """exponent + n - 1 as a two's complement number of `signed_exponent_bits(fmt)`.
 
     n is limited to the distance from the lowest exponent to beyond the highest, which is sure to overflow,
     and back, which leaves nothing but a sticky bit. To be compared as unsigned numbers, two's complement
@@ -65,11 +66,11 @@ def scaled_exponent_below(exponent: Bits, n: Bits, fmt: Format) -> Bits:
     moved = select(moved < half_range - limit, half_range - limit, moved)
     moved = select(moved > half_range + limit, half_range + limit, moved)
     from_lowest = resize(moved - (half_range - limit), (2 * limit).bit_length())
-    width = fmt.signed_exponent_bits
+    width = signed_exponent_bits(fmt)
     return subtract_modulo(add_modulo(exponent, from_lowest, width), limit + 1, width)
 
 
-def log_b(x: Bits, fmt: Format, options: Options) -> Bits:
+def log_b(x: Bits, fmt: BinaryFormat, options: Options) -> Bits:
     """The exponent of x, as if subnormal numbers were normal: the integer k with 2^k <= |x| < 2^(k+1).
 
     A two's complement integer of 32 bits. Zero, infinity and NaN are invalid and give integers that no
@@ -90,5 +91,5 @@ def log_b(x: Bits, fmt: Format, options: Options) -> Bits:
         a = unpack_with_leading_one(x, fmt, options)
     phase("exponent")
     # The lowest exponent is that of the smallest subnormal number, 2 - p: adding p leaves none below zero.
-    from_lowest = add_modulo(a.exponent, fmt.precision, fmt.signed_exponent_bits)
+    from_lowest = add_modulo(a.exponent, fmt.precision, signed_exponent_bits(fmt))
     return subtract_modulo(from_lowest, fmt.bias + fmt.precision, LOGARITHM_BITS)

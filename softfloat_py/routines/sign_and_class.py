@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from enum import IntEnum
 
-from softfloat_py.formats import Format
+from softfloat_py.formats import BinaryFormat
 from softfloat_py.options import Options
 from softfloat_py.routines import special_operands, unpacking
 from softfloat_py.routines.language import Bits, move, phase, resize, select
@@ -32,50 +32,50 @@ class FloatClass(IntEnum):
     POSITIVE_INFINITY = 9
 
 
-def copy(x: Bits, fmt: Format, options: Options) -> Bits:
+def copy(x: Bits, fmt: BinaryFormat, options: Options) -> Bits:
     """x as it is: a move from one place to another."""
     phase("sign")
     return move(x)
 
 
-def negate(x: Bits, fmt: Format, options: Options) -> Bits:
+def negate(x: Bits, fmt: BinaryFormat, options: Options) -> Bits:
     """x with its sign bit flipped."""
     phase("sign")
     return x ^ fmt.sign_bit
 
 
-def absolute(x: Bits, fmt: Format, options: Options) -> Bits:
+def absolute(x: Bits, fmt: BinaryFormat, options: Options) -> Bits:
     """x with its sign bit cleared (the standard's abs)."""
     phase("sign")
     return resize(unpacking.magnitude_of(x, fmt), fmt.width)
 
 
-def copy_sign(x: Bits, y: Bits, fmt: Format, options: Options) -> Bits:
+def copy_sign(x: Bits, y: Bits, fmt: BinaryFormat, options: Options) -> Bits:
     """x with the sign bit of y."""
     phase("sign")
     return unpacking.magnitude_of(x, fmt) | y & fmt.sign_bit
 
 
-def is_sign_minus(x: Bits, fmt: Format, options: Options) -> Bits:
+def is_sign_minus(x: Bits, fmt: BinaryFormat, options: Options) -> Bits:
     """Whether the sign bit is set, zeros and NaNs included."""
     phase("classify")
     return unpacking.sign_of(x, fmt)
 
 
-def is_zero(x: Bits, fmt: Format, options: Options) -> Bits:
+def is_zero(x: Bits, fmt: BinaryFormat, options: Options) -> Bits:
     """Whether x is +0 or -0."""
     phase("classify")
     return unpacking.magnitude_of(x, fmt) == 0
 
 
-def is_subnormal(x: Bits, fmt: Format, options: Options) -> Bits:
+def is_subnormal(x: Bits, fmt: BinaryFormat, options: Options) -> Bits:
     """Whether x is subnormal."""
     phase("classify")
     magnitude = unpacking.magnitude_of(x, fmt)
     return (magnitude != 0) & (magnitude < fmt.smallest_normal)
 
 
-def is_normal(x: Bits, fmt: Format, options: Options) -> Bits:
+def is_normal(x: Bits, fmt: BinaryFormat, options: Options) -> Bits:
     """Whether x is normal: neither zero, subnormal, infinite nor NaN."""
     phase("classify")
     exponent = unpacking.exponent_field(x, fmt)
@@ -84,31 +84,31 @@ def is_normal(x: Bits, fmt: Format, options: Options) -> Bits:
     return ~unpacking.is_extreme(exponent, fmt)
 
 
-def is_finite(x: Bits, fmt: Format, options: Options) -> Bits:
+def is_finite(x: Bits, fmt: BinaryFormat, options: Options) -> Bits:
     """Whether x is zero, subnormal or normal."""
     phase("classify")
     return unpacking.magnitude_of(x, fmt) < fmt.first_special
 
 
-def is_infinite(x: Bits, fmt: Format, options: Options) -> Bits:
+def is_infinite(x: Bits, fmt: BinaryFormat, options: Options) -> Bits:
     """Whether x is an infinity."""
     phase("classify")
     return special_operands.is_infinite(x, fmt)
 
 
-def is_nan(x: Bits, fmt: Format, options: Options) -> Bits:
+def is_nan(x: Bits, fmt: BinaryFormat, options: Options) -> Bits:
     """Whether x is a NaN."""
     phase("classify")
     return special_operands.is_nan(x, fmt)
 
 
-def is_signaling(x: Bits, fmt: Format, options: Options) -> Bits:
+def is_signaling(x: Bits, fmt: BinaryFormat, options: Options) -> Bits:
     """Whether x is a signalling NaN."""
     phase("classify")
     return special_operands.is_signaling(x, fmt)
 
 
-def classify(x: Bits, fmt: Format, options: Options) -> Bits:
+def classify(x: Bits, fmt: BinaryFormat, options: Options) -> Bits:
     """Which of the ten classes x belongs to, a member of FloatClass (the standard's class).
 
     The limits between zero, subnormal, normal and infinite magnitudes that x reaches lead from one class to

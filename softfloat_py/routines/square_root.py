@@ -7,8 +7,9 @@ down, and whether anything remains: the result before rounding, half a unit, and
 
 from __future__ import annotations
 
-from softfloat_py.formats import Format
+from softfloat_py.formats import BinaryFormat
 from softfloat_py.options import Options, SquareRoot
+from softfloat_py.routines.exponent_range import signed_exponent_bits
 from softfloat_py.routines.language import (
     Bits,
     add_modulo,
@@ -33,7 +34,7 @@ from softfloat_py.routines.unpacking import (
 )
 
 
-def square_root(x: Bits, direction: Bits, fmt: Format, options: Options) -> Bits:
+def square_root(x: Bits, direction: Bits, fmt: BinaryFormat, options: Options) -> Bits:
     """The square root of x; of -0, -0. Signals invalid operation (signalling NaN, x < 0), inexact."""
     phase("unpack")
     a = unpack_normal(x, fmt)
@@ -56,7 +57,7 @@ def square_root(x: Bits, direction: Bits, fmt: Format, options: Options) -> Bits
     # The bias is odd, so an odd biased exponent is an even exponent. Halving exponent + bias rounds the
     # other ones down; `lift` keeps what is halved above zero.
     lift = fmt.precision
-    width = fmt.signed_exponent_bits
+    width = signed_exponent_bits(fmt)
     halved = add_modulo(a.exponent, fmt.bias + 2 * lift, width) >> 1
     exponent_below = subtract_modulo(halved, lift + 1, width)
     radicand = shift_left(a.significand, ~field(a.exponent, 0, 1), fmt.precision + 1)
@@ -69,7 +70,7 @@ def square_root(x: Bits, direction: Bits, fmt: Format, options: Options) -> Bits
     return round_to_format(constant(0, 1), exponent_below, significand, direction, fmt, options)
 
 
-def root_by_digits(radicand: Bits, fmt: Format) -> Bits:
+def root_by_digits(radicand: Bits, fmt: BinaryFormat) -> Bits:
     """p + 1 root bits and a sticky bit, by shift and subtract.
 
     With everything scaled by 2^p, let x be the radicand, q the root so far, its last digit worth 2^-k, and
@@ -107,7 +108,7 @@ def newton_steps(fraction_bits: int) -> int:
     return steps
 
 
-def root_by_reciprocal(radicand: Bits, fmt: Format) -> Bits:
+def root_by_reciprocal(radicand: Bits, fmt: BinaryFormat) -> Bits:
     """p + 1 root bits and a sticky bit, from the reciprocal of the root.
 
     Let X = radicand / 2^(p+1) in [1/4, 1) and Y the approximation to 1/sqrt(X), a fixed-point number with F

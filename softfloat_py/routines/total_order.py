@@ -8,14 +8,14 @@ encodings as numbers with a sign. So neither operand is taken apart; nothing is 
 
 from __future__ import annotations
 
-from softfloat_py.formats import Format
+from softfloat_py.formats import BinaryFormat
 from softfloat_py.options import Options
 from softfloat_py.routines.comparison import orders_below
 from softfloat_py.routines.language import Bits, phase
 from softfloat_py.routines.unpacking import magnitude_of
 
 
-def total_order(x: Bits, y: Bits, fmt: Format, options: Options) -> Bits:
+def total_order(x: Bits, y: Bits, fmt: BinaryFormat, options: Options) -> Bits:
     """Whether x does not come after y in an order of all encodings: numbers by value with -0 below +0,
     negative NaNs below them, positive NaNs above. Signals nothing.
     """
@@ -23,7 +23,7 @@ def total_order(x: Bits, y: Bits, fmt: Format, options: Options) -> Bits:
     return ~orders_below(y, x, fmt)
 
 
-def total_order_magnitude(x: Bits, y: Bits, fmt: Format, options: Options) -> Bits:
+def total_order_magnitude(x: Bits, y: Bits, fmt: BinaryFormat, options: Options) -> Bits:
     """Whether x does not come after y in the total order of their absolute values. Signals nothing."""
     phase("compare")
     return magnitude_of(x, fmt) <= magnitude_of(y, fmt)

@@ -8,8 +8,9 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from softfloat_py.formats import Format
+from softfloat_py.formats import BinaryFormat
 from softfloat_py.options import Options
+from softfloat_py.routines.exponent_range import signed_exponent_bits
 from softfloat_py.routines.language import (
     Bits,
     concatenate,
@@ -31,36 +32,36 @@ class Unpacked(NamedTuple):
     significand: Bits
 
 
-def sign_of(x: Bits, fmt: Format) -> Bits:
+def sign_of(x: Bits, fmt: BinaryFormat) -> Bits:
     """The sign bit."""
     return field(x, fmt.width - 1, 1)
 
 
-def magnitude_of(x: Bits, fmt: Format) -> Bits:
+def magnitude_of(x: Bits, fmt: BinaryFormat) -> Bits:
     """The encoding without its sign; it orders as the absolute values do."""
     return field(x, 0, fmt.width - 1)
 
 
-def exponent_field(x: Bits, fmt: Format) -> Bits:
+def exponent_field(x: Bits, fmt: BinaryFormat) -> Bits:
     """The biased exponent as stored."""
     return field(x, fmt.trailing_bits, fmt.exponent_bits)
 
 
-def is_special(x: Bits, fmt: Format) -> Bits:
+def is_special(x: Bits, fmt: BinaryFormat) -> Bits:
     """Whether x is an infinity or a NaN."""
     if not fmt.has_infinity:
         return magnitude_of(x, fmt) == fmt.first_special
     return exponent_field(x, fmt) == fmt.largest_exponent_field
 
 
-def is_special_with(exponent: Bits, magnitude: Bits, fmt: Format) -> Bits:
+def is_special_with(exponent: Bits, magnitude: Bits, fmt: BinaryFormat) -> Bits:
     """As `is_special`, of a magnitude whose exponent field is at hand."""
     if not fmt.has_infinity:
         return magnitude == fmt.first_special
     return exponent == fmt.largest_exponent_field
 
 
-def counts_as_zero(x: Bits, fmt: Format, options: Options) -> Bits:
+def counts_as_zero(x: Bits, fmt: BinaryFormat, options: Options) -> Bits:
     """Whether x is a zero, or a subnormal number that the options flush to one."""
     if options.subnormal_operands:
         return magnitude_of(x, fmt) == 0
@@ -72,7 +73,7 @@ def counts_as_zero_with(exponent: Bits, magnitude: Bits, options: Options) -> Bi
     return magnitude == 0 if options.subnormal_operands else exponent == 0
 
 
-def unpack(x: Bits, fmt: Format, options: Options) -> Unpacked:
+def unpack(x: Bits, fmt: BinaryFormat, options: Options) -> Unpacked:
     """A finite x in parts, subnormal numbers included, without a branch.
 
     The exponent field 0 is read as 1 by setting its lowest bit, and its leading bit is not set.
@@ -85,23 +86,23 @@ def unpack(x: Bits, fmt: Format, options: Options) -> Unpacked:
     return Unpacked(sign_of(x, fmt), stored | ~normal, concatenate(normal, trailing))
 
 
-def unpack_normal(x: Bits, fmt: Format) -> Unpacked:
+def unpack_normal(x: Bits, fmt: BinaryFormat) -> Unpacked:
     """A normal x in parts, with room for the exponents that `unpack_with_leading_one` delivers."""
     return unpack_normal_with(exponent_field(x, fmt), x, fmt)
 
 
-def unpack_normal_with(exponent: Bits, x: Bits, fmt: Format) -> Unpacked:
+def unpack_normal_with(exponent: Bits, x: Bits, fmt: BinaryFormat) -> Unpacked:
     """As `unpack_normal`, of a number whose exponent field is at hand."""
-    exponent = resize(exponent, fmt.signed_exponent_bits)
+    exponent = resize(exponent, signed_exponent_bits(fmt))
     return Unpacked(sign_of(x, fmt), exponent, normal_significand(x, fmt))
 
 
-def normal_significand(x: Bits, fmt: Format) -> Bits:
+def normal_significand(x: Bits, fmt: BinaryFormat) -> Bits:
     """The significand of a normal number."""
     return field(x, 0, fmt.trailing_bits) | fmt.leading_one
 
 
-def is_extreme(exponent: Bits, fmt: Format) -> Bits:
+def is_extreme(exponent: Bits, fmt: BinaryFormat) -> Bits:
     """Whether a stored exponent is 0 or all ones, as those of zeros, subnormals, infinities and NaNs are.
 
     Subtracting one turns the 0 into the largest number there is, so one comparison finds both.
@@ -109,7 +110,7 @@ def is_extreme(exponent: Bits, fmt: Format) -> Bits:
     return subtract_modulo(exponent, 1, fmt.exponent_bits) >= fmt.largest_exponent_field - 1
 
 
-def unpack_nonzero_with(exponent: Bits, x: Bits, fmt: Format, options: Options) -> Unpacked:
+def unpack_nonzero_with(exponent: Bits, x: Bits, fmt: BinaryFormat, options: Options) -> Unpacked:
     """As `unpack_with_leading_one`, of a number whose exponent field is at hand; quick for a normal one."""
     parts = unpack_normal_with(exponent, x, fmt)
     if exponent == 0:
@@ -117,11 +118,11 @@ def unpack_nonzero_with(exponent: Bits, x: Bits, fmt: Format, options: Options) 
     return parts
 
 
-def unpack_with_leading_one(x: Bits, fmt: Format, options: Options) -> Unpacked:
+def unpack_with_leading_one(x: Bits, fmt: BinaryFormat, options: Options) -> Unpacked:
     """A finite x that does not count as zero in parts, a subnormal significand shifted up until it has its
     leading one.
 
-    The exponent becomes a two's complement number of `fmt.signed_exponent_bits`, since it can fall
+    The exponent becomes a two's complement number of `signed_exponent_bits(fmt)`, since it can fall
     below zero.
     """
     if not options.subnormal_operands:
@@ -130,6 +131,6 @@ def unpack_with_leading_one(x: Bits, fmt: Format, options: Options) -> Unpacked:
     zeros = leading_zeros(parts.significand, options)
     return Unpacked(
         parts.sign,
-        subtract_modulo(parts.exponent, zeros, fmt.signed_exponent_bits),
+        subtract_modulo(parts.exponent, zeros, signed_exponent_bits(fmt)),
         shift_left(parts.significand, zeros, fmt.precision),
     )

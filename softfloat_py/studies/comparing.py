@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from softfloat_py.engines import arrays
 from softfloat_py.environment import Rounding
 from softfloat_py.errors import FormatError, QuantityError
-from softfloat_py.formats import Format, binary16, binary32, binary64
+from softfloat_py.numbers.formats import Format, binary16, binary32, binary64
 from softfloat_py.operations import OPERATIONS, Operation, Result, program_of, unknown_operation
 from softfloat_py.options import COMPLETE
 

@@ -23,8 +23,9 @@ from fractions import Fraction
 
 from softfloat_py.environment import Flags, Rounding, current, environment
 from softfloat_py.errors import OperandError
-from softfloat_py.formats import Format
+from softfloat_py.numbers.formats import Format
 from softfloat_py.numbers.functions import convert_format
+from softfloat_py.numbers.leading_bit import to_twin
 from softfloat_py.numbers.number import Number
 from softfloat_py.tally.tally import Tally, begin_counting, end_counting
 
@@ -100,7 +101,7 @@ def convert_in_steps(x: Number, *formats: Format) -> ConversionInSteps:
     kernel: it is not counted, and its flags are in the result alone. Raises OperandError for anything but a
     Number and two formats or more.
 
-    >>> from softfloat_py.formats import binary16, binary32, binary64
+    >>> from softfloat_py.numbers.formats import binary16, binary32, binary64
     >>> convert_in_steps(binary64(1 + 2**-11 + 2**-40), binary32, binary16).differs
     True
     """
@@ -130,6 +131,6 @@ def _converted(x: Number, target: Format) -> Conversion:
 
 def _position(number: Number) -> int:
     """Where a number stands among all of its format: encodings of magnitudes are consecutive."""
-    twin, bits = number.format.twin, number.format.to_twin(number.bits)
+    twin, bits = number.format.twin, to_twin(number.format, number.bits)
     magnitude = bits & (twin.sign_bit - 1)
     return -magnitude if bits & twin.sign_bit else magnitude

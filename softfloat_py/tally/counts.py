@@ -8,7 +8,7 @@ from threading import RLock
 from types import FrameType
 from typing import Any, Protocol
 
-from softfloat_py.formats import Format
+from softfloat_py.formats import BinaryFormat
 from softfloat_py.integer_form.counting import Entry, Usage, bill_of
 from softfloat_py.tally.format_names import told_apart
 from softfloat_py.tally.work import Line, Origin, Work
@@ -146,7 +146,7 @@ class Counts:
         self.settle()
         return dict(self._records)
 
-    def format_names(self) -> dict[Format, str]:
+    def format_names(self) -> dict[BinaryFormat, str]:
         """What the formats of the programs are called here: two of one name are told apart."""
         return told_apart(work.format for work, _ in self.usages())
 

@@ -18,11 +18,12 @@ from pathlib import Path
 from typing import Any
 
 from softfloat_py.errors import SoftFloatError, TallyFileError
-from softfloat_py.formats import Format, IntegerFormat
+from softfloat_py.formats import IntegerFormat
 from softfloat_py.integer_form.counting import Usage, bill_of
 from softfloat_py.integer_form.grammar import Program
 from softfloat_py.integer_form.plausible import MOST, fault_of
 from softfloat_py.integer_form.printing import printed
+from softfloat_py.numbers.formats import Format
 from softfloat_py.operations import operation_named
 from softfloat_py.options import COMPLETE, Options
 from softfloat_py.tally.tally import Birth, Line, Tally, Work, work_of

@@ -5,26 +5,30 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable
 
-from softfloat_py.formats import KNOWN_FORMATS, Format
+from softfloat_py.formats import NAMED_FORMATS, BinaryFormat
 
 
-def told_apart(formats: Iterable[Format]) -> dict[Format, str]:
+def told_apart(formats: Iterable[BinaryFormat]) -> dict[BinaryFormat, str]:
     """A name for each of some formats: its own, with its parameters where another has the same.
 
     The library's own formats keep their names.
 
-    >>> told_apart([Format("swell", 6, 9), Format("swell", 6, 11), Format("heave", 5, 9)]).values()
+    >>> named = ("swell", 6, 9), ("swell", 6, 11), ("heave", 5, 9)
+    >>> told_apart(BinaryFormat(*one) for one in named).values()
     dict_values(['swell (6, 9)', 'swell (6, 11)', 'heave'])
     """
     different = dict.fromkeys(formats)
     times = Counter(fmt.name for fmt in different)
-    return {
-        fmt: fmt.name if times[fmt.name] == 1 or KNOWN_FORMATS.get(fmt.name) == fmt else _in_full(fmt)
-        for fmt in different
-    }
+    return {fmt: fmt.name if times[fmt.name] == 1 or _is_named(fmt) else _in_full(fmt) for fmt in different}
 
 
-def _in_full(fmt: Format) -> str:
+def _is_named(fmt: BinaryFormat) -> bool:
+    """Whether the format is one of the library's own."""
+    named = NAMED_FORMATS.get(fmt.name)
+    return named is not None and named.parameters == fmt.parameters
+
+
+def _in_full(fmt: BinaryFormat) -> str:
     """A name with bits of the exponent, precision, and what else tells formats apart."""
     parts = [str(fmt.exponent_bits), str(fmt.precision)]
     parts += ["explicit leading bit"] if fmt.explicit_leading_bit else []

@@ -10,7 +10,7 @@ from pathlib import Path
 from types import FrameType
 from typing import Any, NamedTuple
 
-from softfloat_py.formats import Format
+from softfloat_py.formats import BinaryFormat
 from softfloat_py.integer_form.grammar import Program
 from softfloat_py.operations import Operation, operation_named, program_of
 from softfloat_py.options import Options
@@ -56,7 +56,7 @@ class Work:
     """
 
     operation: Operation
-    format: Format
+    format: BinaryFormat
     options: Options
     parameter: Any = None
 
@@ -69,16 +69,16 @@ class Work:
         """A copy, or what another process reads, is again the one of its kind."""
         return _work_named, (self.operation.name, self.format, self.options, self.parameter)
 
-    def origin(self, line: Line, names: Mapping[Format, str]) -> Origin:
+    def origin(self, line: Line, names: Mapping[BinaryFormat, str]) -> Origin:
         """Its runs from a line, as reports name them, with the names that formats have there."""
         return Origin(self.operation.name, names[self.format], self.options.name, line)
 
 
 @cache
-def work_of(operation: Operation, fmt: Format, options: Options, parameter: Any = None) -> Work:
+def work_of(operation: Operation, fmt: BinaryFormat, options: Options, parameter: Any = None) -> Work:
     """The one `Work` of an operation in a format with options."""
     return Work(operation, fmt, options, parameter)
 
 
-def _work_named(name: str, fmt: Format, options: Options, parameter: Any) -> Work:
+def _work_named(name: str, fmt: BinaryFormat, options: Options, parameter: Any) -> Work:
     return work_of(operation_named(name), fmt, options, parameter)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from softfloat_py.formats import Format
+from softfloat_py.numbers.formats import Format
 from softfloat_py.views.layout import columns, hexadecimal
 
 FIELDS = ("", "", "sign", "exponent", "trailing significand", "")

@@ -15,8 +15,9 @@ from softfloat_py.engines import stepwise
 from softfloat_py.engines.stepwise import Record
 from softfloat_py.environment import Flags, Rounding, current
 from softfloat_py.errors import MixedFormatsError, OperandError
-from softfloat_py.formats import Format, IntegerFormat
+from softfloat_py.formats import IntegerFormat
 from softfloat_py.integer_form.grammar import Program
+from softfloat_py.numbers.formats import Format
 from softfloat_py.numbers.number import Number
 from softfloat_py.numbers.operands import integers
 from softfloat_py.operations import Operation, Result, integer_format_of, operation_named, program_of

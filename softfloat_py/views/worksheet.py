@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from softfloat_py.engines.stepwise import Event, Record
-from softfloat_py.formats import Format
+from softfloat_py.formats import BinaryFormat
 from softfloat_py.integer_form.grammar import Operand, Program, Step, Variable
 from softfloat_py.views.layout import columns
 from softfloat_py.views.provenance import Provenance
@@ -78,7 +78,7 @@ class Row:
 class Worksheet:
     """The rows of one run and its ruler."""
 
-    def __init__(self, program: Program, record: Record, fmt: Format, rounding: RoundedSum) -> None:
+    def __init__(self, program: Program, record: Record, fmt: BinaryFormat, rounding: RoundedSum) -> None:
         self.rounding = rounding
         self.narrowest = min(fmt.precision, *(operand.width for operand in program.operands))
         provenance = Provenance(program, record)

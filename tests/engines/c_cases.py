@@ -8,7 +8,15 @@ from typing import NamedTuple
 
 from softfloat_py.c_export import Wanted
 from softfloat_py.commands.words import wanted, without_parameter
-from softfloat_py.formats import Format, binary16, binary32, binary64, binary128, extended80, ofp8_e4m3
+from softfloat_py.numbers.formats import (
+    Format,
+    binary16,
+    binary32,
+    binary64,
+    binary128,
+    extended80,
+    ofp8_e4m3,
+)
 from softfloat_py.operations import Operation
 from softfloat_py.options import COMPLETE, LEAN, Division, LeadingZeros, Options, Product, SquareRoot
 

@@ -6,9 +6,9 @@ from typing import Any
 
 from hypothesis import strategies as st
 
-from softfloat_py.formats import (
+from softfloat_py.formats import IntegerFormat
+from softfloat_py.numbers.formats import (
     Format,
-    IntegerFormat,
     bfloat16,
     binary16,
     binary32,

@@ -12,7 +12,7 @@ import tempfile
 from pathlib import Path
 
 from softfloat_py.engines.c.target import LEGAL_MULTIPLIERS
-from softfloat_py.formats import KNOWN_FORMATS
+from softfloat_py.numbers.formats import KNOWN_FORMATS
 from softfloat_py.options import COMPLETE, LEAN
 from tests.engines.c_cases import Case
 from tests.engines.compiled_c import compile_unit

@@ -10,9 +10,10 @@ from typing import Any, NamedTuple
 from softfloat_py.engines import arrays, direct, plain, stepwise
 from softfloat_py.engines.arrays.words import from_ints, to_ints
 from softfloat_py.environment import DIRECTION_BITS, Flags, Rounding
-from softfloat_py.formats import Format, IntegerFormat
+from softfloat_py.formats import IntegerFormat
 from softfloat_py.integer_form.counting import Entry, bill_of
 from softfloat_py.integer_form.grammar import Program
+from softfloat_py.numbers.formats import Format
 from softfloat_py.operations import (
     INTEGER_BITS,
     OPERATIONS,

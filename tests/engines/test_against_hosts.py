@@ -10,15 +10,7 @@ import pytest
 from numpy.typing import NDArray
 
 from softfloat_py.environment import Rounding
-from softfloat_py.formats import (
-    Format,
-    bfloat16,
-    binary16,
-    binary32,
-    binary64,
-    ofp8_e4m3,
-    ofp8_e5m2,
-)
+from softfloat_py.numbers.formats import Format, bfloat16, binary16, binary32, binary64, ofp8_e4m3, ofp8_e5m2
 from softfloat_py.operations import OPERATIONS
 from tests.engines.running import Use, run_on_arrays
 from tests.references import host, ml_floats

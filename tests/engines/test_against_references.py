@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from softfloat_py.environment import Rounding
-from softfloat_py.formats import Format, bfloat16, binary16, binary32, binary64, binary128, extended80
+from softfloat_py.numbers.formats import Format, bfloat16, binary16, binary32, binary64, binary128, extended80
 from softfloat_py.operations import OPERATIONS
 from softfloat_py.options import Options
 from tests import strategies

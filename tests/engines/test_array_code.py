@@ -7,7 +7,8 @@ import pytest
 
 from softfloat_py.engines.arrays.words import to_ints
 from softfloat_py.environment import Rounding
-from softfloat_py.formats import Format, IntegerFormat
+from softfloat_py.formats import IntegerFormat
+from softfloat_py.numbers.formats import Format
 from tests.engines.running import Use, run_direct, run_on_arrays
 
 # A short exponent and a long significand: integers overflow, and in the lower word of infinity the top bit

@@ -14,10 +14,10 @@ from hypothesis import strategies as st
 from softfloat_py.engines import arrays, plain, stepwise
 from softfloat_py.engines.arrays.words import as_array, from_ints, int_of, storage_of, to_ints, words_of
 from softfloat_py.environment import Flags, Rounding
-from softfloat_py.formats import Format, binary64, binary128, extended80
 from softfloat_py.integer_form.counting import Entry, bill_of
 from softfloat_py.integer_form.grammar import Program
 from softfloat_py.integer_form.reader import read
+from softfloat_py.numbers.formats import Format, binary64, binary128, extended80
 from softfloat_py.operations import OPERATIONS
 from softfloat_py.options import COMPLETE, LEAN, Options
 from softfloat_py.routines.language import Bits, count_leading_zeros, field, resize, signal

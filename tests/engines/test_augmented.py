@@ -14,7 +14,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from softfloat_py.environment import Flags, Rounding
-from softfloat_py.formats import Format, binary16, binary32, binary64, binary128, ofp8_e4m3, ofp8_e5m2
+from softfloat_py.numbers.formats import Format, binary16, binary32, binary64, binary128, ofp8_e4m3, ofp8_e5m2
 from softfloat_py.options import COMPLETE, Options
 from tests.engines.drawing import FLUSHED, operands_of
 from tests.engines.running import ENGINES, Use, array_runner, reference, run_plain

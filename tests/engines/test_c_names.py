@@ -12,7 +12,7 @@ from softfloat_py.c_export import Wanted, c_unit, identifier
 from softfloat_py.commands.words import wanted
 from softfloat_py.engines.c.target import target_for
 from softfloat_py.errors import FormatError
-from softfloat_py.formats import Format, binary16, binary32
+from softfloat_py.numbers.formats import Format, binary16, binary32
 from softfloat_py.operations import OPERATIONS
 from softfloat_py.options import COMPLETE, LEAN
 from tests.engines.compiled_c import WARNINGS, need_gcc

@@ -14,7 +14,7 @@ from softfloat_py.engines import plain
 from softfloat_py.engines.c.files import Function, Unit
 from softfloat_py.engines.c.target import target_for
 from softfloat_py.environment import Rounding
-from softfloat_py.formats import Format, binary32, binary64
+from softfloat_py.numbers.formats import Format, binary32, binary64
 from softfloat_py.operations import Operation
 from tests.engines.c_cases import EVERYTHING, OTHERS, Case, corners, operand_rows
 from tests.engines.compiled_c import (

@@ -18,8 +18,8 @@ from softfloat_py.engines.c.routines import cut_into_digits, product_of_digits
 from softfloat_py.engines.c.spellings import Spelling, Term, bare
 from softfloat_py.engines.c.target import Target, target_for
 from softfloat_py.errors import ConventionError, UnknownNameError
-from softfloat_py.formats import Format, binary32, binary64
 from softfloat_py.integer_form.grammar import Constant, Position, Step, Variable
+from softfloat_py.numbers.formats import Format, binary32, binary64
 from softfloat_py.options import COMPLETE, LEAN, Options
 from softfloat_py.routines.language import Bits
 from softfloat_py.routines.steps import STEPS

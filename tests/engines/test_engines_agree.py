@@ -13,8 +13,8 @@ from hypothesis import strategies as st
 from softfloat_py.engines import arrays, plain, stepwise
 from softfloat_py.engines.arrays import spellings as array_spellings
 from softfloat_py.environment import Flags, Rounding
-from softfloat_py.formats import Format
 from softfloat_py.integer_form.counting import Entry, bill_of
+from softfloat_py.numbers.formats import Format
 from softfloat_py.operations import OPERATIONS
 from softfloat_py.options import COMPLETE, LEAN, Options
 from softfloat_py.routines.steps import STEPS

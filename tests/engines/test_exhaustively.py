@@ -13,7 +13,7 @@ import pytest
 from numpy.typing import NDArray
 
 from softfloat_py.environment import Flags, Rounding
-from softfloat_py.formats import Format, bfloat16, binary16, binary32, ofp8_e4m3, ofp8_e5m2
+from softfloat_py.numbers.formats import Format, bfloat16, binary16, binary32, ofp8_e4m3, ofp8_e5m2
 from softfloat_py.operations import OPERATIONS
 from softfloat_py.options import Options
 from tests.engines.drawing import BY_RECIPROCAL, FLUSHED

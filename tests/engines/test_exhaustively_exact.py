@@ -6,7 +6,8 @@ import numpy as np
 import pytest
 
 from softfloat_py.environment import Flags, Rounding
-from softfloat_py.formats import Format, IntegerFormat, binary16, ofp8_e4m3, ofp8_e5m2
+from softfloat_py.formats import IntegerFormat
+from softfloat_py.numbers.formats import Format, binary16, ofp8_e4m3, ofp8_e5m2
 from softfloat_py.operations import INTEGER_BITS, OPERATIONS
 from softfloat_py.options import IntegerOverflow, Options
 from tests.engines.drawing import FIRST_NAN, FLUSHED

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from numpy.typing import NDArray
 
 from softfloat_py.environment import Rounding
-from softfloat_py.formats import Format, binary16, binary32, binary64, binary128
+from softfloat_py.numbers.formats import Format, binary16, binary32, binary64, binary128
 from softfloat_py.options import Options
 from tests.engines.drawing import FLUSHED, NO_SPECIALS, operands_of
 from tests.engines.running import ENGINES, Use, reference, run_on_arrays, run_plain

@@ -8,8 +8,9 @@ import numpy as np
 import pytest
 
 import softfloat_py as sf
-from softfloat_py.formats import IntegerFormat, binary16, binary32, binary128, extended80
+from softfloat_py.formats import IntegerFormat
 from softfloat_py.integer_form.grammar import Step
+from softfloat_py.numbers.formats import binary16, binary32, binary128, extended80
 from softfloat_py.operations import OPERATIONS, Operation, Result
 from tests.engines.running import Use
 

@@ -13,7 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from softfloat_py.environment import Rounding
-from softfloat_py.formats import Format, binary16, binary32, binary64, binary128, ofp8_e4m3, ofp8_e5m2
+from softfloat_py.numbers.formats import Format, binary16, binary32, binary64, binary128, ofp8_e4m3, ofp8_e5m2
 from tests.engines.drawing import operands_of
 from tests.engines.running import ENGINES, Use, reference, run_on_arrays, run_plain
 from tests.references import host, multiprecision

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from softfloat_py.environment import Flags
-from softfloat_py.formats import Format
 from softfloat_py.integer_form.grammar import Program
 from softfloat_py.integer_form.reader import read
+from softfloat_py.numbers.formats import Format
 from softfloat_py.options import Options
 from softfloat_py.routines.language import (
     Bits,

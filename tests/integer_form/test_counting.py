@@ -7,9 +7,9 @@ from collections import Counter
 import pytest
 
 from softfloat_py.engines import plain, stepwise
-from softfloat_py.formats import binary32
 from softfloat_py.integer_form.counting import Entry, Usage, bill_of
 from softfloat_py.integer_form.reader import read
+from softfloat_py.numbers.formats import binary32
 from softfloat_py.operations import OPERATIONS, program_of
 from softfloat_py.options import LEAN
 from tests.engines.running import run_generated

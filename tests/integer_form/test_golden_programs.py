@@ -9,8 +9,9 @@ from typing import Any
 
 import pytest
 
-from softfloat_py.formats import IntegerFormat, binary16, binary32, binary64
+from softfloat_py.formats import IntegerFormat
 from softfloat_py.integer_form.printing import printed
+from softfloat_py.numbers.formats import binary16, binary32, binary64
 from softfloat_py.operations import OPERATIONS, program_of
 from softfloat_py.options import COMPLETE, LEAN
 

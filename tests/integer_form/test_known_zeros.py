@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from softfloat_py.engines import stepwise
-from softfloat_py.formats import binary16, binary32
 from softfloat_py.integer_form.known_zeros import known_zeros
+from softfloat_py.numbers.formats import binary16, binary32
 from softfloat_py.operations import OPERATIONS, program_of
 from softfloat_py.options import LEAN
 from softfloat_py.routines.language import Bits, resize, select

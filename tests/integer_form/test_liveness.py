@@ -8,11 +8,11 @@ import pytest
 
 from softfloat_py.engines import stepwise
 from softfloat_py.engines.stepwise import Record
-from softfloat_py.formats import binary32
 from softfloat_py.integer_form.grammar import Program, Statement, Step
 from softfloat_py.integer_form.liveness import Liveness, liveness_of
 from softfloat_py.lowering.expansions import Value, expansion_program
 from softfloat_py.lowering.machine import Machine
+from softfloat_py.numbers.formats import binary32
 from softfloat_py.operations import OPERATIONS, program_of
 from softfloat_py.options import COMPLETE, LEAN, Options
 from softfloat_py.routines.language import Bits, resize

@@ -13,9 +13,9 @@ from hypothesis import strategies as st
 from softfloat_py.engines import arrays, plain
 from softfloat_py.engines.arrays.words import from_ints
 from softfloat_py.environment import Rounding
-from softfloat_py.formats import binary16, binary32
 from softfloat_py.integer_form.counting import Usage
 from softfloat_py.integer_form.plausible import MOST, fault_of
+from softfloat_py.numbers.formats import binary16, binary32
 from softfloat_py.operations import OPERATIONS
 from softfloat_py.options import LEAN
 from tests.engines.drawing import any_format, operands_of, parameters_of

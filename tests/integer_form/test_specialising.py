@@ -6,11 +6,11 @@ from textwrap import dedent
 
 import pytest
 
-from softfloat_py.formats import Format, binary32
 from softfloat_py.integer_form.finishing import Draft, finished
 from softfloat_py.integer_form.grammar import Block, If, Program, Step
 from softfloat_py.integer_form.printing import printed
 from softfloat_py.integer_form.reader import draft, read
+from softfloat_py.numbers.formats import Format, binary32
 from softfloat_py.operations import OPERATIONS, program_of
 from softfloat_py.options import COMPLETE, LEAN, Options
 from tests.integer_form import small_routines

@@ -11,7 +11,7 @@ import pytest
 
 import softfloat_py as sf
 from softfloat_py.environment import Rounding
-from softfloat_py.formats import Format
+from softfloat_py.numbers.formats import Format
 from softfloat_py.options import COMPLETE, LEAN, Options
 from softfloat_py.tally.tally import Birth, Tally
 

@@ -12,6 +12,7 @@ import pytest
 
 import softfloat_py as sf
 from tests import strategies
+from tests.references.leading_bit import from_twin
 
 SHORT: list[tuple[Any, sf.Format]] = [
     (ml_dtypes.bfloat16, sf.bfloat16),
@@ -93,7 +94,7 @@ def test_longdouble_is_the_80_bit_format() -> None:
     """Numbers of extended80 go to longdouble and back by their bits, in any shape and memory order."""
     fmt = sf.extended80
     bits = [one for one in strategies.corner_encodings(fmt.twin) if not fmt.twin.is_nan(one)] * 2
-    stored = [fmt.from_twin(one) for one in bits]
+    stored = [from_twin(fmt, one) for one in bits]
     array = fmt.array_from_bits(stored).reshape(2, -1).T
     host = array.to_numpy()
     assert np.longdouble == host.dtype

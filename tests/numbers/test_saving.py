@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 
 import softfloat_py as sf
-from softfloat_py.formats import KNOWN_FORMATS
+from softfloat_py.numbers.formats import KNOWN_FORMATS
 from tests import strategies
 
 OURS = sf.Format("buoy", exponent_bits=6, precision=70)

@@ -13,9 +13,9 @@ import numpy as np
 import pytest
 
 import softfloat_py as sf
-from softfloat_py.formats import binary128, extended80
 from softfloat_py.numbers import applying
 from softfloat_py.numbers.array_constants import storage
+from softfloat_py.numbers.formats import binary128, extended80
 from softfloat_py.numbers.numpy_calls.moving import MOVING
 from softfloat_py.operations import OPERATIONS
 from tests import strategies

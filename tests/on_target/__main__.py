@@ -13,7 +13,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from softfloat_py.formats import KNOWN_FORMATS, Format
+from softfloat_py.numbers.formats import KNOWN_FORMATS, Format
 from tests.on_target.cpus import CPUS, Cpu
 from tests.on_target.measuring import (
     MEASURED_OPERATIONS,

@@ -14,7 +14,7 @@ import pytest
 from softfloat_py.c_export import Wanted, c_unit
 from softfloat_py.engines.c.files import Unit
 from softfloat_py.engines.c.target import target_for
-from softfloat_py.formats import Format
+from softfloat_py.numbers.formats import Format
 from softfloat_py.operations import operation_named
 from softfloat_py.options import Options
 

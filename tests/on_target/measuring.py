@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 import softfloat_py as sf
 from softfloat_py.engines import plain
-from softfloat_py.formats import Format
+from softfloat_py.numbers.formats import Format
 from softfloat_py.operations import OPERATIONS, program_of
 from softfloat_py.options import LEAN
 from softfloat_py.pricing.cost_model import CostModel

@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from softfloat_py.formats import Format
+from softfloat_py.numbers.formats import Format
 from softfloat_py.operations import OPERATIONS
 
 COUNT = 1000

@@ -11,7 +11,7 @@ import pytest
 from numpy.typing import NDArray
 
 import softfloat_py as sf
-from softfloat_py.formats import Format, binary32, binary64
+from softfloat_py.numbers.formats import Format, binary32, binary64
 from tests.engines.c_cases import corners
 from tests.on_target.cpus import CPUS, Cpu, Simulator
 from tests.on_target.measuring import (

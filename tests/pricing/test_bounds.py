@@ -12,8 +12,9 @@ import pytest
 import softfloat_py as sf
 from softfloat_py.engines import plain
 from softfloat_py.errors import ConventionError, FormatError, OperandError, UnknownNameError
-from softfloat_py.formats import KNOWN_FORMATS, Format, IntegerFormat
+from softfloat_py.formats import IntegerFormat
 from softfloat_py.integer_form.grammar import Program
+from softfloat_py.numbers.formats import KNOWN_FORMATS, Format
 from softfloat_py.operations import OPERATIONS, operation_named
 from softfloat_py.options import COMPLETE, LEAN, Options
 from softfloat_py.pricing.bounds import Bounds, Cycles, extremes, typical_operands

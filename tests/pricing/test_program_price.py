@@ -12,10 +12,10 @@ import pytest
 
 import softfloat_py as sf
 from softfloat_py.engines import plain, stepwise
-from softfloat_py.formats import binary32
 from softfloat_py.integer_form.counting import Usage
 from softfloat_py.integer_form.grammar import Constant, If, Program
 from softfloat_py.lowering.expansions import Value
+from softfloat_py.numbers.formats import binary32
 from softfloat_py.operations import OPERATIONS, program_of
 from softfloat_py.options import COMPLETE, LEAN
 from softfloat_py.pricing.cost_model import CostModel

@@ -7,7 +7,7 @@ standard only asks for invalid operation, logB of zero, infinity and NaN, is thi
 from __future__ import annotations
 
 from softfloat_py.environment import Flags, Rounding
-from softfloat_py.formats import binary16, binary32, ofp8_e4m3
+from softfloat_py.numbers.formats import binary16, binary32, ofp8_e4m3
 from softfloat_py.routines.sign_and_class import FloatClass
 from tests.published.binary32_encodings import (
     CANONICAL_NAN,

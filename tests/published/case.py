@@ -6,7 +6,8 @@ from collections.abc import Iterable
 from typing import NamedTuple
 
 from softfloat_py.environment import Flags, Rounding
-from softfloat_py.formats import Format, IntegerFormat
+from softfloat_py.formats import IntegerFormat
+from softfloat_py.numbers.formats import Format
 
 
 class Case(NamedTuple):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from itertools import product
 
-from softfloat_py.formats import binary32
+from softfloat_py.numbers.formats import binary32
 from tests.published.binary32_encodings import (
     CANONICAL_NAN,
     LARGEST,

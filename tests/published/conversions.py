@@ -7,7 +7,8 @@ range saturates and a NaN gives 0 is a choice of this project; the standard asks
 from __future__ import annotations
 
 from softfloat_py.environment import Rounding
-from softfloat_py.formats import IntegerFormat, bfloat16, binary16, binary32, binary64
+from softfloat_py.formats import IntegerFormat
+from softfloat_py.numbers.formats import bfloat16, binary16, binary32, binary64
 from tests.published.case import (
     AWAY,
     DOWN,

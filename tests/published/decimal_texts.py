@@ -7,7 +7,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from softfloat_py.environment import Flags
-from softfloat_py.formats import Format, binary16, binary32, binary64
+from softfloat_py.numbers.formats import Format, binary16, binary32, binary64
 from tests.published.case import INEXACT, NONE, OVERFLOW, UNDERFLOW
 
 

@@ -7,7 +7,7 @@ worked by hand, in binary32 unless a source has others.
 from __future__ import annotations
 
 from softfloat_py.environment import Flags, Rounding
-from softfloat_py.formats import binary32, binary64
+from softfloat_py.numbers.formats import binary32, binary64
 from tests.published.binary32_encodings import (
     CANONICAL_NAN,
     HALF,

@@ -8,7 +8,7 @@ a choice of this project within clause 6.2.
 from __future__ import annotations
 
 from softfloat_py.environment import Flags, Rounding
-from softfloat_py.formats import Format, binary16, binary32, binary64
+from softfloat_py.numbers.formats import Format, binary16, binary32, binary64
 from tests.published.binary32_encodings import (
     CANONICAL_NAN,
     HALF,

@@ -9,7 +9,7 @@ and every rounding of it follows from those printed.
 from __future__ import annotations
 
 from softfloat_py.environment import Rounding
-from softfloat_py.formats import Format, bfloat16, binary16, binary32, binary64
+from softfloat_py.numbers.formats import Format, bfloat16, binary16, binary32, binary64
 from tests.published.case import INEXACT, Case
 
 PRINTED_BITS = 64

@@ -7,7 +7,7 @@ from collections import Counter
 import pytest
 
 from softfloat_py.environment import Rounding
-from softfloat_py.formats import Format
+from softfloat_py.numbers.formats import Format
 from tests.engines.running import Use, reference
 from tests.published import (
     boundary_values,

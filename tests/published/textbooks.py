@@ -5,7 +5,7 @@ All are quoted from memory. Encodings were worked by hand from the binary number
 
 from __future__ import annotations
 
-from softfloat_py.formats import Format, bfloat16, binary16, binary32, binary64
+from softfloat_py.numbers.formats import Format, bfloat16, binary16, binary32, binary64
 from tests.published.case import EVEN, INEXACT, NONE, Case
 
 ORGANIZATION = "D. Patterson and J. Hennessy, Computer Organization and Design, floating-point section"

@@ -12,7 +12,7 @@ from math import ceil, floor, isqrt, trunc
 from typing import Any
 
 from softfloat_py.environment import Flags, Rounding
-from softfloat_py.formats import Format
+from softfloat_py.numbers.formats import Format
 from softfloat_py.options import COMPLETE, Options, Tininess
 
 Outcome = tuple[Any, Flags]  # an encoding, an integer, 0 or 1, or a pair of encodings; and the flags

@@ -16,7 +16,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from softfloat_py.formats import Format, binary16, binary32, binary64
+from softfloat_py.numbers.formats import Format, binary16, binary32, binary64
 
 Encodings = NDArray[Any]
 

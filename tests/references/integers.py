@@ -10,9 +10,11 @@ from __future__ import annotations
 from fractions import Fraction
 
 from softfloat_py.environment import Flags, Rounding
-from softfloat_py.formats import Format, IntegerFormat
+from softfloat_py.formats import IntegerFormat
+from softfloat_py.numbers.formats import Format
 from softfloat_py.options import COMPLETE, IntegerOverflow, Options
 from tests.references.exact_rounding import Destination, Outcome, exponent_of, round_to_whole
+from tests.references.leading_bit import from_twin, to_twin
 from tests.references.predicates import is_finite, is_infinite, is_nan, is_sign_minus, is_zero
 from tests.references.rational import as_read, nan_result
 
@@ -28,7 +30,7 @@ def convert_from_integer(
     if not value:
         return 0, Flags.NONE
     result, flags = Destination(target.twin, rounding, options).round(Fraction(value))
-    return target.from_twin(result), flags
+    return from_twin(target, result), flags
 
 
 def convert_to_integer(
@@ -47,7 +49,7 @@ def convert_to_integer_exact(
     source: Format, rounding: Rounding, integer: IntegerFormat, bits: int, *, options: Options = COMPLETE
 ) -> Outcome:
     """As `convert_to_integer`, but a fraction rounded away raises inexact (5.8)."""
-    source, bits = source.twin, source.to_twin(bits)
+    source, bits = source.twin, to_twin(source, bits)
     read = as_read(source, bits, options)
     if is_nan(source, read):
         return _no_integer(integer, 0, options)
@@ -76,8 +78,8 @@ def _no_integer(integer: IntegerFormat, nearest: int, options: Options) -> Outco
 def scale_b(fmt: Format, rounding: Rounding, bits: int, n: int, *, options: Options = COMPLETE) -> Outcome:
     """The number times 2**n, rounded once."""
     if fmt.explicit_leading_bit:
-        result, flags = scale_b(fmt.twin, rounding, fmt.to_twin(bits), n, options=options)
-        return fmt.from_twin(result), flags
+        result, flags = scale_b(fmt.twin, rounding, to_twin(fmt, bits), n, options=options)
+        return from_twin(fmt, result), flags
     read = as_read(fmt, bits, options)
     if is_nan(fmt, read):
         return nan_result(fmt, options, read)
@@ -91,7 +93,7 @@ def scale_b(fmt: Format, rounding: Rounding, bits: int, n: int, *, options: Opti
 
 def log_b(fmt: Format, bits: int, *, options: Options = COMPLETE) -> Outcome:
     """The exponent, as a pattern of 32 bits."""
-    fmt, bits = fmt.twin, fmt.to_twin(bits)
+    fmt, bits = fmt.twin, to_twin(fmt, bits)
     read = as_read(fmt, bits, options)
     if is_zero(fmt, read):
         return 1 << 31, Flags.INVALID_OPERATION

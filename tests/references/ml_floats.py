@@ -16,7 +16,7 @@ from typing import Any
 import ml_dtypes
 import numpy as np
 
-from softfloat_py.formats import Format, bfloat16, binary16, binary32, ofp8_e4m3, ofp8_e5m2
+from softfloat_py.numbers.formats import Format, bfloat16, binary16, binary32, ofp8_e4m3, ofp8_e5m2
 from tests.references import host
 from tests.references.host import Encodings
 

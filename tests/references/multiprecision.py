@@ -21,7 +21,8 @@ from typing import Any
 import gmpy2  # type: ignore[import-untyped]
 
 from softfloat_py.environment import Flags, Rounding
-from softfloat_py.formats import Format, IntegerFormat
+from softfloat_py.formats import IntegerFormat
+from softfloat_py.numbers.formats import Format
 
 Outcome = tuple[int, Flags]
 

@@ -9,7 +9,7 @@ from collections.abc import Callable
 from enum import Enum, auto
 
 from softfloat_py.environment import Flags
-from softfloat_py.formats import Format
+from softfloat_py.numbers.formats import Format
 from tests.references.exact_rounding import Outcome
 
 

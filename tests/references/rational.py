@@ -9,8 +9,8 @@ where they flush subnormal results, a finite result other than zero whose exact 
 becomes a zero of its sign with underflow and inexact. Sign operations, classes, the total order and the
 neighbours of a number look at the encoding as it is. (Common practice, no source.)
 
-A format that stores the leading bit is computed with in its twin, which does not; `Format.to_twin` and
-`from_twin` are checked on their own in tests/test_formats.py.
+A format that stores the leading bit is computed with in its twin, which does not; `to_twin` and
+`from_twin` of `leading_bit.py` are the way there and back.
 """
 
 from __future__ import annotations
@@ -22,7 +22,7 @@ from fractions import Fraction
 from math import trunc
 
 from softfloat_py.environment import Flags, Rounding
-from softfloat_py.formats import Format
+from softfloat_py.numbers.formats import Format
 from softfloat_py.options import COMPLETE, NaNResult, Options
 from tests.references import predicates
 from tests.references.exact_rounding import (
@@ -32,6 +32,7 @@ from tests.references.exact_rounding import (
     root_for_rounding,
     round_to_whole,
 )
+from tests.references.leading_bit import from_twin, to_twin
 from tests.references.predicates import is_infinite, is_nan, is_sign_minus, is_signaling, is_zero
 
 
@@ -43,12 +44,12 @@ def expected(
     Raises KeyError for an operation without a reference.
     """
     if fmt.explicit_leading_bit:
-        twins = [fmt.to_twin(bits) for bits in operands]
+        twins = [to_twin(fmt, bits) for bits in operands]
         result, flags = expected(operation, fmt.twin, rounding, *twins, options=options)
         if operation in AUGMENTED:
-            return tuple(fmt.from_twin(part) for part in result), flags
+            return tuple(from_twin(fmt, part) for part in result), flags
         is_number = operation in ARITHMETIC or operation in predicates.SIGN_OPERATIONS
-        return fmt.from_twin(result) if is_number else result, flags
+        return from_twin(fmt, result) if is_number else result, flags
     if operation in predicates.CLASSES:
         return int(predicates.CLASSES[operation](fmt, *operands)), Flags.NONE
     if operation in predicates.SIGN_OPERATIONS:
@@ -292,9 +293,9 @@ def convert_format(
 ) -> Outcome:
     """Encoding in `target` of an encoding of `source`, and the flags."""
     if source.explicit_leading_bit or target.explicit_leading_bit:
-        twin = source.to_twin(bits)
+        twin = to_twin(source, bits)
         result, flags = convert_format(source.twin, target.twin, rounding, twin, options=options)
-        return target.from_twin(result), flags
+        return from_twin(target, result), flags
     read, to = as_read(source, bits, options), Destination(target, rounding, options)
     if is_nan(source, read):
         return _converted_nan(source, target, read, options), _invalid_if(is_signaling(source, read))

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from numpy.typing import NDArray
 
 from softfloat_py.environment import Rounding
-from softfloat_py.formats import Format, binary16, binary32, binary64, binary128
+from softfloat_py.numbers.formats import Format, binary16, binary32, binary64, binary128
 from softfloat_py.operations import OPERATIONS
 from softfloat_py.options import COMPLETE, Division, LeadingZeros, Options, Product, SquareRoot
 from softfloat_py.routines.division import quotient_in_radix_4

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from softfloat_py.environment import Flags, Rounding
-from softfloat_py.formats import Format
+from softfloat_py.numbers.formats import Format
 from tests.engines.running import Use, run_plain
+from tests.references.leading_bit import from_twin
 
 NARROWEST = Format("e3p3 with its leading bit", exponent_bits=3, precision=3, explicit_leading_bit=True)
 
@@ -17,7 +18,7 @@ def unsupported(fmt: Format) -> list[int]:
 
 def test_unsupported_encodings_signal() -> None:
     """In the narrowest such format all of them are signalling NaNs, which arithmetic and comparing show."""
-    one = NARROWEST.from_twin(NARROWEST.bias << NARROWEST.trailing_bits)
+    one = from_twin(NARROWEST, NARROWEST.bias << NARROWEST.trailing_bits)
     for bits in unsupported(NARROWEST):
         assert (1, 0) == run_plain(Use("is_signaling", NARROWEST), Rounding.TIES_TO_EVEN, (bits,)).outcome
         for name in ("addition", "multiplication", "compare_quiet_equal"):

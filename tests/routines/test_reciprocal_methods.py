@@ -11,9 +11,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from softfloat_py.engines import direct, stepwise
-from softfloat_py.formats import Format
 from softfloat_py.integer_form.grammar import Program
 from softfloat_py.integer_form.reader import read
+from softfloat_py.numbers.formats import Format
 from softfloat_py.routines import division, square_root
 from softfloat_py.routines.language import Routine
 

@@ -8,7 +8,7 @@ import pytest
 
 import softfloat_py as sf
 from softfloat_py.environment import Flags, Rounding
-from softfloat_py.formats import Format
+from softfloat_py.numbers.formats import Format
 from softfloat_py.operations import OPERATIONS
 from softfloat_py.options import COMPLETE, Options
 from tests.engines.running import Use, run_plain

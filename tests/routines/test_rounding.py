@@ -6,8 +6,9 @@ import pytest
 
 from softfloat_py.engines import direct
 from softfloat_py.environment import Flags, Rounding
-from softfloat_py.formats import Format
+from softfloat_py.numbers.formats import Format
 from softfloat_py.options import COMPLETE
+from softfloat_py.routines.exponent_range import signed_exponent_bits
 from softfloat_py.routines.language import Bits
 from softfloat_py.routines.rounding import round_to_format, rounded_up_or_down, shift_right_sticky
 
@@ -85,7 +86,7 @@ LARGEST = "0|1110|111"
 def rounded(significand: str, exponent: int, rounding: Rounding) -> tuple[str, Flags]:
     """Round 1.xxx|yyy × 2^exponent; the encoding in parts of sign, exponent and trailing significand."""
     digits = significand.replace(".", "").replace("|", "")
-    width = TINY.signed_exponent_bits
+    width = signed_exponent_bits(TINY)
     (bits,), flags = direct.run(
         round_to_format,
         {

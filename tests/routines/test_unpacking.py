@@ -6,7 +6,7 @@ from fractions import Fraction
 
 import pytest
 
-from softfloat_py.formats import Format
+from softfloat_py.numbers.formats import Format
 from softfloat_py.options import COMPLETE, Options
 from softfloat_py.routines import unpacking
 from softfloat_py.routines.language import Bits

@@ -8,7 +8,7 @@ from statistics import mean
 import pytest
 
 from softfloat_py.environment import Rounding
-from softfloat_py.formats import Format, binary32
+from softfloat_py.numbers.formats import Format, binary32
 from softfloat_py.options import COMPLETE, LEAN, Options
 from tests.engines.drawing import ALL_OPTIONS, FLUSHED
 from tests.engines.running import Use, reference, run_plain, run_stepwise

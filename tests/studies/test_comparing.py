@@ -11,7 +11,7 @@ import pytest
 from numpy.typing import NDArray
 
 from softfloat_py.errors import FormatError, QuantityError, UnknownNameError
-from softfloat_py.formats import Format, bfloat16, binary16, binary32, binary64
+from softfloat_py.numbers.formats import Format, bfloat16, binary16, binary32, binary64
 from softfloat_py.operations import Operation
 from softfloat_py.studies import comparing
 from softfloat_py.studies.comparing import HOST_OPERATIONS, compare_with_host, corners, operand_pieces

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import softfloat_py as sf
-from softfloat_py.formats import Format, binary16, binary32
+from softfloat_py.numbers.formats import Format, binary16, binary32
 from softfloat_py.tally.format_names import told_apart
 
 

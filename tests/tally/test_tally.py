@@ -16,8 +16,8 @@ import softfloat_py as sf
 from softfloat_py.engines import plain
 from softfloat_py.environment import environment
 from softfloat_py.errors import OperandError, TallyFileError
-from softfloat_py.formats import Format, binary16, binary32
 from softfloat_py.numbers.applying import apply, apply_arrays
+from softfloat_py.numbers.formats import Format, binary16, binary32
 from softfloat_py.operations import OPERATIONS, program_of
 from softfloat_py.options import COMPLETE, LEAN, NaNResult, Options
 from softfloat_py.tally.files import LAYOUT, fingerprint

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from html import unescape
 from typing import Any
 
-from softfloat_py.formats import binary16, binary32
+from softfloat_py.numbers.formats import binary16, binary32
 from softfloat_py.operations import operation_named
 from softfloat_py.options import LEAN
 from softfloat_py.pricing.bounds import Cycles

@@ -14,17 +14,9 @@ from hypothesis import strategies as st
 from softfloat_py.engines import direct, stepwise
 from softfloat_py.environment import Flags, Rounding, environment
 from softfloat_py.errors import MixedFormatsError, OperandError, UnknownNameError
-from softfloat_py.formats import (
-    Format,
-    IntegerFormat,
-    bfloat16,
-    binary16,
-    binary32,
-    binary64,
-    extended80,
-    ofp8_e4m3,
-)
+from softfloat_py.formats import IntegerFormat
 from softfloat_py.integer_form.grammar import Note, Step
+from softfloat_py.numbers.formats import Format, bfloat16, binary16, binary32, binary64, extended80, ofp8_e4m3
 from softfloat_py.operations import OPERATIONS, Operation, program_of
 from softfloat_py.options import COMPLETE, LEAN, Division, Options, SquareRoot
 from softfloat_py.routines.phases import CALL, PHASES, WHOLE

@@ -5,17 +5,19 @@ from __future__ import annotations
 import sys
 from collections.abc import Callable, Iterator
 from html import escape
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from softfloat_py.errors import OperandError
-from softfloat_py.formats import Format
 from softfloat_py.numbers.array import FloatArray
 from softfloat_py.numbers.complex.complex_number import ComplexNumber
 from softfloat_py.numbers.complex.complex_value import ComplexValue, complex_of, is_complex, pair_beside
 from softfloat_py.numbers.operands import as_data
+
+if TYPE_CHECKING:
+    from softfloat_py.numbers.formats import Format
 
 
 class ComplexArray(ComplexValue):
@@ -24,7 +26,7 @@ class ComplexArray(ComplexValue):
     Make it by `binary32.complex_array([1.5, 2.5j])`, or of two arrays, the real and the imaginary parts.
     Arithmetic is counted part by part, by the operations it is made of; moving data is not.
 
-    >>> from softfloat_py.formats import binary32
+    >>> from softfloat_py.numbers.formats import binary32
     >>> binary32.complex_array([1.5, 2.5j]) * 2j
     binary32.complex_array([0.0+3.0j, -5.0+0.0j])
     """

@@ -7,12 +7,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from inspect import signature
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from softfloat_py.errors import NotEmulatedError, OperandError
-from softfloat_py.formats import Format
 from softfloat_py.numbers.applying import note_operand
 from softfloat_py.numbers.complex import complex_arithmetic as arithmetic
 from softfloat_py.numbers.complex.complex_arithmetic import Pair
@@ -23,6 +22,9 @@ from softfloat_py.numbers.numpy_calls import real_transforms, transforms
 from softfloat_py.numbers.numpy_calls.logical import truth
 from softfloat_py.numbers.numpy_calls.moving import MOVING
 from softfloat_py.numbers.operands import Emulated
+
+if TYPE_CHECKING:
+    from softfloat_py.numbers.formats import Format
 
 NEAREST = "+, -, *, /, abs and sum of complex values, or any function of their real and imaginary parts"
 

@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from html import escape
-from typing import Any, Self
+from typing import TYPE_CHECKING, Any, Self
 
 from softfloat_py.errors import OperandError
-from softfloat_py.formats import Format
 from softfloat_py.numbers.complex.complex_arithmetic import Pair, inequality
 from softfloat_py.numbers.complex.complex_value import ComplexValue, pair_beside
 from softfloat_py.numbers.constants import refusal
 from softfloat_py.numbers.number import Number
+
+if TYPE_CHECKING:
+    from softfloat_py.numbers.formats import Format
 
 
 class ComplexNumber(ComplexValue):
@@ -19,7 +21,7 @@ class ComplexNumber(ComplexValue):
 
     Make it by `binary32.complex_number(1.5 - 2j)`, or of two real values. It has no hash.
 
-    >>> from softfloat_py.formats import binary32
+    >>> from softfloat_py.numbers.formats import binary32
     >>> binary32.complex_number(1.5 - 2j) * 2
     binary32.complex_number(3.0, -4.0)
     """

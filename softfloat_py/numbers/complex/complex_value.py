@@ -9,18 +9,20 @@ from __future__ import annotations
 import sys
 from collections.abc import Callable
 from numbers import Complex
-from typing import Any, Self
+from typing import TYPE_CHECKING, Any, Self
 
 import numpy as np
 
 from softfloat_py.errors import MixedFormatsError, OperandError
-from softfloat_py.formats import Format
 from softfloat_py.numbers.applying import note_operand
 from softfloat_py.numbers.complex import complex_arithmetic as arithmetic
 from softfloat_py.numbers.complex.complex_arithmetic import Pair
 from softfloat_py.numbers.constants import is_real
 from softfloat_py.numbers.number import Number
-from softfloat_py.numbers.operands import Composite, Emulated, as_data, bits_beside, of_bits, refuse_operators
+from softfloat_py.numbers.operands import Composite, Emulated, as_data, bits_beside, refuse_operators
+
+if TYPE_CHECKING:
+    from softfloat_py.numbers.formats import Format
 
 PARTS = "comparisons of real parts, of imaginary parts, or of what abs gives"
 PRODUCTS = "multiplication and sum"
@@ -154,11 +156,11 @@ def pair_beside(fmt: Format, other: Any, operation: str, lenient: bool = False) 
         return other.pair
     if is_complex(other):
         parts = (bits_beside(fmt, part, operation) for part in (other.real, other.imag))
-        return Pair(*(of_bits(fmt, bits) for bits in parts))
+        return Pair(*(fmt.value_of(bits) for bits in parts))
     if isinstance(other, np.ndarray) and other.ndim == 0 and other.dtype.kind == "c":
         return pair_beside(fmt, other[()], operation)  # what numpy makes of its scalars beside ==
     bits = bits_beside(fmt, other, operation, lenient)
-    return bits if bits is NotImplemented else Pair(of_bits(fmt, bits))
+    return bits if bits is NotImplemented else Pair(fmt.value_of(bits))
 
 
 def combined(function: Callable[..., Any], *pairs: Pair) -> Any:

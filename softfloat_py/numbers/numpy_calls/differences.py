@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from math import prod, tau
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.lib.array_utils import normalize_axis_index
 from numpy.typing import NDArray
 
 from softfloat_py.errors import OperandError
-from softfloat_py.formats import Format
 from softfloat_py.numbers.array import FloatArray, encodings_for
 from softfloat_py.numbers.functions import (
     absolute,
@@ -27,6 +26,9 @@ from softfloat_py.numbers.number import Number
 from softfloat_py.numbers.numpy_calls.folding import product, quotient, step_of
 from softfloat_py.numbers.numpy_calls.reductions import reduced
 from softfloat_py.numbers.operands import format_of
+
+if TYPE_CHECKING:
+    from softfloat_py.numbers.formats import Format
 
 
 def ediff1d(ary: Any, to_end: Any = None, to_begin: Any = None) -> Any:

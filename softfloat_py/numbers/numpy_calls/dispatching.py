@@ -9,13 +9,12 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from functools import cache
 from inspect import Parameter, signature
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from softfloat_py.errors import NotEmulatedError, OperandError
-from softfloat_py.formats import Format
 from softfloat_py.numbers.applying import note_operand
 from softfloat_py.numbers.array import encodings_for
 from softfloat_py.numbers.array_constants import storage
@@ -53,8 +52,11 @@ from softfloat_py.numbers.numpy_calls import (
 from softfloat_py.numbers.numpy_calls.elementwise import COMPOSED
 from softfloat_py.numbers.numpy_calls.moving import MOVING, put
 from softfloat_py.numbers.numpy_calls.refusals import method_refusal, refusal
-from softfloat_py.numbers.operands import Emulated, bits_beside, combined, format_of, of_bits
+from softfloat_py.numbers.operands import Emulated, bits_beside, combined, format_of
 from softfloat_py.operations import OPERATIONS, Operation
+
+if TYPE_CHECKING:
+    from softfloat_py.numbers.formats import Format
 
 # -- element-wise functions -------------------------------------------------------------------------
 
@@ -126,7 +128,7 @@ def _operands(ufunc: np.ufunc, fmt: Format, inputs: tuple[Any, ...]) -> list[Any
             if not isinstance(value, Emulated):
                 note_operand(value)
             bits = bits_beside(fmt, value, f"numpy.{ufunc.__name__}")
-            value = bits if bits is NotImplemented else of_bits(fmt, bits)
+            value = bits if bits is NotImplemented else fmt.value_of(bits)
         values.append(value)
     return values
 
@@ -190,7 +192,7 @@ def _accumulation(ufunc: np.ufunc) -> Callable[..., Any]:
 def _full_like(a: Emulated, fill_value: Any, *, shape: Any = None) -> Any:
     bits = np.empty(np.shape(a._bits) if shape is None else shape, storage(a.format))
     bits[...] = encodings_for(a.format, fill_value, "full_like")
-    return of_bits(a.format, bits)
+    return a.format.value_of(bits)
 
 
 # All functions that compute nothing: those that move data, make arrays of constants, or ask for shapes.

@@ -6,12 +6,11 @@ branches of a C function are.
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from softfloat_py.errors import NotEmulatedError
-from softfloat_py.formats import Format
 from softfloat_py.numbers.functions import (
     addition,
     compare_quiet_equal,
@@ -33,7 +32,10 @@ from softfloat_py.numbers.functions import (
     subtraction,
 )
 from softfloat_py.numbers.numpy_calls.choosing import choose
-from softfloat_py.numbers.operands import Emulated, of_bits
+from softfloat_py.numbers.operands import Emulated
+
+if TYPE_CHECKING:
+    from softfloat_py.numbers.formats import Format
 
 
 def _first(x: Any, *others: Any) -> Any:
@@ -182,4 +184,4 @@ def isneginf(x: Emulated) -> Any:
 
 def _infinity(fmt: Format, sign: int) -> Any:
     # In a format without infinities this is the NaN, which equals nothing.
-    return of_bits(fmt, fmt.first_special | sign)
+    return fmt.value_of(fmt.first_special | sign)

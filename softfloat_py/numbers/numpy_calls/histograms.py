@@ -34,7 +34,7 @@ from softfloat_py.numbers.functions import (
 from softfloat_py.numbers.numpy_calls.folding import product
 from softfloat_py.numbers.numpy_calls.reductions import reduced
 from softfloat_py.numbers.numpy_calls.searching import ascends, searchsorted
-from softfloat_py.numbers.operands import Emulated, format_of, of_bits
+from softfloat_py.numbers.operands import Emulated, format_of
 
 
 class Bins(NamedTuple):
@@ -125,7 +125,7 @@ def _span(samples: FloatArray) -> list[Any]:
 
 
 def _number(function: str, samples: FloatArray, limit: Any) -> Any:
-    number = of_bits(samples.format, encodings_for(samples.format, limit, function))
+    number = samples.format.value_of(encodings_for(samples.format, limit, function))
     if not samples.format.is_finite(number._bits):
         raise OperandError(f"{function} needs samples, or a range, with finite limits, not {number}")
     return number

@@ -19,7 +19,7 @@ from softfloat_py.numbers.functions import (
 )
 from softfloat_py.numbers.numpy_calls.choosing import choose
 from softfloat_py.numbers.numpy_calls.searching import bisected
-from softfloat_py.numbers.operands import format_of, of_bits
+from softfloat_py.numbers.operands import format_of
 from softfloat_py.operations import OPERATIONS
 
 GREATER_EQUAL = OPERATIONS["compare_signaling_greater_equal"]
@@ -41,7 +41,7 @@ def interp(x: Any, xp: Any, fp: Any, left: Any = None, right: Any = None) -> Any
     fmt = format_of((x, xp, fp, left, right))
 
     def emulated(value: Any) -> Any:
-        return of_bits(fmt, encodings_for(fmt, value, "numpy.interp"))
+        return fmt.value_of(encodings_for(fmt, value, "numpy.interp"))
 
     places, heights = _table(emulated(xp), emulated(fp))
     before = heights[0] if left is None else emulated(left)

@@ -12,7 +12,7 @@ from numpy.lib.array_utils import normalize_axis_tuple
 from softfloat_py.engines.arrays.words import as_array, from_ints
 from softfloat_py.numbers.array import FloatArray
 from softfloat_py.numbers.number import Number
-from softfloat_py.numbers.operands import Emulated, of_bits
+from softfloat_py.numbers.operands import Emulated
 
 
 class Lines:
@@ -35,7 +35,7 @@ class Lines:
         """A Number for each line as an array of the other axes, or the only one."""
         fmt = self.array.format
         bits = from_ints([number._bits for number in results], fmt.width)
-        return of_bits(fmt, bits.reshape(self.kept_shape if keepdims else self.shape))
+        return fmt.value_of(bits.reshape(self.kept_shape if keepdims else self.shape))
 
     def integers(self, results: Sequence[int], keepdims: bool) -> Any:
         """An int of the host for each line as an array of the other axes, or the only one."""

@@ -8,15 +8,17 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from inspect import Parameter, Signature
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.lib.stride_tricks import sliding_window_view
 
 from softfloat_py.errors import OperandError
-from softfloat_py.formats import Format
 from softfloat_py.numbers.array import FloatArray, encodings_for
-from softfloat_py.numbers.operands import Emulated, format_of, of_bits
+from softfloat_py.numbers.operands import Emulated, format_of
+
+if TYPE_CHECKING:
+    from softfloat_py.numbers.formats import Format
 
 
 def put(out: Any, result: Any) -> Any:
@@ -62,8 +64,8 @@ def _encodings_within(fmt: Format, value: Any, purpose: str) -> Any:
 
 def _emulated_again(fmt: Format, result: Any) -> Any:
     if isinstance(result, list | tuple):
-        return type(result)(of_bits(fmt, part) for part in result)
-    return of_bits(fmt, result)
+        return type(result)(fmt.value_of(part) for part in result)
+    return fmt.value_of(result)
 
 
 MOVING: dict[Callable[..., Any], Callable[..., Any]] = {

@@ -10,7 +10,7 @@ elements is sorted by itself. Moving elements is not counted.
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.lib.array_utils import normalize_axis_index
@@ -18,11 +18,13 @@ from numpy.typing import NDArray
 
 from softfloat_py.engines.arrays.words import as_array, to_ints
 from softfloat_py.errors import NotEmulatedError, OperandError
-from softfloat_py.formats import Format
 from softfloat_py.numbers.applying import apply_in_turn
 from softfloat_py.numbers.array import FloatArray
 from softfloat_py.numbers.operands import Emulated
 from softfloat_py.operations import OPERATIONS, Operation
+
+if TYPE_CHECKING:
+    from softfloat_py.numbers.formats import Format
 
 IS_NAN, LESS = OPERATIONS["is_nan"], OPERATIONS["compare_quiet_less"]
 LESS_UNORDERED = OPERATIONS["compare_quiet_less_unordered"]

@@ -14,7 +14,7 @@ from numpy.lib.array_utils import normalize_axis_index
 from softfloat_py.engines.arrays.words import as_array
 from softfloat_py.errors import OperandError
 from softfloat_py.numbers.array import FloatArray
-from softfloat_py.numbers.operands import Emulated, of_bits
+from softfloat_py.numbers.operands import Emulated
 
 
 def piecewise(x: Any, condlist: Any, funclist: Any, *args: Any, **kw: Any) -> Any:
@@ -40,7 +40,7 @@ def piecewise(x: Any, condlist: Any, funclist: Any, *args: Any, **kw: Any) -> An
             pieces[condition] = function
         elif elements.size:
             pieces[condition] = function(elements, *args, **kw)
-    return of_bits(x.format, pieces._bits)
+    return x.format.value_of(pieces._bits)
 
 
 def _truths(function: str, condition: Any) -> Any:

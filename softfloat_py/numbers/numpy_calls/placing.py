@@ -8,17 +8,19 @@ Where a condition is emulated, asking it is counted.
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from softfloat_py.engines.arrays.words import as_array
 from softfloat_py.errors import OperandError
-from softfloat_py.formats import Format
 from softfloat_py.numbers.array import FloatArray, encodings_for
 from softfloat_py.numbers.numpy_calls.choosing import in_one_shape
 from softfloat_py.numbers.numpy_calls.logical import truth
-from softfloat_py.numbers.operands import Emulated, format_of, of_bits
+from softfloat_py.numbers.operands import Emulated, format_of
+
+if TYPE_CHECKING:
+    from softfloat_py.numbers.formats import Format
 
 
 def where(condition: Any, x: Any = None, y: Any = None, /) -> Any:
@@ -33,7 +35,7 @@ def where(condition: Any, x: Any = None, y: Any = None, /) -> Any:
     if all(not isinstance(side, Emulated) and np.asarray(side).dtype.kind in "biu" for side in (x, y)):
         return np.where(holds, x, y)
     fmt = format_of((x, y, condition))
-    return of_bits(fmt, np.where(holds, _bits(fmt, x, "numpy.where"), _bits(fmt, y, "numpy.where")))
+    return fmt.value_of(np.where(holds, _bits(fmt, x, "numpy.where"), _bits(fmt, y, "numpy.where")))
 
 
 def select(condlist: Any, choicelist: Any, default: Any = 0) -> Any:
@@ -41,20 +43,20 @@ def select(condlist: Any, choicelist: Any, default: Any = 0) -> Any:
     fmt = format_of((choicelist, default))
     conditions = [truth(condition) for condition in condlist]
     choices = [_bits(fmt, choice, "numpy.select") for choice in choicelist]
-    return of_bits(fmt, np.select(conditions, choices, _bits(fmt, default, "numpy.select")))
+    return fmt.value_of(np.select(conditions, choices, _bits(fmt, default, "numpy.select")))
 
 
 def choose(a: Any, choices: Any, *, mode: Any = "raise") -> Any:
     """For each element the choice whose number the integer in `a` is."""
     fmt = format_of((choices,))
     bits = [_bits(fmt, choice, "numpy.choose") for choice in choices]
-    return of_bits(fmt, np.choose(a, bits, mode=mode))
+    return fmt.value_of(np.choose(a, bits, mode=mode))
 
 
 def compress(condition: Any, a: Any, axis: int | None = None) -> Any:
     """The slices along an axis whose condition holds; asking an emulated condition is counted."""
     fmt = format_of((a,))
-    return of_bits(fmt, np.compress(truth(condition), _bits(fmt, a, "numpy.compress"), axis))
+    return fmt.value_of(np.compress(truth(condition), _bits(fmt, a, "numpy.compress"), axis))
 
 
 def extract(condition: Any, arr: Any) -> Any:
@@ -65,14 +67,14 @@ def extract(condition: Any, arr: Any) -> Any:
 def append(arr: Any, values: Any, axis: int | None = None) -> Any:
     """The values after the elements, all along one axis if none is given."""
     fmt = format_of((arr, values))
-    return of_bits(fmt, np.append(_bits(fmt, arr, "numpy.append"), _bits(fmt, values, "numpy.append"), axis))
+    return fmt.value_of(np.append(_bits(fmt, arr, "numpy.append"), _bits(fmt, values, "numpy.append"), axis))
 
 
 def insert(arr: Any, obj: Any, values: Any, axis: int | None = None) -> Any:
     """The values before the elements with the indices `obj`."""
     fmt = format_of((arr, values))
     bits = _bits(fmt, arr, "numpy.insert"), obj, _bits(fmt, values, "numpy.insert")
-    return of_bits(fmt, np.insert(*bits, axis))
+    return fmt.value_of(np.insert(*bits, axis))
 
 
 def broadcast_arrays(*args: Any) -> tuple[Any, ...]:
@@ -95,7 +97,7 @@ def _for_each(function: Any) -> Callable[..., Any]:
 
     def moved(ary: Any) -> Any:
         if isinstance(ary, Emulated):
-            return of_bits(ary.format, function(as_array(ary._bits, ary.format.width)))
+            return ary.format.value_of(function(as_array(ary._bits, ary.format.width)))
         return function(ary)
 
     def of_each(*arys: Any) -> Any:

@@ -10,7 +10,7 @@ import numpy as np
 from softfloat_py.errors import OperandError
 from softfloat_py.numbers.array import FloatArray, encodings_for
 from softfloat_py.numbers.functions import addition, multiplication
-from softfloat_py.numbers.operands import format_of, of_bits
+from softfloat_py.numbers.operands import format_of
 
 
 def polyval(p: Any, x: Any) -> Any:
@@ -27,7 +27,7 @@ def polyval(p: Any, x: Any) -> Any:
             "numpy.polyval needs a sequence of at least one coefficient, "
             f"not an array of shape {coefficients.shape}"
         )
-    place = of_bits(fmt, encodings_for(fmt, x, "numpy.polyval"))
+    place = fmt.value_of(encodings_for(fmt, x, "numpy.polyval"))
     value: Any = coefficients[0]
     for coefficient in coefficients[1:]:
         value = addition(multiplication(value, place), coefficient)

@@ -14,17 +14,19 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from math import inf
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from softfloat_py.errors import NotEmulatedError, OperandError
-from softfloat_py.formats import Format
 from softfloat_py.numbers.array import FloatArray
 from softfloat_py.numbers.array_constants import storage
 from softfloat_py.numbers.constants import is_real, refusal
 from softfloat_py.numbers.functions import division, multiplication, scale_b, square_root
 from softfloat_py.numbers.operands import REFUSED, Emulated
+
+if TYPE_CHECKING:
+    from softfloat_py.numbers.formats import Format
 
 EXPONENTS = (
     "whole exponents, which are products, 0.5 and -0.5; for 1.5 write x * square_root(x), for 2 ** n with an "

@@ -10,7 +10,7 @@ from collections.abc import Callable
 from functools import reduce
 from itertools import accumulate
 from math import prod
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.lib.array_utils import normalize_axis_index, normalize_axis_tuple
@@ -18,12 +18,14 @@ from numpy.typing import NDArray
 
 from softfloat_py.engines.arrays.words import as_array, from_ints, to_ints
 from softfloat_py.errors import NotEmulatedError, OperandError
-from softfloat_py.formats import Format
 from softfloat_py.numbers.applying import apply_arrays, apply_in_turn
 from softfloat_py.numbers.array import FloatArray, encodings_for
 from softfloat_py.numbers.constants import constant
-from softfloat_py.numbers.operands import Emulated, format_of, of_bits
+from softfloat_py.numbers.operands import Emulated, format_of
 from softfloat_py.operations import OPERATIONS, Operation
+
+if TYPE_CHECKING:
+    from softfloat_py.numbers.formats import Format
 
 ADDITION, MULTIPLICATION = OPERATIONS["addition"], OPERATIONS["multiplication"]
 # numpy's functions with a `reduce`, and what it gives for no elements.
@@ -53,7 +55,7 @@ def reduced(ufunc: Any, values: Emulated, axis: Any, keepdims: bool) -> Any:
         result = np.full(ordered.shape[1:], as_array(constant(fmt, of_nothing), fmt.width))
     if keepdims:
         result = np.expand_dims(as_array(result, fmt.width), tuple(sorted(axes)))
-    return of_bits(fmt, result)
+    return fmt.value_of(result)
 
 
 def accumulated(ufunc: Any, values: Emulated, axis: int) -> FloatArray:
@@ -134,7 +136,7 @@ def matmul(x1: Any, x2: Any) -> Any:
         product = apply_arrays(MULTIPLICATION, fmt, (column, row))
         total = apply_arrays(ADDITION, fmt, (total, product)) if k else product
     total = total[..., 0, :] if x.ndim == 1 else total
-    return of_bits(fmt, total[..., 0] if y.ndim == 1 else total)
+    return fmt.value_of(total[..., 0] if y.ndim == 1 else total)
 
 
 def _matrix_bits(fmt: Format, value: Any) -> NDArray[Any]:

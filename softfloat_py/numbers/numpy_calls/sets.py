@@ -4,17 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from itertools import pairwise
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from softfloat_py.engines.arrays.words import as_array, from_ints, to_ints
-from softfloat_py.formats import Format
 from softfloat_py.numbers.applying import apply_in_turn
 from softfloat_py.numbers.array import FloatArray, arrays_for
 from softfloat_py.numbers.functions import compare_quiet_equal
 from softfloat_py.numbers.numpy_calls.ordering import sorted_places
 from softfloat_py.operations import OPERATIONS
+
+if TYPE_CHECKING:
+    from softfloat_py.numbers.formats import Format
 
 NOT_EQUAL = OPERATIONS["compare_quiet_not_equal"]
 

@@ -22,7 +22,7 @@ from softfloat_py.numbers.functions import (
     multiplication,
     subtraction,
 )
-from softfloat_py.numbers.operands import format_of, of_bits
+from softfloat_py.numbers.operands import format_of
 
 
 def any_true(a: Any, axis: Any = None, *, keepdims: bool = False) -> Any:
@@ -90,7 +90,7 @@ def _all_equal(function: str, a: Any, b: Any, equal_nan: bool = False) -> bool:
 def _of_one_format(function: str, *values: Any) -> list[Any]:
     """Emulated values, and the constants and sequences beside them, as values of the format."""
     fmt = format_of(values)
-    return [of_bits(fmt, encodings_for(fmt, value, function)) for value in values]
+    return [fmt.value_of(encodings_for(fmt, value, function)) for value in values]
 
 
 def isclose(a: Any, b: Any, rtol: float = 1e-05, atol: float = 1e-08, equal_nan: bool = False) -> Any:

@@ -11,13 +11,16 @@ from __future__ import annotations
 
 from fractions import Fraction
 from functools import cache, lru_cache
+from typing import TYPE_CHECKING
 
 from softfloat_py.engines.arrays.words import from_ints
 from softfloat_py.environment import current
-from softfloat_py.formats import Format
 from softfloat_py.numbers.array import FloatArray
 from softfloat_py.numbers.complex.complex_array import ComplexArray
 from softfloat_py.numbers.constants import encode_exact
+
+if TYPE_CHECKING:
+    from softfloat_py.numbers.formats import Format
 
 QUARTER, EIGHTH = Fraction(1, 4), Fraction(1, 8)
 # A generous bound on the error, in units of the last bit: each of a few hundred terms is off by a few units.

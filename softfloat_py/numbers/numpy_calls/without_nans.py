@@ -8,14 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from functools import partial
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from softfloat_py.engines.arrays.words import to_ints
 from softfloat_py.errors import OperandError
-from softfloat_py.formats import Format
 from softfloat_py.numbers.applying import apply_in_turn
 from softfloat_py.numbers.array import FloatArray
 from softfloat_py.numbers.functions import (
@@ -32,6 +31,9 @@ from softfloat_py.numbers.numpy_calls.elementwise import isneginf, isposinf
 from softfloat_py.numbers.numpy_calls.lines import Lines
 from softfloat_py.numbers.numpy_calls.reductions import accumulated, reduced
 from softfloat_py.operations import OPERATIONS, Operation
+
+if TYPE_CHECKING:
+    from softfloat_py.numbers.formats import Format
 
 GREATER, LESS = OPERATIONS["compare_signaling_greater"], OPERATIONS["compare_signaling_less"]
 

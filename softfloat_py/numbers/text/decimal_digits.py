@@ -11,7 +11,7 @@ from math import floor, log10
 from typing import NamedTuple
 
 from softfloat_py.environment import Rounding
-from softfloat_py.formats import Format
+from softfloat_py.formats import BinaryFormat
 
 
 class Digits(NamedTuple):
@@ -35,7 +35,7 @@ class Binary(NamedTuple):
     exponent: int
 
 
-def binary_of(fmt: Format, bits: int) -> Binary:
+def binary_of(fmt: BinaryFormat, bits: int) -> Binary:
     """Significand and exponent of the unit in the last place of a finite encoding."""
     return Binary(*fmt.significand_and_exponent(bits))
 
@@ -98,7 +98,7 @@ def text_of_whole(whole: int) -> str:
 # -- all of them -----------------------------------------------------------------------------------------
 
 
-def exact_digits(fmt: Format, bits: int) -> Digits:
+def exact_digits(fmt: BinaryFormat, bits: int) -> Digits:
     """The value of a finite encoding, digit by digit: every dyadic number ends in decimal."""
     significand, exponent = binary_of(fmt, bits)
     if exponent >= 0:
@@ -115,7 +115,7 @@ def _digits_of(whole: int, place: int) -> Digits:
 # -- as few as will do -----------------------------------------------------------------------------------
 
 
-def shortest_digits(fmt: Format, bits: int) -> Digits:
+def shortest_digits(fmt: BinaryFormat, bits: int) -> Digits:
     """The fewest digits that, rounded to nearest, give a finite encoding back; of several, the nearest.
 
     What is rounded to a number reaches half way to each neighbour, and its ends belong to it if the

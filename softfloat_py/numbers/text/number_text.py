@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from softfloat_py.environment import Rounding
-from softfloat_py.formats import Format
+from softfloat_py.formats import BinaryFormat
 from softfloat_py.numbers.constants import encode
+from softfloat_py.numbers.leading_bit import to_twin
 from softfloat_py.numbers.text.decimal_digits import exact_digits
 from softfloat_py.numbers.text.text_layout import Layout, general, hexadecimal
 from softfloat_py.numbers.text.text_parsing import SIGNALING_PAYLOAD
@@ -15,12 +16,12 @@ _NEAREST = Rounding.TIES_TO_EVEN
 _HEXADECIMAL_ZERO = Layout("0", "0", "p+0", "0x")
 
 
-def shortest_text(fmt: Format, bits: int) -> str:
+def shortest_text(fmt: BinaryFormat, bits: int) -> str:
     """The shortest decimals that give an encoding back, laid out as Python does a float's."""
     return _SHORTEST.text(fmt, bits)
 
 
-def repr_text(fmt: Format, bits: int) -> str:
+def repr_text(fmt: BinaryFormat, bits: int) -> str:
     """What makes the number again, after its format: (1.5), .from_text('…') where no float does it, or
     .from_bits(0x…) for what is no number with one encoding.
     """
@@ -35,14 +36,14 @@ def repr_text(fmt: Format, bits: int) -> str:
     return f"({host!r})" if encode(fmt, host, _NEAREST)[0] == bits else f".from_text({text!r})"
 
 
-def exact_text(fmt: Format, bits: int) -> str:
+def exact_text(fmt: BinaryFormat, bits: int) -> str:
     """All digits of a number's value."""
     if not fmt.is_finite(bits):
         return shortest_text(fmt, bits)
     return _sign(fmt, bits) + general(exact_digits(fmt, bits)).with_fraction().text()
 
 
-def hexadecimal_text(fmt: Format, bits: int) -> str:
+def hexadecimal_text(fmt: BinaryFormat, bits: int) -> str:
     """The hexadecimal significand with all digits of the format, as Python's float.hex has it."""
     if not fmt.is_finite(bits):
         return shortest_text(fmt, bits)
@@ -50,11 +51,11 @@ def hexadecimal_text(fmt: Format, bits: int) -> str:
     return _sign(fmt, bits) + (_HEXADECIMAL_ZERO if layout.is_zero else layout).text()
 
 
-def special_text(fmt: Format, bits: int) -> str:
+def special_text(fmt: BinaryFormat, bits: int) -> str:
     """An infinity or a NaN without its sign, so that reading it gives the encoding back (clause 5.12.1)."""
     if not fmt.is_nan(bits):
         return "inf"
-    trailing = fmt.to_twin(bits) & (fmt.leading_one - 1)
+    trailing = to_twin(fmt, bits) & (fmt.leading_one - 1)
     quiet, payload = divmod(trailing, fmt.quiet_bit)
     if not fmt.has_infinity:
         quiet, payload = 1, 0
@@ -63,5 +64,5 @@ def special_text(fmt: Format, bits: int) -> str:
     return f"{'nan' if quiet else 'snan'}({payload:#x})"
 
 
-def _sign(fmt: Format, bits: int) -> str:
+def _sign(fmt: BinaryFormat, bits: int) -> str:
     return "-" if bits & fmt.sign_bit else ""

@@ -6,15 +6,20 @@ and prints is no part of a kernel's arithmetic, and nobody's table has the steps
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from softfloat_py.environment import Flags, Rounding, current, environment
 from softfloat_py.errors import OperandError
-from softfloat_py.formats import Format
 from softfloat_py.numbers.number import Number
+from softfloat_py.numbers.number_system import NumberSystem
 from softfloat_py.numbers.text.number_text import special_text
 from softfloat_py.numbers.text.text_encoding import encode_text
 from softfloat_py.numbers.text.text_layout import Layout
 from softfloat_py.numbers.text.text_parsing import Notation
 from softfloat_py.numbers.text.text_specification import DECIMAL_TYPES, HEXADECIMAL_TYPES, specification
+
+if TYPE_CHECKING:
+    from softfloat_py.numbers.formats import Format
 
 __all__ = [
     "convert_from_decimal_character", "convert_from_hex_character",
@@ -29,7 +34,7 @@ def convert_from_decimal_character(text: str, fmt: Format, *, rounding: Rounding
     `Format.from_text`, which raises no flags and reads hexadecimal too. Raises TextError, which points at the
     character, for any other text.
 
-    >>> from softfloat_py.formats import binary32
+    >>> from softfloat_py.numbers.formats import binary32
     >>> convert_from_decimal_character("1.25e-3", binary32)
     binary32(0.00125)
     """
@@ -41,7 +46,7 @@ def convert_from_hex_character(text: str, fmt: Format, *, rounding: Rounding | N
 
     IEEE 754-2019, clauses 5.4.3 and 5.12.3. Otherwise as `convert_from_decimal_character`.
 
-    >>> from softfloat_py.formats import binary32
+    >>> from softfloat_py.numbers.formats import binary32
     >>> convert_from_hex_character("0x1.8p-1", binary32)
     binary32(0.75)
     """
@@ -58,7 +63,7 @@ def convert_to_decimal_character(
     whatever the direction. A NaN has its payload, and a signalling one is `snan` (no exception). Raises
     TextError for a wrong specification.
 
-    >>> from softfloat_py.formats import binary32
+    >>> from softfloat_py.numbers.formats import binary32
     >>> convert_to_decimal_character(binary32(0.1), ".9e", rounding=Rounding.TOWARD_POSITIVE)
     '1.000000015e-01'
     """
@@ -71,7 +76,7 @@ def convert_to_hex_character(x: Number, specification: str = "", *, rounding: Ro
     IEEE 754-2019, clauses 5.4.3 and 5.12.3. Otherwise as `convert_to_decimal_character`; the type of the
     specification is a, which may be left out, or A, its precision the digits after the point.
 
-    >>> from softfloat_py.formats import binary32
+    >>> from softfloat_py.numbers.formats import binary32
     >>> convert_to_hex_character(binary32(0.1))
     '0x1.99999ap-4'
     """
@@ -81,7 +86,7 @@ def convert_to_hex_character(x: Number, specification: str = "", *, rounding: Ro
 def _converted_from(
     text: str, fmt: Format, notation: Notation, operation: str, rounding: Rounding | None
 ) -> Number:
-    if not isinstance(fmt, Format):
+    if not isinstance(fmt, NumberSystem):
         raise OperandError(f"{operation} needs a Format for its result, not {fmt!r}")
     with environment(rounding=rounding):
         bits, flags = encode_text(fmt, text, notation)

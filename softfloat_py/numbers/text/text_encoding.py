@@ -21,7 +21,7 @@ from fractions import Fraction
 
 from softfloat_py.environment import Flags, Rounding, current
 from softfloat_py.errors import TextError
-from softfloat_py.formats import Format
+from softfloat_py.formats import BinaryFormat
 from softfloat_py.numbers.constants import encode, encode_exact
 from softfloat_py.numbers.text.text_parsing import (
     SIGNALING_PAYLOAD,
@@ -38,7 +38,7 @@ BEYOND = 8  # binary places outside the range of a format where everything round
 
 
 def encode_text(
-    fmt: Format, text: str, notation: Notation = Notation.ANY, rounding: Rounding | None = None
+    fmt: BinaryFormat, text: str, notation: Notation = Notation.ANY, rounding: Rounding | None = None
 ) -> tuple[int, Flags]:
     """The encoding of what a text says, and the flags that raised; `text_parsing` has what may be written.
 
@@ -47,7 +47,7 @@ def encode_text(
     format has no signalling NaN, it is an invalid operation that delivers the quiet one (clause 5.12.1
     allows either). Raises TextError for a text that is no number, and for a payload that does not fit.
 
-    >>> from softfloat_py.formats import binary32
+    >>> from softfloat_py.numbers.formats import binary32
     >>> bits, flags = encode_text(binary32, "0x1.8p-1")
     >>> hex(bits), str(flags)
     ('0x3f400000', 'none')
@@ -63,11 +63,11 @@ def encode_text(
     return encode_exact(fmt, _value(fmt, said), said.negative, direction, environment.options.saturate)
 
 
-def _digits_that_matter(fmt: Format) -> int:
+def _digits_that_matter(fmt: BinaryFormat) -> int:
     return 2 * fmt.precision - fmt.emin + 3
 
 
-def _value(fmt: Format, numeral: Numeral) -> Fraction:
+def _value(fmt: BinaryFormat, numeral: Numeral) -> Fraction:
     """The magnitude of a number, or one that is rounded just like it."""
     digits, radix = numeral.digits, numeral.radix
     if not digits:
@@ -86,7 +86,7 @@ def _whole(digits: str, radix: Radix) -> int:
     return int(Decimal(digits)) if radix is Radix.DECIMAL else int(digits, radix.value)
 
 
-def _nan(fmt: Format, said: NaNText, text: str) -> tuple[int, Flags]:
+def _nan(fmt: BinaryFormat, said: NaNText, text: str) -> tuple[int, Flags]:
     """The encoding of a NaN without its sign."""
     # The only NaN of a format without infinities has no payload, as has one without bits below the quiet bit.
     largest = fmt.quiet_bit - 1 if fmt.has_infinity else 0

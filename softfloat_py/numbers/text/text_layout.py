@@ -10,7 +10,7 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from softfloat_py.environment import Rounding
-from softfloat_py.formats import Format
+from softfloat_py.formats import BinaryFormat
 from softfloat_py.numbers.text.decimal_digits import (
     Digits,
     binary_of,
@@ -96,7 +96,9 @@ def with_digits_after_first(value: Fraction, decimals: int, rounding: Rounding, 
     return scientific(significant_digits(value, decimals + 1, rounding, negative))
 
 
-def hexadecimal(fmt: Format, bits: int, decimals: int | None, rounding: Rounding, negative: bool) -> Layout:
+def hexadecimal(
+    fmt: BinaryFormat, bits: int, decimals: int | None, rounding: Rounding, negative: bool
+) -> Layout:
     """A finite encoding with a hexadecimal significand, rounded to `decimals` digits after the point.
 
     Without `decimals` all digits that the format has are there. The digit before the point is 1; for zero and

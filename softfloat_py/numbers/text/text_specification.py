@@ -15,7 +15,7 @@ from functools import lru_cache
 
 from softfloat_py.environment import Rounding
 from softfloat_py.errors import TextError
-from softfloat_py.formats import Format
+from softfloat_py.formats import BinaryFormat
 from softfloat_py.numbers.text.decimal_digits import shortest_digits, significant_digits
 from softfloat_py.numbers.text.text_layout import (
     Layout,
@@ -49,13 +49,13 @@ class Specification:
     precision: int | None = None
     type: str = ""
 
-    def text(self, fmt: Format, bits: int) -> str:
+    def text(self, fmt: BinaryFormat, bits: int) -> str:
         """An encoding as text, rounded to nearest, ties to even, as Python rounds."""
         if fmt.is_finite(bits):
             return self.filled(fmt, bits, self.layout(fmt, bits, Rounding.TIES_TO_EVEN))
         return self.filled(fmt, bits, Layout("nan" if fmt.is_nan(bits) else "inf"))
 
-    def layout(self, fmt: Format, bits: int, rounding: Rounding) -> Layout:
+    def layout(self, fmt: BinaryFormat, bits: int, rounding: Rounding) -> Layout:
         """The digits of a finite encoding, rounded, and how they are laid out."""
         if not self.type and self.precision is None:
             return general(shortest_digits(fmt, bits)).with_fraction()
@@ -78,7 +78,7 @@ class Specification:
         layout = layout if self.alternate else layout.stripped()
         return layout if self.type else layout.with_fraction()
 
-    def filled(self, fmt: Format, bits: int, layout: Layout) -> str:
+    def filled(self, fmt: BinaryFormat, bits: int, layout: Layout) -> str:
         """The layout of an encoding with its sign, its groups, and filled up to the width."""
         negative = bits & fmt.sign_bit and not (self.unsigned_zero and layout.is_zero)
         sign = "-" if negative else self.sign.strip("-")

@@ -16,6 +16,7 @@ import softfloat_py as sf
 from tests import strategies
 from tests.references import multiprecision
 from tests.references.exact_rounding import Destination
+from tests.references.leading_bit import from_twin, to_twin
 
 LONG = sf.Format("long", exponent_bits=15, precision=64)
 WIDE = (sf.binary128, sf.extended80, LONG)
@@ -89,7 +90,7 @@ def test_shortest_texts_of_wide_formats_read_back_and_are_shortest(
 ) -> None:
     """MPFR reads the number back from the text, and another one from any text with a digit less."""
     bits = data.draw(strategies.finite_encodings(fmt.twin).filter(lambda bits: 0 < bits < fmt.twin.sign_bit))
-    text = Decimal(str(fmt.from_bits(fmt.from_twin(bits))))
+    text = Decimal(str(fmt.from_bits(from_twin(fmt, bits))))
     assert bits == multiprecision.convert_from_text(fmt.twin, EVEN, str(text))
     fewer = len(text.normalize().as_tuple().digits) - 1
     for rounding in ("ROUND_FLOOR", "ROUND_CEILING") if fewer else ():
@@ -104,7 +105,7 @@ def test_texts_read_back(fmt: sf.Format, data: st.DataObject) -> None:
     number = fmt.from_bits(data.draw(strategies.encodings(fmt)))
     assert number.bits == evaluated(repr(number)).bits
     if fmt.is_finite(number.bits):
-        canonical = fmt.from_twin(fmt.to_twin(number.bits))
+        canonical = from_twin(fmt, to_twin(fmt, number.bits))
         for text in (str(number), number.exact_decimal(), number.hex(), f"{number:a}", f"{number:A}"):
             assert canonical == fmt.from_text(text).bits
 
