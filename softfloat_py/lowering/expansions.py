@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from functools import cache
+from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any, NamedTuple
 
 from softfloat_py.integer_form.builder import Builder
@@ -33,41 +34,56 @@ class Value(NamedTuple):
     zeros: int = 0
 
 
+# Abilities of a machine that routines ask for beside its word, those of the routines they call with them.
+_SUMS = ("carry_flag", "habits")
+_SHIFTS = (*_SUMS, "barrel_shifter")
+_COUNTS = (*_SHIFTS, "leading_zero_count")
+_PRODUCTS = (*_SHIFTS, "multiplier_bits")
+
+
 class Expansion(NamedTuple):
-    """A routine on words, and which of its parameters the step's operands are, in order.
+    """A routine on words, which of its parameters the step's operands are, in order, and the abilities of a
+    machine that its steps depend on.
 
     `condition` is a single word. A constant shift's distance is its immediate.
     """
 
     routine: Routine
     operands: tuple[str, ...] = ("x", "y")
+    abilities: tuple[str, ...] = ()
 
 
 EXPANSIONS: dict[str, Expansion] = {
-    "add": Expansion(wide_addition.add),
-    "add_modulo": Expansion(wide_addition.add_wrapping),
-    "subtract": Expansion(wide_addition.subtract),
-    "subtract_modulo": Expansion(wide_addition.subtract_wrapping),
-    "multiply": Expansion(wide_multiplication.multiply),
+    "add": Expansion(wide_addition.add, abilities=_SUMS),
+    "add_modulo": Expansion(wide_addition.add_wrapping, abilities=_SUMS),
+    "subtract": Expansion(wide_addition.subtract, abilities=_SUMS),
+    "subtract_modulo": Expansion(wide_addition.subtract_wrapping, abilities=_SUMS),
+    "multiply": Expansion(wide_multiplication.multiply, abilities=_PRODUCTS),
     "and": Expansion(wordwise.conjunction),
     "or": Expansion(wordwise.disjunction),
     "xor": Expansion(wordwise.exclusive_disjunction),
     "not": Expansion(wordwise.complement, ("x",)),
-    "shift_left": Expansion(wide_shifts.shift_left_constant, ("x",)),
-    "shift_right": Expansion(wide_shifts.shift_right_constant, ("x",)),
-    "shift_left_variable": Expansion(wide_shifts.shift_left_variable, ("x", "distance")),
-    "shift_right_variable": Expansion(wide_shifts.shift_right_variable, ("x", "distance")),
+    "shift_left": Expansion(wide_shifts.shift_left_constant, ("x",), _SHIFTS),
+    "shift_right": Expansion(wide_shifts.shift_right_constant, ("x",), _SHIFTS),
+    "shift_left_variable": Expansion(wide_shifts.shift_left_variable, ("x", "distance"), _SHIFTS),
+    "shift_right_variable": Expansion(wide_shifts.shift_right_variable, ("x", "distance"), _SHIFTS),
     "equal": Expansion(wide_comparison.equal),
     "not_equal": Expansion(wide_comparison.not_equal),
-    "less": Expansion(wide_comparison.less),
-    "less_or_equal": Expansion(wide_comparison.less_or_equal),
+    "less": Expansion(wide_comparison.less, abilities=_SUMS),
+    "less_or_equal": Expansion(wide_comparison.less_or_equal, abilities=_SUMS),
     "select": Expansion(wide_comparison.choose, ("condition", "x", "y")),
-    "count_leading_zeros": Expansion(wide_leading_zeros.leading_zeros, ("x",)),
+    "count_leading_zeros": Expansion(wide_leading_zeros.leading_zeros, ("x",), _COUNTS),
     "move": Expansion(wide_comparison.moved, ("x",)),
     "load": Expansion(wordwise.loaded, ("x",)),
     "store": Expansion(wordwise.stored, ("x",)),
     "resize": Expansion(fitted, ("x",)),
 }
+
+
+@lru_cache(maxsize=1024)
+def machine_of(kind: str, machine: Machine) -> Machine:
+    """A machine as far as the expansion of a kind of step depends on it: the same for many CPUs."""
+    return machine.only_with(EXPANSIONS[kind].abilities)
 
 
 def expand(
@@ -102,29 +118,50 @@ def constant_words(constant: Constant, word: int) -> tuple[Constant, ...]:
     )
 
 
-@cache
-def expansion_program(
+@dataclass(frozen=True, slots=True, eq=False)
+class ExpandedStep:
+    """One step as a program of its own in a machine's words.
+
+    `words` are its parameters by the step's operand that they are words of; a constant has none, and words
+    that are always zero are none.
+    """
+
+    program: Program
+    words: tuple[tuple[Variable, ...], ...]
+
+
+def expanded_step(
     name: str, operands: tuple[Constant | Value, ...], immediate: int, width: int, machine: Machine
-) -> Program:
-    """One step as a program of its own in a machine's words; words that are always zero are no parameters."""
+) -> ExpandedStep:
+    """A step of a kind as a machine does it."""
+    return expanded_for(name, operands, immediate, width, machine_of(name, machine))
+
+
+@lru_cache(maxsize=4096)
+def expanded_for(
+    name: str, operands: tuple[Constant | Value, ...], immediate: int, width: int, machine: Machine
+) -> ExpandedStep:
+    """As `expanded_step`, for all machines that `machine_of` makes this one of."""
     builder = Builder()
-    words: list[Words] = []
-    parameters: list[Variable] = []
+    given: list[Words] = []
+    parameters: list[tuple[Variable, ...]] = []
     for letter, operand in zip("abc", operands, strict=False):
         if isinstance(operand, Constant):
-            words.append(constant_words(operand, machine.word))
+            given.append(constant_words(operand, machine.word))
+            parameters.append(())
         else:
             zero_words = operand.zeros // machine.word
             variables = parameter_words(builder, letter, operand.width, machine.word)[zero_words:]
-            words.append((Constant(0, machine.word),) * zero_words + variables)
-            parameters += variables
+            given.append((Constant(0, machine.word),) * zero_words + variables)
+            parameters.append(variables)
     results: list[Words] = []
 
     def fill() -> None:
-        results.append(expand(builder, name, words, immediate, width, machine))
+        results.append(expand(builder, name, given, immediate, width, machine))
         builder.statements.append(Return(results[0], name, builder.position))
 
     body = builder.block(fill)
-    return finished(
-        Draft(name, tuple(parameters), frozenset(), tuple(word.width for word in results[0]), body)
-    )
+    widths = tuple(word.width for word in results[0])
+    flat = tuple(variable for variables in parameters for variable in variables)
+    program = finished(Draft(name, flat, frozenset(), widths, body))
+    return ExpandedStep(program, tuple(parameters))

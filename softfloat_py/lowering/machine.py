@@ -1,14 +1,41 @@
-"""What the lowering must know of a CPU: how wide its words are and which steps it has."""
+"""What the lowering must know of a CPU, how wide its words are and which steps it has, and of a compiler."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
 
 from softfloat_py.errors import CostModelError
 
 WORDS = (4, 8, 16, 32, 64)
-_WIDTHS = ("multiplier_bits", "immediate_bits", "upper_immediate_bits", "carry_places", "unit")
+_WIDTHS = ("multiplier_bits", "immediate_bits", "upper_immediate_bits")
+
+
+@dataclass(frozen=True, slots=True)
+class Habits:
+    """What compiled code does with values of several words, where a CPU alone would do something else.
+
+    `carry_places`: where there is a barrel shifter, they are still shifted through the carry, one place at a
+    time, by up to so many places. `unit`: they move by multiples of so many bits at little cost; 0 for no
+    less than a word. `carry_reach`: a carry goes on from word to word within so many bits, those of a
+    language's widest type; 0 for any number.
+    """
+
+    carry_places: int = 0
+    unit: int = 0
+    carry_reach: int = 0
+
+    def faults(self, word: int) -> Iterator[str]:
+        """What is not legal with words of so many bits."""
+        for key in ("carry_places", "unit"):
+            value = getattr(self, key)
+            if type(value) is not int or not 0 <= value <= word:
+                yield f"{key} must be a whole number from 0 to {word}, the word, not {value!r}"
+            elif key == "unit" and value and word % value:
+                yield f"unit must divide the word of {word} bits, not be {value!r}"
+        reach = self.carry_reach
+        if type(reach) is not int or reach < 0 or reach % word:
+            yield f"carry_reach must be a multiple of {word}, the word, not {reach!r}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,10 +49,7 @@ class Machine:
     → 2w exists, 0 for none. `leading_zero_count`: one instruction counts the leading zeros of a word.
     `immediate_bits`: a constant of up to so many significant bits costs nothing beside its step.
     `upper_immediate_bits`: a constant that has bits set in the top so many of a word alone takes one step of
-    its own, as a move does. `carry_places`: where there is a barrel shifter, values of several words are
-    still shifted through the carry, one place at a time, by up to so many places. `unit`: values of several
-    words move by multiples of so many bits at little cost; 0 for no less than a word. `carry_reach`: a carry
-    goes on from word to word within so many bits, those of a language's widest type; 0 for any number.
+    its own, as a move does. `habits` are those of the compiler; by itself, the CPU has none.
 
     Raises CostModelError listing every field that is not legal.
     """
@@ -37,9 +61,7 @@ class Machine:
     leading_zero_count: bool
     immediate_bits: int
     upper_immediate_bits: int = 0
-    carry_places: int = 0
-    unit: int = 0
-    carry_reach: int = 0
+    habits: Habits = Habits()
 
     def __post_init__(self) -> None:
         faults = list(self._faults())
@@ -58,22 +80,35 @@ class Machine:
             value = getattr(self, width)
             if type(value) is not int or not 0 <= value <= self.word:
                 yield f"{width} must be a whole number from 0 to {self.word}, the word, not {value!r}"
-            elif width == "unit" and value and self.word % value:
-                yield f"unit must divide the word of {self.word} bits, not be {value!r}"
-        reach = self.carry_reach
-        if type(reach) is not int or reach < 0 or reach % self.word:
-            yield f"carry_reach must be a multiple of {self.word}, the word, not {reach!r}"
+        yield from self.habits.faults(self.word)
+
+    def only_with(self, abilities: Iterable[str]) -> Machine:
+        """A machine of the same word with some of the abilities, and neither the others nor immediates."""
+        kept = {ability: getattr(self, ability) for ability in abilities}
+        return replace(_bare(self.word), **kept)
 
     def goes_in_parts(self, width: int) -> bool:
         """Whether a value of so many bits is wider than carries reach."""
-        return self.carry_flag and 0 < self.carry_reach < width
+        return self.carry_flag and 0 < self.habits.carry_reach < width
 
     @property
     def moved_by(self) -> int:
         """Values of several words move by multiples of so many bits at little cost."""
-        return self.unit or self.word
+        return self.habits.unit or self.word
 
     @property
     def shifts_by_places(self) -> bool:
         """Whether shifts of several words always go one place at a time."""
-        return not self.barrel_shifter or self.carry_places >= self.moved_by // 2
+        return not self.barrel_shifter or self.habits.carry_places >= self.moved_by // 2
+
+
+def _bare(word: int) -> Machine:
+    """A machine that has its words and nothing else."""
+    return Machine(
+        word,
+        carry_flag=False,
+        barrel_shifter=False,
+        multiplier_bits=0,
+        leading_zero_count=False,
+        immediate_bits=0,
+    )

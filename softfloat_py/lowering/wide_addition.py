@@ -37,7 +37,7 @@ def sums(x: tuple[Bits, ...], y: tuple[Bits, ...], width: int, machine: Machine)
 
 def sums_in_parts(x: tuple[Bits, ...], y: tuple[Bits, ...], width: int, machine: Machine) -> tuple[Bits, ...]:
     """As `sums`, wrapping around in the highest part."""
-    reach, word = machine.carry_reach, machine.word
+    reach, word = machine.habits.carry_reach, machine.word
     carry = constant(0, 1)
     result: tuple[Bits, ...] = ()
     for low in unrolled(0, width, reach):
@@ -53,7 +53,7 @@ def sums_in_parts(x: tuple[Bits, ...], y: tuple[Bits, ...], width: int, machine:
 
 def part_at(x: tuple[Bits, ...], low: int, machine: Machine) -> tuple[Bits, ...]:
     """The words of x from bit `low` up that a carry goes through."""
-    return words_at(x, low // machine.word, machine.carry_reach // machine.word)
+    return words_at(x, low // machine.word, machine.habits.carry_reach // machine.word)
 
 
 def is_less(x: tuple[Bits, ...], y: tuple[Bits, ...], machine: Machine) -> Bits:
@@ -123,7 +123,7 @@ def differences_in_parts(
     x: tuple[Bits, ...], y: tuple[Bits, ...], width: int, machine: Machine
 ) -> tuple[Bits, ...]:
     """As `differences`."""
-    reach = machine.carry_reach
+    reach = machine.habits.carry_reach
     borrow = constant(0, 1)
     result: tuple[Bits, ...] = ()
     for low in unrolled(0, width, reach):

@@ -27,7 +27,7 @@ def multiply(x: tuple[Bits, ...], y: tuple[Bits, ...], width: int, machine: Mach
     """x × y, `width` bits."""
     if machine.multiplier_bits == 0:
         return multiply_by_adding(x, y, width, machine)
-    machine = replace(machine, carry_reach=0)
+    machine = replace(machine, habits=replace(machine.habits, carry_reach=0))
     word, digit = machine.word, machine.multiplier_bits
     if 2 * digit <= word:
         small = column_digit(total_width(x, word), total_width(y, word), machine)

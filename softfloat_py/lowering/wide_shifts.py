@@ -29,7 +29,7 @@ from softfloat_py.routines.lowering_words import (
 def shift_left_constant(x: tuple[Bits, ...], distance: int, width: int, machine: Machine) -> tuple[Bits, ...]:
     """x << distance, which `width` bits hold; within a word, no carry is needed."""
     word = machine.word
-    if machine.carry_places and total_width(x, word) + distance % word <= word:
+    if machine.habits.carry_places and total_width(x, word) + distance % word <= word:
         return fitted(raise_words((x[0] << distance % word,), distance // word), width, word)
     places = distance % machine.moved_by
     if places and goes_by_places(places, machine):
@@ -50,7 +50,7 @@ def shift_right_constant(
 ) -> tuple[Bits, ...]:
     """x >> distance, which `width` bits hold; within a word, no carry is needed."""
     word = machine.word
-    if machine.carry_places and distance // word == len(x) - 1:
+    if machine.habits.carry_places and distance // word == len(x) - 1:
         return fitted((x[len(x) - 1] >> distance % word,), width, word)
     places = distance % machine.moved_by
     if places and goes_by_places(places, machine):
@@ -67,7 +67,7 @@ def shift_right_constant(
 
 def goes_by_places(places: int, machine: Machine) -> bool:
     """Whether a shift by less than a unit is best done one place at a time."""
-    return not machine.barrel_shifter or min(places, machine.moved_by - places) <= machine.carry_places
+    return not machine.barrel_shifter or min(places, machine.moved_by - places) <= machine.habits.carry_places
 
 
 def shift_left_within(x: tuple[Bits, ...], places: int, width: int, word: int) -> tuple[Bits, ...]:
@@ -194,7 +194,7 @@ def shift_right_by_branches(x: tuple[Bits, ...], carry: Bits, word: int) -> tupl
 
 def shift_left_in_parts(x: tuple[Bits, ...], machine: Machine) -> tuple[Bits, ...]:
     """As `shift_left_once`, a branch taking a bit from part to part, the highest first."""
-    count = machine.carry_reach // machine.word
+    count = machine.habits.carry_reach // machine.word
     result: tuple[Bits, ...] = ()
     for first in unrolled((len(x) - 1) // count * count, -1, -count):
         part = shift_left_once(x[first : first + count], machine)
@@ -207,7 +207,7 @@ def shift_left_in_parts(x: tuple[Bits, ...], machine: Machine) -> tuple[Bits, ..
 
 def shift_right_in_parts(x: tuple[Bits, ...], carry: Bits, machine: Machine) -> tuple[Bits, ...]:
     """As `shift_right_once`, a branch taking a bit from part to part, the lowest first."""
-    word, count = machine.word, machine.carry_reach // machine.word
+    word, count = machine.word, machine.habits.carry_reach // machine.word
     result: tuple[Bits, ...] = ()
     for first in unrolled(0, len(x), count):
         part = shift_right_once(x[first : first + count], constant(0, 1), machine)

@@ -13,9 +13,10 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from softfloat_py.errors import CostModelError, UnknownNameError
-from softfloat_py.lowering.machine import Machine
+from softfloat_py.lowering.machine import Habits, Machine
 from softfloat_py.operations import OPERATIONS
 from softfloat_py.pricing.abilities import contradictions, widest_native
+from softfloat_py.pricing.compiler import C
 from softfloat_py.pricing.figures import (
     Clock,
     Origin,
@@ -24,7 +25,6 @@ from softfloat_py.pricing.figures import (
     Standing,
     refuse,
 )
-from softfloat_py.pricing.registers import WIDEST_TYPE
 from softfloat_py.routines.steps import COUNTED_KINDS
 
 # Operations an FPU may do; the standard's comparisons share the figure COMPARISONS.
@@ -224,8 +224,8 @@ class CostModel:
     @property
     def compiled_machine(self) -> Machine:
         """The machine as compiled C uses it, whose widest type has 32 bits."""
-        if self.machine.word < WIDEST_TYPE:
-            return replace(self.machine, carry_reach=WIDEST_TYPE)
+        if self.machine.word < C.widest_type:
+            return replace(self.machine, habits=Habits(carry_reach=C.widest_type))
         carries = self.machine.carry_flag and self.surrounding_code.carries_between_words
         return replace(self.machine, carry_flag=carries)
 

@@ -9,15 +9,14 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping
-from dataclasses import replace
-from functools import cache
+from functools import lru_cache
 from typing import NamedTuple
 
 from softfloat_py.engines import stepwise
 from softfloat_py.integer_form.counting import Entry
-from softfloat_py.integer_form.grammar import Constant, Program, Step
+from softfloat_py.integer_form.grammar import Constant, Program, Step, Variable
 from softfloat_py.integer_form.known_zeros import known_zeros
-from softfloat_py.lowering.expansions import Value, expansion_program
+from softfloat_py.lowering.expansions import ExpandedStep, Value, expanded_step, machine_of
 from softfloat_py.lowering.machine import Machine
 from softfloat_py.lowering.words import word_widths
 from softfloat_py.routines.steps import STEPS, Feature, constant_width
@@ -39,7 +38,16 @@ class Shape(NamedTuple):
 
 def shape_of(step: Step, program: Program) -> Shape:
     """The shape of a step of a program."""
+    return _shapes_of(program)[step]
+
+
+@lru_cache(maxsize=256)
+def _shapes_of(program: Program) -> Mapping[Step, Shape]:
     zeros = known_zeros(program)
+    return {step: _shape_of(step, zeros) for step in program.body.all_steps()}
+
+
+def _shape_of(step: Step, zeros: Mapping[Variable, int]) -> Shape:
     given = tuple(
         operand if isinstance(operand, Constant) else Value(operand.width, zeros.get(operand, 0))
         for operand in step.operands
@@ -54,7 +62,7 @@ class NativeSteps(NamedTuple):
     loads: Mapping[Entry, int]
 
 
-@cache
+@lru_cache(maxsize=4096)
 def native_steps(shape: Shape, feature: int | None, machine: Machine) -> NativeSteps:
     """The native steps of a machine that a step becomes; `feature` is that of the step's kind, None for a
     kind that has none.
@@ -90,25 +98,17 @@ def _loads(constants: Mapping[int, int], machine: Machine) -> Mapping[Entry, int
     return loads
 
 
-def expansion_of(shape: Shape, machine: Machine) -> Program:
+def expansion_of(shape: Shape, machine: Machine) -> ExpandedStep:
     """The program that a step becomes."""
-    return expansion_program(
-        shape.kind, shape.operands, shape.immediate, shape.width, _without_immediates(machine)
-    )
-
-
-@cache
-def _without_immediates(machine: Machine) -> Machine:
-    """The machine as far as expansions depend on it, the same for several CPUs."""
-    return replace(machine, immediate_bits=0, upper_immediate_bits=0)
+    return expanded_step(shape.kind, shape.operands, shape.immediate, shape.width, machine)
 
 
 def run_of(shape: Shape, feature: int | None, machine: Machine) -> stepwise.Record:
     """One run of a step's expansion, on operands that have the feature."""
-    return _run_of(shape, feature, _without_immediates(machine))
+    return _run_of(shape, feature, machine_of(shape.kind, machine))
 
 
-@cache
+@lru_cache(maxsize=4096)
 def _run_of(shape: Shape, feature: int | None, machine: Machine) -> stepwise.Record:
     arguments = [
         (number >> (index * machine.word)) & ((1 << width) - 1)
@@ -116,7 +116,7 @@ def _run_of(shape: Shape, feature: int | None, machine: Machine) -> stepwise.Rec
         for index, width in enumerate(word_widths(value.width, machine.word))
         if index >= value.zeros // machine.word
     ]
-    return stepwise.run(expansion_of(shape, machine), arguments)
+    return stepwise.run(expansion_of(shape, machine).program, arguments)
 
 
 def is_native(shape: Shape, machine: Machine) -> bool:

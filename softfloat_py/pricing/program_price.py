@@ -16,10 +16,11 @@ from softfloat_py.integer_form.counting import Entry, Usage, bill_of, known_feat
 from softfloat_py.integer_form.grammar import Block, Constant, If, Loop, Program, Statement, Step
 from softfloat_py.lowering.expansions import constant_words
 from softfloat_py.lowering.words import count_words
-from softfloat_py.pricing.context import Context, context_of
+from softfloat_py.pricing.compiler import C
+from softfloat_py.pricing.context import Context
 from softfloat_py.pricing.cost_model import CostModel, SurroundingCode
 from softfloat_py.pricing.native_steps import load_of, native_steps, shape_of
-from softfloat_py.pricing.registers import WIDEST_TYPE, Registers
+from softfloat_py.pricing.registers import Registers
 from softfloat_py.routines.phases import CALL
 
 AROUND_CALLS = "calls and saved registers"
@@ -38,7 +39,7 @@ class ProgramPrice:
         self.stretches: tuple[Cycles, ...] = tuple(pricing.stretches)
         self._sites = [pricing.sites[id(site.step)] for site in bill_of(program).sites]
         self._by_feature: dict[tuple[int, int], Cycles] = {}
-        self.around_a_call = model.cycles_around_a_call(pricing.context.words)
+        self.around_a_call = model.cycles_around_a_call(pricing.context.most_words)
         self._sums = [sum(cycles.values()) for cycles in self.stretches]
 
     def site(self, site: int, feature: int) -> Cycles:
@@ -83,7 +84,7 @@ def program_price(model: CostModel, program: Program) -> ProgramPrice:
 def registers_of(code: SurroundingCode, word: int) -> Registers:
     """The registers of a CPU."""
     parking = 0 if code.parking_registers is None else int(code.parking_registers.value)
-    return Registers(int(code.registers.value), parking, count_words(WIDEST_TYPE, word))
+    return Registers(int(code.registers.value), parking, count_words(C.put_away_bits, word))
 
 
 class _Pricing:
@@ -95,9 +96,8 @@ class _Pricing:
         self.machine = model.compiled_machine
         self.in_memory = model.cycles_of_word_in_memory
         code = model.surrounding_code
-        self.context = context_of(
-            program, self.machine, registers_of(code, self.machine.word), code.overwrites
-        )
+        registers = registers_of(code, self.machine.word)
+        self.context = Context(program, self.machine, registers, code.overwrites, C)
         self.stretches = [defaultdict[tuple[str, str], float](float) for _ in range(program.stretches)]
         self.sites: dict[int, Callable[[int], Cycles]] = {}
         self.is_site = {id(site.step) for site in bill_of(program).sites}
@@ -154,9 +154,10 @@ class _Pricing:
         if step in self.loads.before_loop:
             load = step.phase, "load_constant"
             self.stretches[self.loads.before_loop[step]][load] += cycles.pop(load, 0.0)
-        if step in self.other_sides:  # half to either side
-            for side in (stretch, self.other_sides[step]):
-                _add(self.stretches[side], cycles, 1 / 2)
+        if step in self.other_sides:
+            moved = C.share_moved_on_the_other_side
+            _add(self.stretches[stretch], cycles, 1 - moved)
+            _add(self.stretches[self.other_sides[step]], cycles, moved)
         else:
             _add(self.stretches[stretch], cycles, 1)
 
@@ -178,7 +179,7 @@ class _Pricing:
             cycles[step.phase, "load_constant"] = self.together(native.loads)
         if kind == "compare":
             cycles[step.phase, kind] = self.comparison(step, cycles[step.phase, kind])
-        cycles[step.phase, BESIDE_STEPS] += self.beside(step, feature)
+        cycles[step.phase, BESIDE_STEPS] += self.extra_moves(step, feature)
         measured = sum(native.steps.values()) * self.model.surrounding_code.moves_a_step.value
         if measured:
             cycles[step.phase, CALIBRATION] += measured * self.native("move")
@@ -204,10 +205,10 @@ class _Pricing:
         compared = 0.0 if code.branches_compare else words * self.native("compare")
         return min(cycles, compared + (words - 1) * self.native("branch_not_taken"))
 
-    def beside(self, step: Step, feature: int | None) -> float:
+    def extra_moves(self, step: Step, feature: int | None) -> float:
         """Cycles of copies, and of what lies in memory for want of registers."""
-        beside = self.context.beside(step, feature)
-        return (beside.copied + beside.parked) * self.native("move") + beside.spilled * self.in_memory
+        moved = self.context.extra_moves(step, feature)
+        return (moved.copied + moved.parked) * self.native("move") + moved.spilled * self.in_memory
 
 
 class _Loads:
@@ -240,7 +241,7 @@ class _Loads:
         loaded = {o.value for o in step.operands if isinstance(o, Constant)}
         if loaded <= known:
             self.free.add(step)
-        if self.context.held[id(step)] + len(known | loaded) > self.context.registers.working:
+        if self.context.live.at[step] + len(known | loaded) > self.context.registers.working:
             return known
         if before_loop is not None:
             self.before_loop[step] = before_loop

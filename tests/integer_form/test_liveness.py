@@ -10,7 +10,7 @@ from softfloat_py.engines import stepwise
 from softfloat_py.engines.stepwise import Record
 from softfloat_py.integer_form.grammar import Program, Statement, Step
 from softfloat_py.integer_form.liveness import Liveness, liveness_of
-from softfloat_py.lowering.expansions import Value, expansion_program
+from softfloat_py.lowering.expansions import Value, expanded_step
 from softfloat_py.lowering.machine import Machine
 from softfloat_py.numbers.formats import binary32
 from softfloat_py.operations import OPERATIONS, program_of
@@ -160,6 +160,6 @@ def test_no_expansion_reads_what_is_not_called_needed(
 ) -> None:
     """So it is with steps in words, whose loops may have a length that only a run knows."""
     bytewise = Machine(8, True, False, 0, False, 8)
-    expansion = expansion_program(kind, tuple(Value(width) for width in widths), 0, width, bytewise)
+    expansion = expanded_step(kind, tuple(Value(width) for width in widths), 0, width, bytewise).program
 
     assert stepwise.run(expansion, arguments).results == results_of_the_forgetful(expansion, arguments)

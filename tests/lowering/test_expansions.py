@@ -7,14 +7,16 @@ from __future__ import annotations
 import random
 from collections import Counter
 from collections.abc import Iterator
+from dataclasses import replace
 from itertools import product
 
 import pytest
 
 from softfloat_py.engines import plain, stepwise
 from softfloat_py.integer_form.grammar import Program
-from softfloat_py.lowering.expansions import EXPANSIONS, Value, expansion_program
-from softfloat_py.lowering.machine import Machine
+from softfloat_py.integer_form.printing import printed
+from softfloat_py.lowering.expansions import EXPANSIONS, Value, expanded_for, expanded_step
+from softfloat_py.lowering.machine import Habits, Machine
 from softfloat_py.lowering.words import count_words
 from softfloat_py.routines.steps import STEPS
 
@@ -31,16 +33,18 @@ def machines(word: int) -> list[Machine]:
         for multiplier, zeros in ((0, False), (word // 2, False), (word, True))
     ]
     by_branches = [
-        Machine(word, False, True, multiplier, False, 0, carry_places=word // 4, unit=word // 2)
+        Machine(
+            word, False, True, multiplier, False, 0, habits=Habits(carry_places=word // 4, unit=word // 2)
+        )
         for multiplier in (0, word // 2, word)
     ]
     in_parts = [
-        Machine(word, True, barrel, multiplier, False, 0, carry_reach=reach)
+        Machine(word, True, barrel, multiplier, False, 0, habits=Habits(carry_reach=reach))
         for barrel in (True, False)
         for multiplier in (0, word)
         for reach in (word, 2 * word)
     ]
-    one_place = Machine(word, False, True, 0, False, 0, carry_places=1)
+    one_place = Machine(word, False, True, 0, False, 0, habits=Habits(carry_places=1))
     return [*of_cpus, *by_branches, *in_parts, one_place]
 
 
@@ -103,7 +107,7 @@ def test_all_operands_of_small_widths(kind: str, machine: Machine) -> None:
     for width in (1, 4, 5):
         for widths, immediate in cases(kind, width):
             result = STEPS[kind].width(widths, immediate)
-            program = expansion_program(kind, of_widths(widths), immediate, result, machine)
+            program = expanded_step(kind, of_widths(widths), immediate, result, machine).program
             operands = product(*(range(1 << operand) for operand in widths))
 
             assert [] == wrong_values(program, kind, widths, immediate, 4, operands)
@@ -120,7 +124,7 @@ def test_random_operands_of_large_widths(kind: str, word: int) -> None:
             if kind in ("shift_left", "shift_right"):
                 immediate = source.randrange(width)
             result = STEPS[kind].width(widths, immediate)
-            program = expansion_program(kind, of_widths(widths), immediate, result, machine)
+            program = expanded_step(kind, of_widths(widths), immediate, result, machine).program
             operands = (
                 tuple(source.choice((0, (1 << w) - 1, source.getrandbits(w))) for w in widths)
                 for _ in range(30)
@@ -144,7 +148,7 @@ def test_shifts_by_distances_of_several_words(kind: str, word: int, width: int, 
     value = source.getrandbits(width)
     widths = (width, (width - 1).bit_length() + spare)
     for machine in machines(word)[::3]:
-        program = expansion_program(kind, of_widths(widths), width, width, machine)
+        program = expanded_step(kind, of_widths(widths), width, width, machine).program
         operands = ((value >> d if kind == "shift_left_variable" else value, d) for d in range(width))
 
         assert [] == wrong_values(program, kind, widths, width, word, operands)
@@ -154,9 +158,9 @@ def test_shifts_by_distances_of_several_words(kind: str, word: int, width: int, 
 def test_leading_zeros_that_a_word_does_not_hold(word: int, width: int) -> None:
     """Any number of leading zeros, all bits included, is delivered in as many words as it needs."""
     for machine in machines(word):
-        program = expansion_program(
+        program = expanded_step(
             "count_leading_zeros", of_widths((width,)), 0, width.bit_length(), machine
-        )
+        ).program
         operands = ((((1 << width) - 1) >> zeros,) for zeros in range(width + 1))
 
         assert [] == wrong_values(program, "count_leading_zeros", (width,), 0, word, operands)
@@ -167,7 +171,7 @@ def test_side_conditions_hold_inside_expansions() -> None:
     for machine in machines(8):
         for width, distance in ((27, 13), (350, 300)):
             value, widths = (0x5A5A5A5 << (width - 27)), (width, width.bit_length())
-            program = expansion_program("shift_right_variable", of_widths(widths), width, width, machine)
+            program = expanded_step("shift_right_variable", of_widths(widths), width, width, machine).program
 
             results = stepwise.run(program, words_of((value, distance), widths, 8)).results
 
@@ -179,7 +183,7 @@ def test_side_conditions_hold_inside_expansions() -> None:
 def test_distance_of_less_than_a_word_needs_no_jumps(width: int, kind: str) -> None:
     """A distance too narrow to reach a word moves no words, on a CPU that shifts by one place."""
     machine = Machine(8, True, False, 8, False, 8)
-    program = expansion_program(kind, of_widths((20, width)), 20, 20, machine)
+    program = expanded_step(kind, of_widths((20, width)), 20, 20, machine).program
     for distance in range(1 << width):
         shifted = 0x1234 << distance if kind == "shift_left_variable" else 0x1234 >> distance
         words = stepwise.run(program, [0x34, 0x12, 0, distance]).results
@@ -190,9 +194,22 @@ def test_distance_of_less_than_a_word_needs_no_jumps(width: int, kind: str) -> N
 def test_an_addition_of_27_bits_takes_four_bytes() -> None:
     """On an 8-bit machine with a carry flag, one plain addition and three with carry, counted, not stated."""
     machine = Machine(8, True, False, 8, False, 8)
-    program = expansion_program("add", of_widths((26, 26)), 0, 27, machine)
+    program = expanded_step("add", of_widths((26, 26)), 0, 27, machine).program
 
     counts = stepwise.run(program, [0] * 8).counts
 
     kinds = Counter(entry.kind for entry in counts.elements())
     assert {"add": 1, "add_with_carry": 3, "call": 1, "return": 1} == kinds
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_expansion_depends_on_no_ability_but_those_of_its_row(kind: str) -> None:
+    """A machine without the abilities that a kind's row leaves out expands it to the very same steps."""
+    for machine in machines(8):
+        for width in (5, 8, 19, 33):
+            for widths, immediate in cases(kind, width):
+                given = kind, of_widths(widths), immediate, STEPS[kind].width(widths, immediate)
+                able = replace(machine, immediate_bits=5, upper_immediate_bits=3)
+
+                whole = printed(expanded_for(*given, able).program)
+                assert whole == printed(expanded_step(*given, machine).program), machine

@@ -1,4 +1,4 @@
-"""What stands around steps, worked out by hand on small programs: words held, copies, spills, conditions."""
+"""What stands around steps, worked out by hand on small programs: live words, copies, spills, conditions."""
 
 from __future__ import annotations
 
@@ -8,10 +8,11 @@ import pytest
 
 from softfloat_py.integer_form.grammar import Program, Step
 from softfloat_py.lowering.machine import Machine
-from softfloat_py.pricing.context import Context, context_of
-from softfloat_py.pricing.inside_steps import most_inside
+from softfloat_py.pricing.compiler import C
+from softfloat_py.pricing.context import Context
 from softfloat_py.pricing.native_steps import shape_of
-from softfloat_py.pricing.registers import Registers, words_of_type
+from softfloat_py.pricing.registers import Registers
+from softfloat_py.pricing.wide_steps import most_words_inside
 from softfloat_py.routines.language import Bits
 from tests.integer_form import small_routines
 from tests.integer_form.small_routines import program
@@ -25,7 +26,7 @@ def context(
 ) -> Context:
     """The surroundings of a program on a CPU with a carry flag, all shifts and products of words."""
     machine = Machine(word, True, True, word, False, 4)
-    return context_of(routine, machine, Registers(registers, parking), overwrites)
+    return Context(routine, machine, Registers(registers, parking), overwrites, C)
 
 
 def steps(routine: Program) -> list[Step]:
@@ -34,14 +35,14 @@ def steps(routine: Program) -> list[Step]:
 
 
 @pytest.mark.parametrize(
-    ("held", "most", "word"),
+    ("live", "most", "word"),
     [
         ([2, 2, 2], 2, 8),
         ([4, 4, 4], 5, 4),  # every value of 8 bits is two words; of a result, one is beside the operands
         ([2, 2, 2], 2, 16),
     ],
 )
-def test_words_held_are_those_of_operands_and_of_what_follows(held: list[int], most: int, word: int) -> None:
+def test_live_words_are_those_of_operands_and_of_what_follows(live: list[int], most: int, word: int) -> None:
     """At each step its operands take words, and what later steps need; its result takes the place of an
     operand that nothing needs later.
     """
@@ -49,17 +50,8 @@ def test_words_held_are_those_of_operands_and_of_what_follows(held: list[int], m
     # rise = crest & trough replaces trough, fall = crest ^ rise replaces crest, and the last either.
     around = context(heights, word)
 
-    assert held == [around.held[id(step)] for step in steps(heights)]
-    assert most == around.words
-
-
-@pytest.mark.parametrize(
-    ("words", "width", "word"),
-    [(1, 7, 8), (2, 9, 8), (4, 17, 8), (4, 32, 8), (8, 33, 8), (8, 56, 8), (16, 106, 8), (2, 33, 32)],
-)
-def test_values_are_held_in_integer_types(words: int, width: int, word: int) -> None:
-    """A value takes the words of the type it fits: 8, 16 or 32 bits, or several of 32."""
-    assert words == words_of_type(width, word)
+    assert live == [around.live.at[step] for step in steps(heights)]
+    assert most == around.most_words
 
 
 def product_of_two(crest: Bits, trough: Bits) -> Bits:
@@ -71,22 +63,22 @@ def test_what_an_expansion_needs_counts_for_the_whole_program() -> None:
     """Words that are needed only while a wide step is done are among those that the program holds."""
     product = program(product_of_two, crest=16, trough=16)
     machine = Machine(8, False, True, 0, False, 8)
-    around = context_of(product, machine, Registers(64, 0), ())
-    inside = most_inside(shape_of(steps(product)[0], product), machine, (False, False))
+    around = Context(product, machine, Registers(64, 0), (), C)
+    inside = most_words_inside(shape_of(steps(product)[0], product), machine, (False, False))
 
     # Operands of 2 words each, then a result of 4. Inside they are needed together.
-    assert 4 == around.held[id(steps(product)[0])]
-    assert 8 < inside == around.words
+    assert 4 == around.live.at[steps(product)[0]]
+    assert 8 < inside == around.most_words
 
 
-def test_most_words_held_count_for_the_whole_program() -> None:
+def test_most_live_words_count_for_the_whole_program() -> None:
     """The words of a program are those of its fullest step, or of its operands where no step is fuller."""
     # fall = crest | trough, while rise waits: three.
-    assert 3 == context(program(invented_cpu.both_kept, crest=8, trough=8)).words
+    assert 3 == context(program(invented_cpu.both_kept, crest=8, trough=8)).most_words
     # rise = crest | trough, while swell waits: three.
-    assert 3 == context(program(invented_cpu.joined, crest=8, trough=8, swell=8)).words
+    assert 3 == context(program(invented_cpu.joined, crest=8, trough=8, swell=8)).most_words
     # Four operands, of which the one step takes two.
-    assert 4 == context(program(first_two, crest=8, trough=8, swell=8, limit=8)).words
+    assert 4 == context(program(first_two, crest=8, trough=8, swell=8, limit=8)).most_words
 
 
 def first_two(crest: Bits, trough: Bits, swell: Bits, limit: Bits) -> Bits:
@@ -115,7 +107,7 @@ def test_operand_is_copied_before_it_is_overwritten(
     read = program(routine, crest=8, trough=8)
     around = context(read, word, overwrites=overwrites)
 
-    assert copied == [around.beside(step, 0).copied for step in steps(read)]
+    assert copied == [around.extra_moves(step, 0).copied for step in steps(read)]
 
 
 def shifted_and_kept(crest: Bits, distance: Bits) -> Bits:
@@ -128,7 +120,7 @@ def test_operands_of_a_shift_cannot_change_places() -> None:
     read = program(shifted_and_kept, crest=8, distance=3)
     around = context(read, overwrites=("shift_right_variable", "xor"))
 
-    assert [1, 0] == [around.beside(step, 0).copied for step in steps(read)]
+    assert [1, 0] == [around.extra_moves(step, 0).copied for step in steps(read)]
 
 
 @pytest.mark.parametrize(
@@ -144,16 +136,16 @@ def test_share_beyond_the_registers_lies_in_memory(spilled: list[float], registe
     read = program(invented_cpu.both_kept, crest=8, trough=8)
     around = context(read, registers=registers)
 
-    assert spilled == pytest.approx([around.beside(step, None).spilled for step in steps(read)])
+    assert spilled == pytest.approx([around.extra_moves(step, None).spilled for step in steps(read)])
 
 
 def test_words_are_parked_before_they_are_spilled() -> None:
     """Registers out of reach take what the others have no room for, and memory what is left."""
     read = program(invented_cpu.both_kept, crest=8, trough=8)
     fullest = steps(read)[1]  # three words held; it reads two and writes one
-    beside = context(read, registers=1, parking=1).beside(fullest, None)
+    moved = context(read, registers=1, parking=1).extra_moves(fullest, None)
 
-    assert (1 / 3 * 3, 1 / 3 * 3) == pytest.approx((beside.parked, beside.spilled))
+    assert (1 / 3 * 3, 1 / 3 * 3) == pytest.approx((moved.parked, moved.spilled))
 
 
 def swell_in_rounds(crest: Bits, swell: Bits) -> Bits:
@@ -169,8 +161,8 @@ def test_what_a_loop_does_not_touch_takes_no_register_in_it() -> None:
     after, in_loop = steps(read)
 
     # crest, which becomes another in the same place, and the counter; then both operands.
-    assert 1 + 1 == context(read).held[id(in_loop)]
-    assert 2 == context(read).held[id(after)]
+    assert 1 + 1 == context(read).live.at[in_loop]
+    assert 2 == context(read).live.at[after]
 
 
 def foam_in_rounds(crest: Bits, foam: Bits) -> Bits:
@@ -189,9 +181,9 @@ def test_a_value_has_one_place_all_through_a_loop() -> None:
     around = context(read, registers=3)
 
     # crest, foam, both and the counter; then both is gone.
-    assert [4, 4, 3] == [around.held[id(step)] for step in in_loop]
-    assert [1 / 4 * 3, 1 / 4 * 3, 1 / 4 * 2] == [around.beside(step, None).spilled for step in in_loop]
-    assert 0 == around.beside(after, None).spilled
+    assert [4, 4, 3] == [around.live.at[step] for step in in_loop]
+    assert [1 / 4 * 3, 1 / 4 * 3, 1 / 4 * 2] == [around.extra_moves(step, None).spilled for step in in_loop]
+    assert 0 == around.extra_moves(after, None).spilled
 
 
 def test_step_in_words_spills_word_by_word() -> None:
@@ -201,7 +193,7 @@ def test_step_in_words_spills_word_by_word() -> None:
     around = context(read, word=4, registers=6)
     # swell waits: two words. The low words are joined while the high ones wait: 2 + 4, and the result, 7.
     # Then the high ones, beside the low result: 2 + 3, and the result, 6.
-    assert (7 - 6) / 7 * 3 == pytest.approx(around.beside(rise, None).spilled)
+    assert (7 - 6) / 7 * 3 == pytest.approx(around.extra_moves(rise, None).spilled)
 
 
 @pytest.mark.parametrize(

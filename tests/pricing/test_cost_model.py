@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 
 from softfloat_py.errors import CostModelError, UnknownNameError
-from softfloat_py.lowering.machine import Machine
+from softfloat_py.lowering.machine import Habits, Machine
 from softfloat_py.pricing.cost_model import CompiledCode, CostModel, FloatingPointPart
 from softfloat_py.pricing.figures import Clock, Document, Origin, Price, Quantity, Standing
 from softfloat_py.pricing.table_reader import cost_model, cost_models
@@ -338,7 +338,7 @@ def test_shifts_of_mc68000_take_the_shortest_way() -> None:
         (["multiplier_bits", "immediate_bits"], lambda: _machine(multiplier_bits=17, immediate_bits=-1)),
         (
             ["upper_immediate_bits", "carry_reach"],
-            lambda: _machine(upper_immediate_bits=17, carry_reach=24),
+            lambda: _machine(upper_immediate_bits=17, habits=Habits(carry_reach=24)),
         ),
     ],
 )

@@ -16,6 +16,7 @@ from typing import Any
 import pytest
 
 import softfloat_py as sf
+from softfloat_py.lowering.machine import Habits
 from softfloat_py.pricing.cost_model import CostModel
 from softfloat_py.pricing.figures import Origin, Standing
 from softfloat_py.pricing.program_price import AROUND_CALLS
@@ -219,9 +220,12 @@ def _has_numbers(part: Any) -> bool:
 
 
 def _origins(model: CostModel) -> Iterator[tuple[str, Origin | None]]:
-    """The origin of every part of a model that holds numbers, None for one that has none."""
+    """The origin of every part of a model that holds numbers, None for one that has none; a CPU by itself has
+    no habits of a compiler.
+    """
+    assert Habits() == model.machine.habits
     for path, part in _parts(model, model.name):
-        if _has_numbers(part):
+        if _has_numbers(part) and part != Habits():
             yield path, model.machine_origin if part is model.machine else getattr(part, "origin", None)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from softfloat_py.errors import ConventionError
-from softfloat_py.lowering.machine import Machine
+from softfloat_py.lowering.machine import Habits, Machine
 
 # The factors' bits where nothing else is asked for: what each kind of CPU multiplies by itself, if it does.
 MULTIPLIERS = {8: 8, 16: 16, 32: 16, 64: 32}
@@ -67,8 +67,7 @@ class Target:
             multiplier_bits=self.multiplier,
             leading_zero_count=False,
             immediate_bits=self.widest,
-            carry_places=CARRY_PLACES[self.word],
-            unit=8 if self.word == 8 else 0,
+            habits=Habits(carry_places=CARRY_PLACES[self.word], unit=8 if self.word == 8 else 0),
         )
 
     def type_bits(self, width: int) -> int:

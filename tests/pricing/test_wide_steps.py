@@ -1,4 +1,4 @@
-"""What stands beside the native steps of wide steps, worked out by hand on CPUs that hold nothing."""
+"""What is moved besides the native steps of wide steps, worked out by hand on CPUs that hold nothing."""
 
 from __future__ import annotations
 
@@ -6,12 +6,13 @@ import pytest
 
 from softfloat_py.lowering.expansions import Value
 from softfloat_py.lowering.machine import Machine
-from softfloat_py.pricing.inside_steps import Surroundings, beside_native_steps, most_inside
+from softfloat_py.pricing.compiler import C
 from softfloat_py.pricing.native_steps import Shape
 from softfloat_py.pricing.registers import Registers
+from softfloat_py.pricing.wide_steps import StepSite, extra_moves_inside, most_words_inside
 
 BYTES = Machine(8, True, False, 8, False, 8)
-ALONE = Surroundings(held=0, kept=(False, False), in_loop=0)
+ALONE = StepSite(outside_words=0, needed_later=(False, False), loop_words=0)
 NOTHING = Registers(0, 0)
 TWO_WORDS = (Value(16), Value(16))
 
@@ -28,16 +29,18 @@ TWO_WORDS = (Value(16), Value(16))
 )
 def test_words_touched_without_registers(touched: int, shape: Shape, feature: int | None) -> None:
     """Where no word finds a register, each that is read or written lies in memory."""
-    assert touched == beside_native_steps(shape, feature, BYTES, NOTHING, (), ALONE).spilled
+    alone = ALONE._replace(needed_later=(False,) * len(shape.operands))
+
+    assert touched == extra_moves_inside(shape, feature, BYTES, NOTHING, (), alone, C).spilled
 
 
 def test_loop_around_a_step_decides_how_much_lies_in_memory() -> None:
     """A wide step in a loop has the share beyond the registers that the loop has at its fullest."""
     shape, registers = Shape("xor", TWO_WORDS, 0, 16), Registers(9, 0)
 
-    for in_loop, share in ((0, 0), (10, 1 / 10), (12, 3 / 12)):
-        around = ALONE._replace(in_loop=in_loop)
-        assert 6 * share == beside_native_steps(shape, None, BYTES, registers, (), around).spilled
+    for loop_words, share in ((0, 0), (10, 1 / 10), (12, 3 / 12)):
+        site = ALONE._replace(loop_words=loop_words)
+        assert 6 * share == extra_moves_inside(shape, None, BYTES, registers, (), site, C).spilled
 
 
 PRODUCT = Shape("multiply", TWO_WORDS, 0, 32)
@@ -45,13 +48,13 @@ PRODUCT = Shape("multiply", TWO_WORDS, 0, 32)
 
 def test_others_are_put_away_for_a_product() -> None:
     """What a product does not touch leaves the registers before it, and comes back after it."""
-    inside = most_inside(PRODUCT, BYTES, ALONE.kept)
-    registers, around = Registers(inside + 2, 0), ALONE._replace(held=5)
+    inside = most_words_inside(PRODUCT, BYTES, ALONE.needed_later)
+    registers, site = Registers(inside + 2, 0), ALONE._replace(outside_words=5)
 
-    assert 2 * 3 == beside_native_steps(PRODUCT, 1, BYTES, registers, (), around).spilled
+    assert 2 * 3 == extra_moves_inside(PRODUCT, 1, BYTES, registers, (), site, C).spilled
 
 
 def test_digit_of_a_product_is_copied_while_it_is_needed() -> None:
     """Of four products of digits, only that of the two lowest has two factors that others need."""
-    assert 1 == beside_native_steps(PRODUCT, 1, BYTES, NOTHING, ("multiply",), ALONE).copied
-    assert 0 == beside_native_steps(PRODUCT, 1, BYTES, NOTHING, (), ALONE).copied
+    assert 1 == extra_moves_inside(PRODUCT, 1, BYTES, NOTHING, ("multiply",), ALONE, C).copied
+    assert 0 == extra_moves_inside(PRODUCT, 1, BYTES, NOTHING, (), ALONE, C).copied

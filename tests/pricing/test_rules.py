@@ -1,14 +1,16 @@
-"""What finds room in registers, worked out by hand."""
+"""The rules of what compiled code does, each worked out by hand."""
 
 from __future__ import annotations
 
 import pytest
 
+from softfloat_py.pricing.compiler import C
 from softfloat_py.pricing.registers import Registers
+from softfloat_py.pricing.rules import shares_beyond, words_of_value, words_put_away
 
 
 @pytest.mark.parametrize(
-    ("shares", "registers", "held"),
+    ("shares", "registers", "live"),
     [
         ((0, 0), Registers(8, 0), 8),
         ((0, 2 / 10), Registers(8, 0), 10),
@@ -22,9 +24,9 @@ from softfloat_py.pricing.registers import Registers
         ((0, 1), Registers(2, 0, value=4), 3),
     ],
 )
-def test_shares_beyond_the_registers(shares: tuple[float, float], registers: Registers, held: int) -> None:
+def test_shares_beyond_the_registers(shares: tuple[float, float], registers: Registers, live: int) -> None:
     """Words beyond the registers are parked as far as there is room for that, and lie in memory otherwise."""
-    assert shares == registers.shares_beyond(held)
+    assert shares == shares_beyond(registers, live)
 
 
 @pytest.mark.parametrize(
@@ -40,4 +42,13 @@ def test_others_are_put_away_for_what_is_needed(
     away: tuple[int, int], registers: Registers, needed: int, others: int
 ) -> None:
     """As many others leave the registers as what is needed takes the place of."""
-    assert away == registers.put_away(needed, others)
+    assert away == words_put_away(registers, needed, others)
+
+
+@pytest.mark.parametrize(
+    ("words", "width", "word"),
+    [(1, 7, 8), (2, 9, 8), (4, 17, 8), (4, 32, 8), (8, 33, 8), (8, 56, 8), (16, 106, 8), (2, 33, 32)],
+)
+def test_values_are_held_in_integer_types(words: int, width: int, word: int) -> None:
+    """A value takes the words of the type it fits: 8, 16 or 32 bits, or several of 32."""
+    assert words == words_of_value(width, word, C)
