@@ -33,10 +33,12 @@ from softfloat_py.options import Options
 from tests.test_layers import FLOW
 
 ROOT = Path(__file__).parent.parent
-GUIDES = ("README.md", "DEVELOPERS.md")
+PAGES = sorted(f"softfloat_py/guide/{path.name}" for path in (ROOT / "softfloat_py/guide").glob("*.md"))
+GUIDES = ("README.md", "DEVELOPERS.md", *PAGES)
+READ = (*GUIDES, "examples/README.md", "costmodels/README.md")
 BLOCK = re.compile(r"^```(\w+)\n(.*?)^```$", re.MULTILINE | re.DOTALL)
 FILE_NAME = re.compile(r"(?:# |/\* )([\w.]+)(?: \*/)?\n")
-OPERATIONS_TABLE = "## The standard's operations, and where each is"
+C_PAGE = "softfloat_py/guide/c.md"
 MORE = "…\n"
 
 
@@ -67,6 +69,16 @@ def blocks(guide: str) -> list[Block]:
     return [Block(m[1], m[2], text.count("\n", 0, m.start(2)) + 1) for m in BLOCK.finditer(text)]
 
 
+def sessions(guide: str) -> list[Block]:
+    """The blocks of a guide that are sessions of Python."""
+    return [each for each in blocks(guide) if each.language == "python" and each.text.startswith(">>> ")]
+
+
+def page(topic: str) -> str:
+    """The page of the reference on a topic."""
+    return text_of(f"softfloat_py/guide/{topic}.md")
+
+
 def commands(guide: str) -> Iterator[Command]:
     """The commands of a guide, each the last part of its line."""
     fenced = blocks(guide)
@@ -85,8 +97,10 @@ def runs_the_project(command: Command) -> bool:
     return re.match(r"python (-m softfloat_py |examples/)", command.text) is not None
 
 
-# One each; README has its first command twice, and shows the output of the second.
-ALL_COMMANDS = list({command.text: command for guide in GUIDES for command in commands(guide)}.values())
+# One each of a guide; README has its first command twice, and shows the output of the second.
+ALL_COMMANDS = list(
+    {(guide, command.text): command for guide in GUIDES for command in commands(guide)}.values()
+)
 COMMANDS = list(filter(runs_the_project, ALL_COMMANDS))
 
 
@@ -150,17 +164,16 @@ def rewrite(command: Command, output: str) -> None:
     (ROOT / command.guide).write_text("".join(lines), encoding="utf-8")
 
 
-@pytest.mark.parametrize("guide", GUIDES)
+@pytest.mark.parametrize("guide", [guide for guide in GUIDES if sessions(guide)])
 @pytest.mark.usefixtures("place")
 def test_session_gives_what_the_guide_shows(guide: str) -> None:
     """The Python sessions of a guide, run as one, give the results that stand there."""
     examples = []
-    for block in blocks(guide):
-        if block.language == "python" and block.text.startswith(">>> "):
-            found = doctest.DocTestParser().get_examples(block.text, guide)
-            for example in found:
-                example.lineno += block.line - 1
-            examples += found
+    for block in sessions(guide):
+        found = doctest.DocTestParser().get_examples(block.text, guide)
+        for example in found:
+            example.lineno += block.line - 1
+        examples += found
     report: list[str] = []
     session = doctest.DocTest(examples, {}, guide, str(ROOT / guide), 0, None)
 
@@ -170,11 +183,11 @@ def test_session_gives_what_the_guide_shows(guide: str) -> None:
 
 @pytest.mark.usefixtures("place")
 def test_c_program_prints_what_the_guide_shows() -> None:
-    """The C program of README, compiled with the C that its commands write, prints what stands there."""
+    """The C program of the guide, compiled with the C that its command writes, prints what stands there."""
     if shutil.which("cc") is None:
         pytest.skip("cc is not installed; on Debian: apt-get install gcc")
-    (compiling,) = (block for block in blocks("README.md") if block.text.startswith("cc "))
-    (writing,) = (command for command in COMMANDS if " c " in command.text)
+    (compiling,) = (block for block in blocks(C_PAGE) if block.text.startswith("cc "))
+    (writing,) = (command for command in COMMANDS if command.guide == C_PAGE)
     (ran,) = (command for command in ALL_COMMANDS if command.text == "./drift")
     subprocess.run([sys.executable, *shlex.split(writing.text)[1:]], check=True, capture_output=True)
     done = subprocess.run(compiling.text, shell=True, check=True, capture_output=True, text=True)
@@ -190,21 +203,19 @@ def test_ci_runs_the_test_command_of_the_readme() -> None:
     assert command in (ROOT / ".ci" / "run").read_text(encoding="utf-8").splitlines()
 
 
-@pytest.mark.parametrize("guide", [*GUIDES, "examples/README.md", "costmodels/README.md"])
-def test_links_lead_to_files(guide: str) -> None:
-    """Every relative link leads to a file or directory that exists."""
-    links = re.findall(r"\]\(([^)#:]+)\)", text_of(guide))
-
-    assert [] == [link for link in links if not (ROOT / guide).parent.joinpath(link).exists()]
+def anchors(guide: str) -> set[str]:
+    """The names by which links lead to the headings of a guide."""
+    headings = re.findall(r"^##* (.*)$", BLOCK.sub("", text_of(guide)), re.MULTILINE)
+    return {re.sub(r"[^\w -]", "", heading.lower()).replace(" ", "-") for heading in headings}
 
 
-def test_links_lead_to_sections() -> None:
-    """Every link within README leads to one of its headings."""
-    text = text_of("README.md")
-    headings = re.findall(r"^##+ (.*)$", text, re.MULTILINE)
-    anchors = {re.sub(r"[^\w -]", "", heading.lower()).replace(" ", "-") for heading in headings}
-
-    assert set() == set(re.findall(r"\]\(#([^)]+)\)", text)) - anchors
+@pytest.mark.parametrize("guide", READ)
+def test_links_lead_somewhere(guide: str) -> None:
+    """Every relative link leads to a file or directory that exists, and to a heading where it names one."""
+    for file, heading in re.findall(r"\]\(([^)#:]*)#?([^):]*)\)", BLOCK.sub("", text_of(guide))):
+        target = (ROOT / guide).parent.joinpath(file).resolve() if file else ROOT / guide
+        assert target.exists(), file
+        assert not heading or heading in anchors(str(target.relative_to(ROOT))), heading
 
 
 def named_in(text: str) -> set[str]:
@@ -229,25 +240,24 @@ def test_every_word_of_routines_is_listed() -> None:
 
 
 def test_every_option_is_listed() -> None:
-    """README lists every option."""
-    assert set() == set(Options.__dataclass_fields__) - named_in(text_of("README.md"))
+    """The page on options lists every option."""
+    assert set() == set(Options.__dataclass_fields__) - named_in(page("options"))
 
 
 def test_every_format_is_listed() -> None:
-    """README lists every format that has a name."""
-    assert set() == set(KNOWN_FORMATS) - named_in(text_of("README.md"))
+    """The page on formats lists every format that has a name."""
+    assert set() == set(KNOWN_FORMATS) - named_in(page("formats"))
 
 
 def ways_of_the_standard() -> list[str]:
     """The code in the last column of the table of the standard's operations."""
-    table = text_of("README.md").partition(OPERATIONS_TABLE)[2].partition("\n\n## ")[0]
-    rows = re.findall(r"^\| .* \| (.*) \|$", table, re.MULTILINE)
+    rows = re.findall(r"^\| .* \| (.*) \|$", page("operations"), re.MULTILINE)
     return [code.replace(r"\|", "|") for row in rows for code in re.findall(r"`([^`]+)`", row)]
 
 
 @pytest.mark.parametrize("way", dict.fromkeys(ways_of_the_standard()))
 def test_operation_of_the_standard_is_done_as_listed(way: str) -> None:
-    """What README's table names for an operation of the standard exists and runs as it stands there."""
+    """What the table names for an operation of the standard exists and runs as it stands there."""
     x, y, z = sf.binary32(1.5), sf.binary32(-0.25), sf.binary32(2.0)
     with sf.environment() as env:
         names = {"sf": sf, "np": np, "math": math, "x": x, "y": y, "z": z, "a": sf.binary32.array([1.5])}
@@ -255,17 +265,17 @@ def test_operation_of_the_standard_is_done_as_listed(way: str) -> None:
 
 
 def test_every_operation_is_in_the_table_of_the_standard() -> None:
-    """README's table of the standard's operations has every row of the library's own table."""
+    """The table of the standard's operations has every row of the library's own table."""
     named = {name for way in ways_of_the_standard() for name in re.findall(r"\bsf\.(\w+)", way)}
 
     assert set() == OPERATIONS.keys() - named
 
 
 def test_every_numpy_function_is_listed() -> None:
-    """README lists every numpy function that is emulated."""
+    """The page on arrays lists every numpy function that is emulated."""
     names = {getattr(function, "__name__", "") for function in (*UFUNCS, *FUNCTIONS)}
 
-    assert set() == names - named_in(text_of("README.md"))
+    assert set() == names - named_in(page("arrays"))
 
 
 def test_coverage_of_numpy_is_that_of_its_own_list() -> None:
@@ -273,7 +283,7 @@ def test_coverage_of_numpy_is_that_of_its_own_list() -> None:
     said = re.search(
         r"of the (\d+)\s+functions that numpy ([\d.]+) lets others provide, (\d+) are emulated, "
         r"(\d+) moved by numpy and (\d+) refused",
-        text_of("README.md"),
+        page("arrays"),
     )
     assert said is not None
     if said[2] != np.__version__:
@@ -284,16 +294,18 @@ def test_coverage_of_numpy_is_that_of_its_own_list() -> None:
 
 
 def test_every_direction_and_flag_is_listed() -> None:
-    """README lists the rounding directions and the flags."""
+    """The page on operations lists the rounding directions and the flags."""
     names = {member.name for member in (*sf.Rounding, *sf.Flags)}
 
-    assert set() == names - named_in(text_of("README.md"))
+    assert set() == names - named_in(page("operations"))
 
 
 def test_ratios_shown_are_those_of_the_cost_models() -> None:
-    """README's table of measured by estimated cycles has a row for each model compared, within its range."""
+    """The table of measured by estimated cycles has a row for each model compared, within its range,
+    and README says how far apart they lie.
+    """
     five = r"((?:\d\.\d\d ?){5})"
-    rows = re.findall(rf"^\| `(\S+)` \| {five} \| {five} \|$", text_of("README.md"), re.MULTILINE)
+    rows = re.findall(rf"^\| `(\S+)` \| {five} \| {five} \|$", page("cost-models"), re.MULTILINE)
     shown = {name: [float(ratio) for ratio in f"{first} {second}".split()] for name, first, second in rows}
     ranges = {name: sf.cost_model(name).compiled_ratios for name in sf.cost_models()}
 
@@ -303,3 +315,9 @@ def test_ratios_shown_are_those_of_the_cost_models() -> None:
         assert compared is not None
         assert compared[0] <= min(ratios), name
         assert max(ratios) <= compared[1], name
+    said = re.search(
+        r"it took (\S+) to (\S+) times the\s+estimate: (\w+) of the models", text_of("README.md")
+    )
+    every = [ratio for ratios in shown.values() for ratio in ratios]
+    words = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
+    assert (f"{min(every):.2f}", f"{max(every):.2f}", words[len(shown)]) == (said and said.groups())

@@ -34,7 +34,7 @@ FLOW = (
     ("kernels",),
     ("pricing",),
     ("studies",),
-    ("views", "c_export"),
+    ("views", "c_export", "guide"),
     ("commands",),
     ("__main__", "__init__"),
 )

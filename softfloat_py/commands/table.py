@@ -11,9 +11,10 @@ from softfloat_py.commands.compare_with_host import COMPARE_WITH_HOST
 from softfloat_py.commands.cpus import CPUS
 from softfloat_py.commands.estimate import ESTIMATE
 from softfloat_py.commands.explain import EXPLAIN
+from softfloat_py.commands.guide import GUIDE
 from softfloat_py.commands.parser import Parser
 
-COMMANDS = (ESTIMATE, BOUNDS, CPUS, EXPLAIN, COMPARE_WITH_HOST, C)
+COMMANDS = (ESTIMATE, BOUNDS, CPUS, EXPLAIN, COMPARE_WITH_HOST, C, GUIDE)
 
 ABOUT = """\
 IEEE 754 arithmetic done with integers only, counted step by step, and priced for CPUs without an FPU.
