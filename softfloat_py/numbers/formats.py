@@ -32,8 +32,8 @@ class Format(BinaryFormat, NumberSystem):
     encoding, all ones, for its only NaN. Raises FormatError for a width outside 2 to 15 (exponent) or 2
     to 113 (precision; 3 to 113 where the leading bit is explicit).
 
-    >>> Format("tiny", exponent_bits=3, precision=4)(1.3)
-    Format('tiny', exponent_bits=3, precision=4)(1.25)
+    >>> Format("tiny", exponent_bits=3, precision=4)(1.49)
+    Format('tiny', exponent_bits=3, precision=4)(1.5)
     """
 
     __slots__ = ()
