@@ -2,7 +2,9 @@
 
 Why the result is correctly rounded. Let the operand with the larger magnitude come first, with exponent e.
 Both significands get three more bits: guard, round and sticky. The smaller one is shifted right to the
-exponent e, what it loses beyond those bits being kept as sticky. Nothing is lost for distances up to 3.
+exponent e, what it loses beyond those bits being kept as sticky; `rounding.shift_right_sticky` argues why the
+sticky bit may be added or subtracted like any other, the larger significand ending in zeros. Nothing is lost
+for distances up to 3.
 
 - Equal signs: the sum is exact but for the sticky bit, which stays lowest when a carry makes the sum one
   bit longer and it is halved (its two lowest bits are merged).
@@ -14,7 +16,8 @@ A result with the exponent 1 may be without its leading one: it is subnormal and
 are multiples of the smallest subnormal number. So addition never underflows.
 
 The alignment distance is limited to p + 2: there the smaller operand is below the round bit altogether, and
-only its being non-zero matters. Guard, round and sticky: common practice, no source.
+only its being non-zero matters, as it is: zeros have left before. Guard, round and sticky: common practice,
+no source.
 
 A zero is the smaller one, whatever the other is, and its exponent field is 0, as only subnormal numbers' are
 besides. So nothing but these is asked whether it is one. It leaves at once: beside a finite number the sum is

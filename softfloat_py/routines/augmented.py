@@ -18,7 +18,8 @@ For a distance d of p + 2 or more, the smaller one is less than a quarter of the
 larger one is the nearest number even just below a power of two, and the smaller one is the error. Otherwise
 p + 1 more bits hold all of the sum. Its leading one is shifted to the top, as far as the exponent allows; p
 bits are kept, and what is left over, or is missing to the next number if that is nearer, is the error.
-Rounding adds half a unit less one: it carries for more than half only, so ties go toward zero.
+Rounding adds half a unit less one: it carries for more than half only, so ties go toward zero. A smaller
+operand of zero has no case of its own: it goes either way, by its exponent, and is the error or adds nothing.
 
 Why p bits hold the error: of a sum, it is a multiple of the smaller operand's last place and, as the nearest
 number is at most as far as the larger operand is, not more than the smaller operand. Of a product of 2p bits,
@@ -58,7 +59,7 @@ from softfloat_py.routines.special_operands import zero
 from softfloat_py.routines.unpacking import (
     Unpacked,
     counts_as_zero,
-    is_extreme,
+    is_reserved,
     is_special,
     magnitude_of,
     sign_of,
@@ -131,7 +132,7 @@ def augmented_multiplication(x: Bits, y: Bits, fmt: BinaryFormat, options: Optio
     phase("unpack")
     a, b = unpack_normal(x, fmt), unpack_normal(y, fmt)
     sign = a.sign ^ b.sign
-    if is_extreme(a.exponent, fmt) | is_extreme(b.exponent, fmt):
+    if is_reserved(a.exponent, fmt) | is_reserved(b.exponent, fmt):
         phase("special operands")
         if options.special:
             if is_special(x, fmt) | is_special(y, fmt):

@@ -25,11 +25,12 @@ from softfloat_py.routines.language import (
     subtract_modulo,
     unrolled,
 )
+from softfloat_py.routines.newton import newton_steps
 from softfloat_py.routines.rounding import round_to_format
 from softfloat_py.routines.special_operands import infinity, invalid, is_infinite, is_nan, nan_of_two, zero
 from softfloat_py.routines.unpacking import (
     counts_as_zero,
-    is_extreme,
+    is_reserved,
     is_special,
     unpack_normal,
     unpack_with_leading_one,
@@ -44,7 +45,7 @@ def division(x: Bits, y: Bits, direction: Bits, fmt: BinaryFormat, options: Opti
     a = unpack_normal(x, fmt)
     b = unpack_normal(y, fmt)
     sign = a.sign ^ b.sign
-    if is_extreme(a.exponent, fmt) | is_extreme(b.exponent, fmt):
+    if is_reserved(a.exponent, fmt) | is_reserved(b.exponent, fmt):
         phase("special operands")
         if options.special:
             if is_special(x, fmt) | is_special(y, fmt):
@@ -91,9 +92,10 @@ def quotient_with_special(x: Bits, y: Bits, sign: Bits, fmt: BinaryFormat, optio
 def quotient_by_digits(dividend: Bits, divisor: Bits, fmt: BinaryFormat) -> Bits:
     """p + 1 quotient bits and a sticky bit, by shift and subtract.
 
-    Invariant: dividend × 2^k = quotient × divisor + remainder, with remainder < divisor, after k digits. The
-    first digit is one because the dividend is not less than the divisor. Source: the restoring method
-    taught with long division; common practice, no source.
+    Invariant: after k digits below the first, dividend × 2^k = quotient × divisor + remainder, with remainder
+    < divisor. The first digit is one, since divisor <= dividend < 2 × divisor: so it holds at the start, with
+    quotient 1 and remainder dividend - divisor for k = 0. Source: the restoring method taught with long
+    division; common practice, no source.
     """
     p = fmt.precision
     remainder = resize(dividend - divisor, p)
@@ -116,11 +118,11 @@ def with_next_bit(quotient: Bits, remainder: Bits, divisor: Bits) -> tuple[Bits,
 def quotient_in_radix_4(dividend: Bits, divisor: Bits, fmt: BinaryFormat) -> Bits:
     """p + 1 quotient bits and a sticky bit, by shift and subtract, two bits a round.
 
-    The invariant is that of radix 2, dividend × 4^k = quotient × divisor + remainder with remainder <
-    divisor after k digits. So 4 × remainder < 4 × divisor, and the next digit, the largest whose multiple of
-    the divisor does not exceed 4 × remainder, is one of 0 to 3: comparing with 2 × divisor, then with 3 or 1
-    × divisor, finds it, and what remains is again less than the divisor. A last round in radix 2 finds the
-    bit that is left where p is odd. Common practice, no source.
+    The invariant is that of radix 2: after k digits below the first, which is one, dividend × 4^k = quotient
+    × divisor + remainder, with remainder < divisor. So 4 × remainder < 4 × divisor, and the next digit, the
+    largest whose multiple of the divisor does not exceed 4 × remainder, is one of 0 to 3: comparing with 2 ×
+    divisor, then with 3 or 1 × divisor, finds it, and what remains is again less than the divisor. A last
+    round in radix 2 finds the bit that is left where p is odd. Common practice, no source.
     """
     p = fmt.precision
     twice = divisor << 1
@@ -148,26 +150,29 @@ def quotient_in_radix_4(dividend: Bits, divisor: Bits, fmt: BinaryFormat) -> Bit
 
 
 SEED_BITS = 8
-
-
-def newton_steps(fraction_bits: int) -> int:
-    """Iterations that take the seed's 3.7 good bits to `fraction_bits`, each doubling them."""
-    good, steps = 3.7, 0
-    while good < fraction_bits:
-        good, steps = 2 * good, steps + 1
-    return steps
+GOOD_SEED = 37  # tenths of bits
 
 
 def quotient_by_reciprocal(dividend: Bits, divisor: Bits, fmt: BinaryFormat) -> Bits:
     """p + 1 quotient bits and a sticky bit, from the reciprocal of the divisor.
 
     Let D = divisor / 2^p in [1/2, 1) and R the approximation to 1/D, a fixed-point number with F = p + 4
-    fraction bits. The seed is the line 48/17 - 32/17 D, off by at most 1/17, in 8 bits: off by less than
-    1/13, that is 3.7 bits. A Newton step R(2 - D R) squares the relative error d and never exceeds 1/D,
-    since 1 - D R(2 - D R) = (1 - D R)^2; both truncations lower it by less than 3 × 2^-F in all. So after
-    the last step d < 4 × 2^-F, always from below. The quotient, below 2^(p+1), is then too small by less
-    than 2^(p+1) × 4 × 2^-F + 1 = 1.5: rounded down, it is right or one too small, which the remainder
-    shows. Source of the line: the minimax line of 1/D on [1/2, 1), common practice, no source.
+    fraction bits and the relative error d = 1 - D R.
+
+    - The seed is the line 48/17 - 32/17 D, for which d lies between -1/17 and 1/17. It is found in units of
+      u = 2^-8. 48/17 is rounded down, which lowers the seed by less than u. So are 32/17, by less than 0.9 u;
+      D, by less than u, which weighs 32/17; and their product, by less than u: which makes what is subtracted
+      smaller by less than 0.9 u + 1.9 u + u. Where F < 8, two bits more are cut off at most, 3 u. So d moves
+      by less than 4 u either way, and |d| < 1/17 + 1/64 < 1/13, which is 3.7 bits.
+    - A Newton step gives R(2 - D R). Since 1 - D R(2 - D R) = (1 - D R)^2, it squares d and never exceeds
+      1/D. Cutting the factor 2 - D R to F bits costs D R = 1 - d times less than 2^-F, cutting the product D
+      times less than 2^-F: together less than 2.1 × 2^-F, and R stays below. What a step loses is part of d
+      in the next one, where it is multiplied by 2 d: of that, less than 0.1 × 2^-F is left.
+    - The steps are as many as would bring d below 2^-F if nothing were cut off. As it is, d < 4 × 2^-F.
+    - The quotient, below 2^(p+1), is too small by less than 2^(p+1) × 4 × 2^-F + 1 = 1.5: rounded down, it is
+      right or one too small, which the remainder shows.
+
+    Source of the line: the minimax line of 1/D on [1/2, 1), common practice, no source.
     """
     p = fmt.precision
     fraction_bits = p + 4
@@ -183,9 +188,9 @@ def quotient_by_reciprocal(dividend: Bits, divisor: Bits, fmt: BinaryFormat) -> 
         reciprocal = seed << (fraction_bits - SEED_BITS)
     else:
         reciprocal = seed >> (SEED_BITS - fraction_bits)
-    for _ in unrolled(newton_steps(fraction_bits)):
-        error = constant(2 << (p + fraction_bits), p + fraction_bits + 2) - divisor * reciprocal
-        factor = resize(error >> p, fraction_bits + 2)
+    for _ in unrolled(newton_steps(GOOD_SEED, fraction_bits)):
+        factor = constant(2 << (p + fraction_bits), p + fraction_bits + 2) - divisor * reciprocal
+        factor = resize(factor >> p, fraction_bits + 2)
         reciprocal = resize((reciprocal * factor) >> fraction_bits, fraction_bits + 1)
 
     phase("correct")

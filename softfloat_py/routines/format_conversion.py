@@ -24,7 +24,7 @@ from softfloat_py.routines.rounding import round_to_format
 from softfloat_py.routines.special_operands import default_nan, infinity, is_nan, is_signaling, zero
 from softfloat_py.routines.unpacking import (
     counts_as_zero,
-    is_extreme,
+    is_reserved,
     is_special,
     unpack_normal,
     unpack_with_leading_one,
@@ -39,7 +39,7 @@ def convert_format(
     """
     phase("unpack")
     a = unpack_normal(x, fmt)
-    if is_extreme(a.exponent, fmt):
+    if is_reserved(a.exponent, fmt):
         phase("special operands")
         if options.special:
             if is_special(x, fmt):

@@ -4,8 +4,8 @@ Why the result is correctly rounded. With leading ones, the exact product has 2p
 one less, as in multiplication). The addend gets p zeros below it, so that both are significands of 2p bits
 with a leading one, and their sum is found as in addition: the one with the larger magnitude comes first,
 the other is shifted right to its exponent. One more bit at the end of both is enough here. What the shift
-loses is merged into that bit as a sticky bit, and the larger one has a zero there, so that a sum and a
-difference are right in all their higher bits, and odd where anything lies below those.
+loses is merged into that bit as a sticky bit, and the larger one has a zero there, so that the lowest bit of
+a sum or difference is a sticky bit again (`rounding.shift_right_sticky` argues why).
 
 - Equal signs: the sum may be one bit longer; halved, its two lowest bits are merged.
 - Different signs, a distance of 0 or 1: nothing is lost, and the difference may lose any number of leading
@@ -20,7 +20,7 @@ range included. An exact zero has the sign of clause 6.3.
 Exponents are counted from an *origin* so low that those of all products and addends are positive and compare
 as unsigned numbers.
 
-Zeros are found among the operands with an extreme exponent, as in multiplication, and leave before anything
+Zeros are found among the operands with a reserved exponent, as in multiplication, and leave before anything
 is aligned. A product of zero adds nothing to the addend, which is a number of the format and so exact; of two
 zeros the sign is that of clause 6.3. An addend of zero leaves the product, rounded as in multiplication: it
 is not zero, so its sign stays even where it rounds to zero.
@@ -64,7 +64,7 @@ from softfloat_py.routines.unpacking import (
     counts_as_zero,
     counts_as_zero_with,
     exponent_field,
-    is_extreme,
+    is_reserved,
     is_special_with,
     magnitude_of,
     sign_of,
@@ -82,7 +82,7 @@ def fused_multiply_add(
     phase("unpack")
     sign = sign_of(x, fmt) ^ sign_of(y, fmt)
     ex, ey, ez = exponent_field(x, fmt), exponent_field(y, fmt), exponent_field(z, fmt)
-    if is_extreme(ex, fmt) | is_extreme(ey, fmt) | is_extreme(ez, fmt):
+    if is_reserved(ex, fmt) | is_reserved(ey, fmt) | is_reserved(ez, fmt):
         phase("special operands")
         mx, my, mz = magnitude_of(x, fmt), magnitude_of(y, fmt), magnitude_of(z, fmt)
         if options.special:

@@ -5,7 +5,7 @@ product has 2p or 2p - 1 bits; doubled in the second case, it has exactly 2p. It
 result before rounding, the next is half a unit, and the OR of the rest is the sticky bit: nothing that
 rounding looks at is lost.
 
-Zeros, subnormal numbers, infinities and NaNs have an extreme exponent, all zeros or all ones, and are told
+Zeros, subnormal numbers, infinities and NaNs have a reserved exponent, all zeros or all ones, and are told
 from other operands by one test of each. Among them a zero beside a finite number leaves at once: its product
 is an exact zero with the sign of any product (clause 6.3). Subnormal numbers get leading ones and go on.
 """
@@ -24,7 +24,7 @@ from softfloat_py.routines.unpacking import (
     counts_as_zero,
     counts_as_zero_with,
     exponent_field,
-    is_extreme,
+    is_reserved,
     is_special_with,
     magnitude_of,
     sign_of,
@@ -38,7 +38,7 @@ def multiplication(x: Bits, y: Bits, direction: Bits, fmt: BinaryFormat, options
     phase("unpack")
     sign = sign_of(x, fmt) ^ sign_of(y, fmt)
     ex, ey = exponent_field(x, fmt), exponent_field(y, fmt)
-    if is_extreme(ex, fmt) | is_extreme(ey, fmt):
+    if is_reserved(ex, fmt) | is_reserved(ey, fmt):
         phase("special operands")
         mx, my = magnitude_of(x, fmt), magnitude_of(y, fmt)
         if options.special:

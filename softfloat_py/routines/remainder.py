@@ -41,7 +41,7 @@ from softfloat_py.routines.language import (
 from softfloat_py.routines.special_operands import invalid, is_infinite, is_nan, nan_of_two, zero
 from softfloat_py.routines.unpacking import (
     counts_as_zero,
-    is_extreme,
+    is_reserved,
     is_special,
     unpack_normal,
     unpack_with_leading_one,
@@ -69,7 +69,7 @@ def remainder_of_division(x: Bits, y: Bits, fmt: BinaryFormat, options: Options,
     """Either remainder."""
     phase("unpack")
     a, b = unpack_normal(x, fmt), unpack_normal(y, fmt)
-    if is_extreme(a.exponent, fmt) | is_extreme(b.exponent, fmt):
+    if is_reserved(a.exponent, fmt) | is_reserved(b.exponent, fmt):
         phase("special operands")
         if options.special:
             if is_special(x, fmt) | is_special(y, fmt):

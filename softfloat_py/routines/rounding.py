@@ -43,7 +43,17 @@ from softfloat_py.routines.special_operands import default_nan, infinity, zero
 
 
 def shift_right_sticky(x: Bits, distance: Bits) -> Bits:
-    """x shifted right, its lowest bit set if anything set was shifted out; distance below x.width."""
+    """x shifted right, its lowest bit set if anything set was shifted out; distance below x.width.
+
+    Why the result may be added and subtracted in place of the exact number. Let v = x / 2^distance be that
+    number and s the result. Where nothing is lost, s = v. Otherwise v lies strictly between two neighbouring
+    even numbers, and s, which is v rounded down with its lowest bit set, is the odd one between them. Let L
+    be an even number. Then L + v and L + s lie strictly between the same two neighbouring even numbers, and
+    so do L - v and L - s. So the sum L + s, or difference L - s, has all the bits of the exact one but the
+    lowest; and that one, set because the result is odd, says that the exact one has something there or
+    further down. It is a sticky bit again, which is all that rounding asks of it. For an odd L it would come
+    out clear: the other operand of a sum must end in a zero where this one has its sticky bit.
+    """
     shifted = x >> distance
     lost = shift_left(shifted, distance, x.width) != x
     return shifted | lost
@@ -58,17 +68,20 @@ def shift_right_far(x: Bits, distance: Bits) -> Bits:
 
 def rounded_up_or_down(significand: Bits, extra: int, sign: Bits, direction: Bits) -> Bits:
     """A significand without its lowest `extra` bits, rounded (clause 4.3); one bit wider for the carry."""
-    half = 1 << (extra - 1)
+    # Three increments, by what carries into the kept bits.
+    half_or_more = 1 << (extra - 1)
+    more_than_half = half_or_more - 1
+    anything = (1 << extra) - 1
     odd = field(significand, extra, 1)
-    increment = resize(odd + (half - 1), extra)
+    increment = resize(odd + more_than_half, extra)  # ties to even
     if direction != Rounding.TIES_TO_EVEN:
         if direction == Rounding.TIES_TO_AWAY:
-            increment = constant(half, extra)
+            increment = constant(half_or_more, extra)
         else:
             away = (direction == Rounding.TOWARD_POSITIVE) & ~sign | (
                 direction == Rounding.TOWARD_NEGATIVE
             ) & sign
-            increment = select(away, constant(2 * half - 1, extra), constant(0, extra))
+            increment = select(away, constant(anything, extra), constant(0, extra))
     return (significand + increment) >> extra
 
 
@@ -87,6 +100,7 @@ def overflowed(sign: Bits, direction: Bits, fmt: BinaryFormat, options: Options)
     if not fmt.has_infinity:
         largest = concatenate(sign, constant(fmt.largest_finite, fmt.width - 1))
         return select(inward, largest, default_nan(fmt, options))
+    # The encoding next below that of an infinity is the largest finite number.
     return infinity(sign, fmt, options) - inward
 
 

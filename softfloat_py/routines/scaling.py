@@ -20,7 +20,7 @@ from softfloat_py.routines.rounding import round_to_format
 from softfloat_py.routines.special_operands import is_nan, nan_of_one, zero
 from softfloat_py.routines.unpacking import (
     counts_as_zero,
-    is_extreme,
+    is_reserved,
     is_special,
     unpack_normal,
     unpack_with_leading_one,
@@ -36,7 +36,7 @@ def scale_b(x: Bits, n: Bits, direction: Bits, fmt: BinaryFormat, options: Optio
     """
     phase("unpack")
     a = unpack_normal(x, fmt)
-    if is_extreme(a.exponent, fmt):
+    if is_reserved(a.exponent, fmt):
         phase("special operands")
         if options.special:
             if is_special(x, fmt):
@@ -78,7 +78,7 @@ def log_b(x: Bits, fmt: BinaryFormat, options: Options) -> Bits:
     """
     phase("unpack")
     a = unpack_normal(x, fmt)
-    if is_extreme(a.exponent, fmt):
+    if is_reserved(a.exponent, fmt):
         phase("special operands")
         if options.special:
             if is_special(x, fmt):

@@ -81,7 +81,7 @@ def is_normal(x: Bits, fmt: BinaryFormat, options: Options) -> Bits:
     exponent = unpacking.exponent_field(x, fmt)
     if not fmt.has_infinity:
         return (exponent != 0) & ~special_operands.is_nan(x, fmt)
-    return ~unpacking.is_extreme(exponent, fmt)
+    return ~unpacking.is_reserved(exponent, fmt)
 
 
 def is_finite(x: Bits, fmt: BinaryFormat, options: Options) -> Bits:

@@ -22,11 +22,12 @@ from softfloat_py.routines.language import (
     subtract_modulo,
     unrolled,
 )
+from softfloat_py.routines.newton import newton_steps
 from softfloat_py.routines.rounding import round_to_format
 from softfloat_py.routines.special_operands import invalid, is_nan, nan_of_one, zero
 from softfloat_py.routines.unpacking import (
     counts_as_zero,
-    is_extreme,
+    is_reserved,
     is_special,
     sign_of,
     unpack_normal,
@@ -38,7 +39,7 @@ def square_root(x: Bits, direction: Bits, fmt: BinaryFormat, options: Options) -
     """The square root of x; of -0, -0. Signals invalid operation (signalling NaN, x < 0), inexact."""
     phase("unpack")
     a = unpack_normal(x, fmt)
-    if is_extreme(a.exponent, fmt) | a.sign:
+    if is_reserved(a.exponent, fmt) | a.sign:
         phase("special operands")
         if options.special:
             if is_nan(x, fmt):
@@ -55,7 +56,8 @@ def square_root(x: Bits, direction: Bits, fmt: BinaryFormat, options: Options) -
 
     phase("normalise")
     # The bias is odd, so an odd biased exponent is an even exponent. Halving exponent + bias rounds the
-    # other ones down; `lift` keeps what is halved above zero.
+    # other ones down. What is halved must not be negative, in two's complement: the lowest biased exponent is
+    # that of the smallest subnormal number, 2 - p, so twice p lifts all above zero, whatever the bias.
     lift = fmt.precision
     width = signed_exponent_bits(fmt)
     halved = add_modulo(a.exponent, fmt.bias + 2 * lift, width) >> 1
@@ -95,39 +97,42 @@ def root_by_digits(radicand: Bits, fmt: BinaryFormat) -> Bits:
     return twice_root | (remainder != 0)
 
 
-SEED_BITS = 8
-
-
-def newton_steps(fraction_bits: int) -> int:
-    """Iterations that take the seed's 2.7 good bits to `fraction_bits`: each leaves twice as many, less
-    0.6.
-    """
-    good, steps = 2.7, 0
-    while good < fraction_bits:
-        good, steps = 2 * good - 0.6, steps + 1
-    return steps
+SLOPE_BITS = 8
+GOOD_SEED, LOST_IN_A_STEP = 27, 6  # tenths of bits
 
 
 def root_by_reciprocal(radicand: Bits, fmt: BinaryFormat) -> Bits:
     """p + 1 root bits and a sticky bit, from the reciprocal of the root.
 
     Let X = radicand / 2^(p+1) in [1/4, 1) and Y the approximation to 1/sqrt(X), a fixed-point number with F
-    = p + 5 fraction bits. The seed is the line 9/4 - 4/3 X, off by at most 15 %, which is 2.7 bits. A
-    Newton step Y(3 - X Y²)/2 turns a relative error d into 3/2 d² - 1/2 d³ below the exact value; X Y² is
-    rounded up and all else down, so Y stays below, and loses less than 4 × 2^-F more. So after the last
-    step d < 5 × 2^-F. The root, below 2^(p+1), is then too small by less than 2^(p+1) × 5 × 2^-F + 1 < 1.4:
-    rounded down, it is right or one too small, which the remainder shows. Source of the step: Newton's
-    method for 1/Y² - X, common practice, no source.
+    = p + 5 fraction bits and the relative error d = 1 - sqrt(X) Y.
+
+    - The seed is the line 9/4 - 4/3 X, for which d is 1/24 at X = 1/4, least at X = 9/16, -1/8, and nears
+      1/12 at X = 1. The slope is rounded up to 8 bits, which adds less than 1/256 to d; what is subtracted is
+      cut to F bits, which takes off less than 2^-F <= 1/128. So |d| < 0.15, which is 2.7 bits.
+    - A Newton step gives Y(3 - X Y²)/2. With sqrt(X) Y = 1 - d, this is below 1/sqrt(X) by a relative error
+      of 1 - (1 - d)(3 - (1 - d)²)/2 = 3/2 d² - 1/2 d³: twice as many good bits, less log2(3/2) < 0.6. (Of a
+      seed with d < 0 the cube adds to it; as |d| is less than 1/7 there, it has the 4.8 bits all the same.)
+    - X Y is rounded up and all else down, so Y stays below. The former costs (1 - d) Y/2 times 2^-F at most,
+      which is less than 1.2 × 2^-F as Y is not above 2; cutting the factor 3 - X Y² to F bits costs (1 - d)/2
+      times less than 2^-F; cutting the product sqrt(X) times less than 2^-F: together less than 3 × 2^-F.
+      What a step loses is part of d in the next one, where it is multiplied by 3 d: of that, less than
+      2^-F / 2 is left.
+    - The steps are as many as would bring d below 2^-F if nothing were cut off. As it is, d < 5 × 2^-F.
+    - The root, below 2^(p+1), is too small by less than 2^(p+1) × 5 × 2^-F + 1 < 1.4: rounded down, it is
+      right or one too small, which the remainder shows.
+
+    Source of the step: Newton's method for 1/Y² - X, common practice, no source.
     """
     p = fmt.precision
     fraction_bits = p + 5
-    line = (radicand << (fraction_bits - p - 1)) * constant(2**SEED_BITS * 4 // 3 + 1, SEED_BITS + 1)
-    seed = constant(9 << (fraction_bits - 2), fraction_bits + 2) - (line >> SEED_BITS)
+    line = (radicand << (fraction_bits - p - 1)) * constant(2**SLOPE_BITS * 4 // 3 + 1, SLOPE_BITS + 1)
+    seed = constant(9 << (fraction_bits - 2), fraction_bits + 2) - (line >> SLOPE_BITS)
     reciprocal = resize(seed, fraction_bits + 1)
-    for _ in unrolled(newton_steps(fraction_bits)):
+    for _ in unrolled(newton_steps(GOOD_SEED, fraction_bits, LOST_IN_A_STEP)):
         scaled = ((radicand * reciprocal) >> (p + 1)) + 1
-        error = constant(3 << (2 * fraction_bits), 2 * fraction_bits + 2) - scaled * reciprocal
-        factor = resize(error >> fraction_bits, fraction_bits + 2)
+        factor = constant(3 << (2 * fraction_bits), 2 * fraction_bits + 2) - scaled * reciprocal
+        factor = resize(factor >> fraction_bits, fraction_bits + 2)
         reciprocal = resize((reciprocal * factor) >> (fraction_bits + 1), fraction_bits + 1)
 
     phase("correct")

@@ -2,6 +2,13 @@
 
 A finite number is significand × 2^(exponent - bias - t), its significand an integer of p bits. A subnormal
 number has the exponent field 0, means exponent 1, and lacks the leading one.
+
+Most operands are normal numbers, and operations are made quick for these. `unpack_normal` reads any encoding
+as if it were one: it decides nothing, and what it makes of any other is harmless. One test of each exponent
+field (`is_reserved`) then tells whether all operands were normal. Where one was not, what was read is thrown
+away: special operands and zeros leave with results of their own, and all that goes on is unpacked again, by
+`unpack_with_leading_one`, which knows subnormal numbers. Where the exponent fields are wanted first, the same
+is done without reading twice, each way on its side of the test.
 """
 
 from __future__ import annotations
@@ -102,8 +109,10 @@ def normal_significand(x: Bits, fmt: BinaryFormat) -> Bits:
     return field(x, 0, fmt.trailing_bits) | fmt.leading_one
 
 
-def is_extreme(exponent: Bits, fmt: BinaryFormat) -> Bits:
-    """Whether a stored exponent is 0 or all ones, as those of zeros, subnormals, infinities and NaNs are.
+def is_reserved(exponent: Bits, fmt: BinaryFormat) -> Bits:
+    """Whether a stored exponent is 0 or all ones: the values that clause 3.4 reserves (from memory) for zeros
+    and subnormal numbers, and for infinities and NaNs. Without infinities most numbers with all ones are
+    normal, and lose no more than time.
 
     Subtracting one turns the 0 into the largest number there is, so one comparison finds both.
     """

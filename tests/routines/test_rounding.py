@@ -73,6 +73,21 @@ def test_sticky_bit_tells_whether_anything_was_lost(distance: int) -> None:
         assert (value >> distance | lost, 6) == (shifted.value, shifted.width)
 
 
+@pytest.mark.parametrize("distance", range(5))
+def test_sticky_bit_may_be_added_and_subtracted(distance: int) -> None:
+    """Beside an even number, sum and difference have all higher bits of the exact ones, and are odd exactly
+    where these have anything below.
+    """
+    for even in range(32, 64, 2):
+        for value in range(1 << 5):
+            shifted = shift_right_sticky(Bits(value, 5), Bits(distance, 3))
+            exact = even << distance
+            for found, wanted in ((even + shifted, exact + value), (even - shifted, exact - value)):
+                higher, rest = divmod(wanted, 2 << distance)
+
+                assert higher << 1 | (rest != 0) == found.value
+
+
 # -- the edge of the normal range ----------------------------------------------------------------------------
 
 TINY = Format("e4p4", exponent_bits=4, precision=4)

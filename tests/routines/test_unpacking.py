@@ -47,9 +47,9 @@ def test_flushed_subnormal_is_a_zero(bits: int) -> None:
     assert (bits >> (TINY.width - 1), 0) == (parts.sign.value, parts.significand.value)
 
 
-def test_extreme_exponents_are_found_by_one_comparison() -> None:
-    """Exactly the exponent fields 0 and all ones are extreme."""
+def test_reserved_exponents_are_found_by_one_comparison() -> None:
+    """Exactly the exponent fields 0 and all ones are reserved."""
     fields = range(1 << TINY.exponent_bits)
-    found = [field for field in fields if unpacking.is_extreme(Bits(field, TINY.exponent_bits), TINY)]
+    found = [field for field in fields if unpacking.is_reserved(Bits(field, TINY.exponent_bits), TINY)]
 
     assert [0, TINY.largest_exponent_field] == found
