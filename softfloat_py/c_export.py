@@ -4,50 +4,32 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
-from typing import Any, NamedTuple
 
 from softfloat_py.engines.c.files import Function, Meaning, Unit, Value
 from softfloat_py.engines.c.target import Target
 from softfloat_py.errors import FormatError
-from softfloat_py.formats import IntegerFormat
-from softfloat_py.numbers.formats import Format
-from softfloat_py.operations import (
-    Operation,
-    Result,
-    integer_format_of,
-    program_of,
-)
-from softfloat_py.options import Options
+from softfloat_py.formats import BinaryFormat, IntegerFormat
+from softfloat_py.operations import Result
+from softfloat_py.uses import Use
 
 
-class Wanted(NamedTuple):
-    """An operation, and the format or integer that a conversion needs."""
-
-    operation: Operation
-    parameter: Format | IntegerFormat | None = None
-
-    @property
-    def name(self) -> str:
-        """Its name in C, behind that of its format."""
-        return (
-            self.operation.name if self.parameter is None else f"{self.operation.name}_{self.parameter.name}"
-        )
-
-
-def c_unit(fmt: Format, options: Options, target: Target, wanted: Iterable[Wanted], made: str = "") -> Unit:
-    """Operations of a format with options, for a target; `made` is a sentence on how they were made.
+def c_unit(uses: Iterable[Use], target: Target, made: str = "") -> Unit:
+    """Operations of one format with the same options, for a target; `made` is a sentence on how they were
+    made.
 
     Raises FormatError for two formats whose names are one in C.
     """
-    prefix, different = identifier(fmt.name), tuple(dict.fromkeys(wanted))
-    _check_names([fmt, *(one.parameter for one in different if isinstance(one.parameter, Format))])
-    functions = tuple(_function(prefix, one, fmt, options) for one in different)
+    different = tuple(dict.fromkeys(uses))
+    fmt, options = different[0].format, different[0].options
+    prefix = identifier(fmt.name)
+    _check_names([fmt, *(use.parameter for use in different if isinstance(use.parameter, BinaryFormat))])
+    functions = tuple(_function(prefix, use) for use in different)
     return Unit(prefix, f"IEEE 754 arithmetic in {fmt.name}, {options.name}.", made, target, functions)
 
 
-def _check_names(formats: Iterable[Format]) -> None:
+def _check_names(formats: Iterable[BinaryFormat]) -> None:
     """FormatError if two formats have the same name in C, where macros make capitals of letters."""
-    known: dict[str, Format] = {}
+    known: dict[str, BinaryFormat] = {}
     for fmt in formats:
         other = known.setdefault(identifier(fmt.name).upper(), fmt)
         if other != fmt:
@@ -57,46 +39,43 @@ def _check_names(formats: Iterable[Format]) -> None:
             )
 
 
-def _function(prefix: str, wanted: Wanted, fmt: Format, options: Options) -> Function:
-    operation, parameter = wanted
-    program = program_of(operation, fmt, options, parameter)
-    operands = tuple((name, _operand(name, operation, fmt, parameter)) for name in operation.operands)
+def _function(prefix: str, use: Use) -> Function:
+    operation, parameter = use.operation, use.parameter
+    name = operation.name if parameter is None else f"{operation.name}_{parameter.name}"
     return Function(
-        identifier(f"{prefix}_{wanted.name}"),
-        f"{operation.name} ({operation.source}): gives {_delivered(operation, parameter)}.",
-        program,
-        operands,
-        tuple(_results(operation, fmt, parameter, program.result_widths[0])),
+        identifier(f"{prefix}_{name}"),
+        f"{operation.name} ({operation.source}): gives {_delivered(use)}.",
+        use.program,
+        tuple((operand, _operand(operand, use)) for operand in operation.operands),
+        tuple(_results(use)),
     )
 
 
-def _operand(name: str, operation: Operation, fmt: Format, parameter: Any) -> Value:
-    if name in operation.integer_operands:
-        return _integer(integer_format_of(parameter))
-    return _encoding(fmt)
+def _operand(name: str, use: Use) -> Value:
+    return _integer(use.integer) if name in use.operation.integer_operands else _encoding(use.format)
 
 
-def _results(operation: Operation, fmt: Format, parameter: Any, width: int) -> Iterator[Value]:
-    match operation.result:
+def _results(use: Use) -> Iterator[Value]:
+    match use.operation.result:
         case Result.CLASS:
-            yield Value(width, Meaning.ENCODING, "class_number")
+            yield Value(use.program.result_widths[0], Meaning.ENCODING, "class_number")
         case Result.TRUTH:
             yield Value(1, Meaning.TRUTH, "bool")
-        case Result.TARGET_NUMBER:
-            yield _encoding(parameter)
         case Result.INTEGER:
-            yield _integer(integer_format_of(parameter))
+            yield _integer(use.integer)
         case _:
-            yield from [_encoding(fmt)] * operation.results
+            assert use.delivered is not None
+            yield from [_encoding(use.delivered)] * use.operation.results
 
 
-def _delivered(operation: Operation, parameter: Any) -> str:
+def _delivered(use: Use) -> str:
+    operation, parameter = use.operation, use.parameter
     if parameter is None or operation.result is Result.NUMBER:
         return operation.result.value
     return f"{'an integer' if operation.result is Result.INTEGER else 'a number'} of {parameter.name}"
 
 
-def _encoding(fmt: Format) -> Value:
+def _encoding(fmt: BinaryFormat) -> Value:
     return Value(fmt.width, Meaning.ENCODING, f"{identifier(fmt.name)}_encoding")
 
 

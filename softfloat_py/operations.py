@@ -4,18 +4,13 @@ documentation and the test matrix are all read from it, so a new operation is on
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from enum import Enum
-from functools import cache
 from typing import Any
 
-from softfloat_py.environment import DIRECTION_BITS, Rounding
+from softfloat_py.environment import Rounding
 from softfloat_py.errors import UnknownNameError
-from softfloat_py.formats import BinaryFormat, IntegerFormat
-from softfloat_py.integer_form.grammar import Constant, Program
-from softfloat_py.integer_form.reader import read
-from softfloat_py.options import Options
 from softfloat_py.routines import (
     addition,
     augmented,
@@ -35,13 +30,8 @@ from softfloat_py.routines import (
     total_order,
 )
 from softfloat_py.routines.comparison import Predicate
-from softfloat_py.routines.doors import Door
-from softfloat_py.routines.explicit_leading_bit import with_leading_bit, without_leading_bit
 from softfloat_py.routines.language import Routine
-from softfloat_py.routines.memory import loaded, stored
 from softfloat_py.suggestions import families, names_with, nearest_names
-
-INTEGER_BITS = 32  # of an integer operand whose width no parameter states
 
 
 class Result(Enum):
@@ -249,87 +239,3 @@ def unknown_operation(what: str, name: str, known: Iterable[str]) -> UnknownName
     listed = f"there are {', '.join(kinds)}; python -m softfloat_py explain --help lists all"
     required = "named as IEEE 754-2019 names it, in snake case"
     return UnknownNameError(what, name, names, near, required, "" if near else listed)
-
-
-def integer_format_of(parameter: Any) -> IntegerFormat:
-    """What an operation's integer operands are: those that its parameter states, or those of 32 bits."""
-    return parameter if isinstance(parameter, IntegerFormat) else IntegerFormat(INTEGER_BITS)
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class RoutineCall:
-    """How an operation's routine is called in a format with options.
-
-    `widths` are those of the routine's run-time parameters in bits, `fixed` its other arguments; operands go
-    through the doors of `entering`, results through those of `leaving`: to and from memory, and where a
-    format stores the leading bit.
-    """
-
-    widths: Mapping[str, int]
-    fixed: Mapping[str, Any]
-    entering: Mapping[str, Sequence[Door]]
-    leaving: Sequence[Door]
-
-
-@cache
-def routine_call(
-    operation: Operation, fmt: BinaryFormat, options: Options, parameter: Any = None
-) -> RoutineCall:
-    """How the routine of an operation is used in a format with options."""
-    given = integer_format_of(parameter).width
-    widths = {name: given if name in operation.integer_operands else fmt.width for name in operation.operands}
-    fixed: dict[str, Any] = {"fmt": fmt.twin, "options": options, **operation.fixed}
-    for name in operation.parameters:
-        fixed[name] = parameter.twin if isinstance(parameter, BinaryFormat) else parameter
-    if operation.rounds and options.all_directions:
-        widths["direction"] = DIRECTION_BITS
-    entering = {
-        name: _into_registers(None if name in operation.integer_operands else fmt, options)
-        for name in operation.operands
-    }
-    return RoutineCall(widths, fixed, entering, _out_of_registers(operation, fmt, options, parameter))
-
-
-def _into_registers(fmt: BinaryFormat | None, options: Options) -> list[Door]:
-    """What an operand goes through before a routine has it; None for an integer's format."""
-    doors = [Door(loaded, {})] if options.in_memory else []
-    if fmt is not None and fmt.explicit_leading_bit:
-        doors.append(Door(without_leading_bit, {"fmt": fmt, "options": options}))
-    return doors
-
-
-def _out_of_registers(
-    operation: Operation, fmt: BinaryFormat, options: Options, parameter: Any
-) -> list[Door]:
-    """What a result goes through before it is delivered."""
-    delivered = parameter if operation.result is Result.TARGET_NUMBER else fmt
-    is_number = operation.result in (Result.NUMBER, Result.PAIR, Result.TARGET_NUMBER)
-    doors = []
-    if is_number and delivered.explicit_leading_bit:
-        doors.append(Door(with_leading_bit, {"fmt": delivered, "options": options}))
-    if options.in_memory and operation.result is not Result.TRUTH:
-        doors.append(Door(stored, {}))
-    return doors
-
-
-@cache
-def program_of(operation: Operation, fmt: BinaryFormat, options: Options, parameter: Any = None) -> Program:
-    """The integer form of an operation in a format with options; `parameter` is a target format or an
-    integer format.
-
-    Parameters: the operands, then the direction if it is chosen at run time. Results: the encodings (or
-    truth, or integer), then the flags raised if they are kept.
-    """
-    call = routine_call(operation, fmt, options, parameter)
-    fixed = dict(call.fixed)
-    if operation.rounds and not options.all_directions:
-        fixed["direction"] = Constant(0, DIRECTION_BITS)
-    return read(
-        operation.routine,
-        call.widths,
-        fixed,
-        uniform=("direction",),
-        keep_flags=options.flags,
-        entering=call.entering,
-        leaving=call.leaving,
-    )

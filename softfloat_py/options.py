@@ -11,6 +11,7 @@ from enum import Enum
 
 from softfloat_py.errors import ConventionError
 from softfloat_py.formats import BinaryFormat
+from softfloat_py.keeping import HashedOnce, hashed_once
 
 
 class NaNResult(Enum):
@@ -81,7 +82,7 @@ class SquareRoot(Enum):
 
 
 @dataclass(frozen=True, slots=True)
-class Options:
+class Options(HashedOnce):
     """Fixed properties of the arithmetic; the defaults are the complete one.
 
     What is provided:
@@ -126,6 +127,8 @@ class Options:
     product: Product = Product.NATIVE
     division: Division = Division.RADIX_2
     square_root: SquareRoot = SquareRoot.DIGIT_BY_DIGIT
+
+    __hash__ = hashed_once
 
     def __post_init__(self) -> None:
         faults = []

@@ -10,12 +10,13 @@ from functools import cache, partial
 from hypothesis import strategies as st
 
 from softfloat_py.environment import Rounding
+from softfloat_py.formats import BinaryFormat
 from softfloat_py.numbers.formats import Format
 from tests.references.exact_rounding import Destination
 from tests.references.leading_bit import from_twin
 
 
-def corner_encodings(fmt: Format) -> list[int]:
+def corner_encodings(fmt: BinaryFormat) -> list[int]:
     """About forty encodings at which arithmetic changes its course, both signs, in ascending order."""
     if fmt.explicit_leading_bit:
         return [from_twin(fmt, bits) for bits in corner_encodings(fmt.twin)] + _unsupported(fmt)
@@ -33,7 +34,7 @@ def corner_encodings(fmt: Format) -> list[int]:
     return sorted(magnitudes | {fmt.sign_bit | magnitude for magnitude in magnitudes})
 
 
-def _unsupported(fmt: Format) -> list[int]:
+def _unsupported(fmt: BinaryFormat) -> list[int]:
     """Encodings whose stored leading bit does not fit the exponent: none set, or set beside exponent 0."""
     return [
         1 << fmt.precision,

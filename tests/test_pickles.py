@@ -11,9 +11,10 @@ import pytest
 import softfloat_py as sf
 from softfloat_py.engines import plain, stepwise
 from softfloat_py.numbers.formats import binary16
-from softfloat_py.operations import OPERATIONS, program_of
+from softfloat_py.operations import OPERATIONS
 from softfloat_py.options import COMPLETE
 from softfloat_py.routines.steps import STEPS
+from softfloat_py.uses import use_of
 
 heave, sway = sf.binary32(1.5), sf.binary32(-0.1)
 
@@ -57,7 +58,7 @@ def test_kinds_of_steps_stay_the_only_ones() -> None:
 
 def test_programs_run_after_the_journey() -> None:
     """A program's copy has the same steps, on both engines of single runs."""
-    program = program_of(OPERATIONS["multiplication"], binary16, COMPLETE)
+    program = use_of(OPERATIONS["multiplication"], binary16, COMPLETE).program
     again = pickle.loads(pickle.dumps(program))
     arguments = (0x3E00, 0xC100, 0)
     assert plain.compiled(program).source == plain.compiled(again).source

@@ -32,7 +32,7 @@ def tally() -> sf.Tally:
 
 def emit(path: Path) -> None:
     """C into the folder of a file."""
-    c_unit(sf.binary32, LEAN, Target(word=32, multiplier=16), [wanted("addition")]).save(path.parent)
+    c_unit([wanted("addition", sf.binary32, LEAN)], Target(word=32, multiplier=16)).save(path.parent)
 
 
 CALIBRATION = sf.calibrate("cortex-m0plus", [sf.Measurement(tally(), 100)])

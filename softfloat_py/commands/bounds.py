@@ -9,11 +9,10 @@ from softfloat_py.commands.answer import Answer
 from softfloat_py.commands.arguments import A_MODEL, add_format, add_json, add_operations, add_options
 from softfloat_py.commands.command import Command
 from softfloat_py.commands.parser import Parser
-from softfloat_py.commands.words import chosen, model_named, operations_asked_for
+from softfloat_py.commands.words import chosen, model_named, uses_asked_for
 from softfloat_py.numbers.formats import format_named
 from softfloat_py.options import NAMED_OPTIONS
 from softfloat_py.pricing.bounds import Bounds
-from softfloat_py.tally.tally import work_of
 from softfloat_py.views import bounds_table
 
 ABOUT = """\
@@ -42,9 +41,8 @@ def run(parsed: argparse.Namespace) -> Answer:
     """The bounds, a table for each CPU."""
     fmt = format_named(parsed.format)
     options = chosen("options", parsed.options, NAMED_OPTIONS)
-    operations = operations_asked_for(parsed.operations)
-    works = [work_of(each.operation, fmt, options, each.parameter) for each in operations]
-    found = [[Bounds(work, model) for work in works] for model in map(model_named, parsed.cpu)]
+    uses = uses_asked_for(parsed.operations, fmt, options)
+    found = [[Bounds(use, model) for use in uses] for model in map(model_named, parsed.cpu)]
     if parsed.json:
         data = bounds_table.as_data([each for on_cpu in found for each in on_cpu])
         return Answer(json.dumps(data, indent=2))

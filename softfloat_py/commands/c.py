@@ -10,7 +10,7 @@ from softfloat_py.commands.answer import Answer
 from softfloat_py.commands.arguments import add_format, add_operations, add_options
 from softfloat_py.commands.command import Command
 from softfloat_py.commands.parser import Parser
-from softfloat_py.commands.words import chosen, operations_asked_for
+from softfloat_py.commands.words import chosen, uses_asked_for
 from softfloat_py.engines.c.target import target_for
 from softfloat_py.numbers.formats import format_named
 from softfloat_py.options import NAMED_OPTIONS
@@ -50,7 +50,7 @@ def run(parsed: argparse.Namespace) -> Answer:
     target = target_for(parsed.word, parsed.multiplier)
     asked = f"--operations {parsed.operations} " if parsed.operations else ""
     made = f"Made by: python -m softfloat_py c --format {fmt.name} {asked}--options {options.name} {target}"
-    unit = c_unit(fmt, options, target, operations_asked_for(parsed.operations), made)
+    unit = c_unit(uses_asked_for(parsed.operations, fmt, options), target, made)
     try:
         return Answer("\n".join(map(str, unit.save(Path(parsed.output)))))
     except OSError as error:

@@ -8,15 +8,16 @@ import re
 from collections.abc import Callable, Mapping
 from typing import Any, TypeVar
 
-from softfloat_py.c_export import Wanted
 from softfloat_py.errors import UnknownNameError
 from softfloat_py.formats import IntegerFormat
-from softfloat_py.numbers.formats import FORMAT_NAMES
+from softfloat_py.numbers.formats import FORMAT_NAMES, Format
 from softfloat_py.operations import OPERATIONS, Result, operation_named
+from softfloat_py.options import Options
 from softfloat_py.pricing.cost_model import CostModel
 from softfloat_py.pricing.figures import HIGHEST_MHZ
 from softfloat_py.pricing.table_reader import cost_model, load_cost_model
 from softfloat_py.suggestions import nearest_names
+from softfloat_py.uses import Use, use_of
 
 T = TypeVar("T")
 NUMBER = re.compile(r"[+-]?(\d|\.\d|inf|nan)", re.IGNORECASE)
@@ -106,15 +107,18 @@ def model_named(name: str) -> CostModel:
     return load_cost_model(name) if name.endswith(".toml") else cost_model(name)
 
 
-def operations_asked_for(names: str | None) -> list[Wanted]:
-    """Operations by names joined by commas, each once; without names, all that need no more than theirs.
+def uses_asked_for(names: str | None, fmt: Format, options: Options) -> list[Use]:
+    """Uses of operations by names joined by commas, each once; without names, all that need no more than
+    theirs.
 
     Raises UnknownNameError for an operation that there is not.
     """
-    return list(dict.fromkeys(map(wanted, names.split(",")))) if names else without_parameter()
+    if not names:
+        return [use_of(row, fmt, options) for row in OPERATIONS.values() if not row.parameters]
+    return list(dict.fromkeys(wanted(name, fmt, options) for name in names.split(",")))
 
 
-def wanted(text: str) -> Wanted:
+def wanted(text: str, fmt: Format, options: Options) -> Use:
     """What a text such as addition, convert_format:binary64 or convert_to_integer:int32 asks for.
 
     Raises UnknownNameError for a name that is not in its list, or missing.
@@ -128,9 +132,4 @@ def wanted(text: str) -> Wanted:
     if parameter.casefold() not in known:
         shown = [f"{name}:{each}" if each else name for each in known]
         raise UnknownNameError("an operation", text, shown, nearest_names(text, shown))
-    return Wanted(operation, known[parameter.casefold()])
-
-
-def without_parameter() -> list[Wanted]:
-    """All operations that need no more than their name."""
-    return [Wanted(operation) for operation in OPERATIONS.values() if not operation.parameters]
+    return use_of(operation, fmt, options, known[parameter.casefold()])

@@ -14,7 +14,6 @@ from __future__ import annotations
 from collections import Counter, defaultdict
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from functools import cache
 
 from softfloat_py.engines.text import Text, count_uses, name_of
 from softfloat_py.integer_form.counting import Bill, Entry, Usage, bill_of
@@ -29,6 +28,7 @@ from softfloat_py.integer_form.grammar import (
     Step,
     Variable,
 )
+from softfloat_py.keeping import kept
 from softfloat_py.routines.steps import Feature
 
 Run = tuple[int, ...]
@@ -162,7 +162,7 @@ class RecordLayout:
         return False
 
 
-@cache
+@kept
 def compiled(program: Program) -> Plain:
     """The generated function of a program."""
     writer = _Writer(program)

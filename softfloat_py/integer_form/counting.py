@@ -11,11 +11,11 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from functools import cache
 from typing import NamedTuple
 
 from softfloat_py.integer_form.charges import Charge, Role, charges_of
 from softfloat_py.integer_form.grammar import Constant, Program, Step
+from softfloat_py.keeping import kept
 from softfloat_py.routines.steps import Feature
 
 
@@ -103,7 +103,7 @@ class Bill:
         return total
 
 
-@cache
+@kept
 def bill_of(program: Program) -> Bill:
     """The bill of a program."""
     stretches: list[Counter[Entry]] = [Counter() for _ in range(program.stretches)]

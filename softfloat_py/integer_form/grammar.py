@@ -18,6 +18,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import NamedTuple
 
+from softfloat_py.keeping import Keeper
 from softfloat_py.routines.steps import Feature, StepKind
 
 
@@ -245,7 +246,7 @@ class Block:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Program:
+class Program(Keeper):
     """A specialised routine of so many stretches. `uniform` parameters are the same for all elements of an
     array; where it `keeps_flags`, the last result is the flags raised.
     """

@@ -6,13 +6,13 @@ Words of nothing but such bits take no step: a CPU adds an exponent to the upper
 from __future__ import annotations
 
 from collections.abc import Mapping
-from functools import cache
 
 from softfloat_py.integer_form.grammar import Constant, If, Operand, Program, Step, Variable
 from softfloat_py.integer_form.walking import visits
+from softfloat_py.keeping import kept
 
 
-@cache
+@kept
 def known_zeros(program: Program) -> Mapping[Variable, int]:
     """For each variable that has them, its lowest bits that are zero whatever the program is run on."""
     known: dict[Variable, int] = {}

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
-from functools import cache
 
 from softfloat_py.integer_form.grammar import (
     Block,
@@ -22,6 +21,7 @@ from softfloat_py.integer_form.grammar import (
     Step,
     Variable,
 )
+from softfloat_py.keeping import kept
 
 Values = frozenset[Variable]
 
@@ -41,7 +41,7 @@ class Liveness:
         return frozenset(self.names.get(variable, variable) for variable in variables)
 
 
-@cache
+@kept
 def liveness_of(program: Program) -> Liveness:
     """What is needed after each statement of a program."""
     liveness = Liveness(names=_names(program))

@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import dataclass
-from functools import cache, reduce
+from functools import reduce
 from operator import or_
 from pathlib import Path
 from types import FrameType
@@ -18,17 +18,16 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 from softfloat_py.engines import plain
 from softfloat_py.environment import current, raise_flags
-from softfloat_py.integer_form.grammar import Program
+from softfloat_py.keeping import kept
 from softfloat_py.numbers.births import note_birth, special_results
-from softfloat_py.operations import Operation, program_of
-from softfloat_py.options import Options
+from softfloat_py.operations import Operation
 from softfloat_py.tally.notes import THREAD
-from softfloat_py.tally.tally import COUNTING, Line, Work, counting_now, work_of
+from softfloat_py.tally.tally import COUNTING, Line, counting_now
+from softfloat_py.uses import Use, use_of
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-    from softfloat_py.integer_form.counting import Usage
     from softfloat_py.numbers.formats import Format
 
     Encodings = NDArray[Any]
@@ -43,72 +42,30 @@ FEW = 128
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Prepared:
-    """An operation ready to run on ints, with what its runs are filed under.
+class Ready:
+    """A use ready to run on ints.
 
     `run` takes the operands, and the direction if `directed`; it gives so many `results`, the flags if
     `flagged`, and the record of the run. A NaN or an infinity is a result whose magnitude, which is
     `result & magnitude`, is `special` or more.
     """
 
-    format: Format
-    options: Options
-    parameter: Any
-    plain: plain.Plain
+    use: Use
     run: Callable[..., Any]
-    work: Work
     directed: bool
     flagged: bool
     results: int
     magnitude: int
     special: int
 
-    def __reduce__(self) -> tuple[Any, ...]:
-        """A copy, or what another process reads, is again the one of its kind."""
-        return _prepared_again, (self.work,)
 
-    def usage(self, records: Mapping[tuple[int, ...], int]) -> Usage:
-        """What runs did, from the records they left and how often each was left."""
-        return self.plain.usage(records)
-
-
-@cache
-def prepare(operation: Operation, fmt: Format, options: Options, parameter: Any) -> Prepared:
-    """An operation on the plain engine."""
-    compiled = plain.compiled(program_of(operation, fmt, options, parameter))
-    work = work_of(operation, fmt, options, parameter)
-    directed = operation.rounds and options.all_directions
-    return Prepared(
-        fmt, options, parameter, compiled, compiled.run, work, directed, options.flags, operation.results,
-        *special_results(work),
-    )  # fmt: skip
-
-
-def _prepared_again(work: Work) -> Prepared:
-    return prepare(work.operation, work.format, work.options, work.parameter)
-
-
-# What each operation was last prepared for: looking it up by format and options means hashing both.
-_last_prepared: dict[Operation, Prepared] = {}
-_last_work: dict[Operation, tuple[Work, Program]] = {}
-
-
-def _work_for(options: Options, operation: Operation, fmt: Format, parameter: Any) -> tuple[Work, Program]:
-    last = _last_work.get(operation)
-    if last is not None:
-        work = last[0]
-        if work.format is fmt and work.options is options and work.parameter == parameter:
-            return last
-    work = work_of(operation, fmt, options, parameter)
-    last = _last_work[operation] = work, work.program
-    return last
-
-
-def _prepared_for(options: Options, operation: Operation, fmt: Format, parameter: Any) -> Prepared:
-    last = _last_prepared.get(operation)
-    if last is None or last.format is not fmt or last.options is not options or last.parameter != parameter:
-        last = _last_prepared[operation] = prepare(operation, fmt, options, parameter)
-    return last
+@kept
+def ready(use: Use) -> Ready:
+    """A use on the plain engine."""
+    run = plain.compiled(use.program).run
+    return Ready(
+        use, run, use.takes_direction, use.options.flags, use.operation.results, *special_results(use)
+    )
 
 
 def apply(operation: Operation, fmt: Format, bits: tuple[int, ...], parameter: Any = None) -> Any:
@@ -117,7 +74,7 @@ def apply(operation: Operation, fmt: Format, bits: tuple[int, ...], parameter: A
     Raises flags in the current environment and notes the run in the tally that is counting.
     """
     environment = current.conventions()
-    prepared = _prepared_for(environment.options, operation, fmt, parameter)
+    prepared = ready(use_of(operation, fmt, environment.options, parameter))
     run = prepared.run
     outcome = run(*bits, environment.direction) if prepared.directed else run(*bits)
     results = prepared.results
@@ -126,9 +83,9 @@ def apply(operation: Operation, fmt: Format, bits: tuple[int, ...], parameter: A
     tally = counting_now.get()
     if tally is not None:
         frame = user_frame()
-        tally.note_runs(prepared, [outcome[-1]], frame)
+        tally.note_runs(prepared.use, [outcome[-1]], frame)
         if outcome[0] & prepared.magnitude >= prepared.special:
-            note_birth(tally, prepared.work, Line.of(frame), bits, outcome[0])
+            note_birth(tally, prepared.use, Line.of(frame), bits, outcome[0])
     elif COUNTING:
         note_uncounted(1)
     return outcome[0] if results == 1 else outcome[:results]
@@ -142,7 +99,7 @@ def apply_in_turn(
     As `apply` for each call, except that flags and runs are passed on together at the end, from one line.
     """
     environment = current.conventions()
-    prepared = _prepared_for(environment.options, operation, fmt, parameter)
+    prepared = ready(use_of(operation, fmt, environment.options, parameter))
     run, direction = prepared.run, (environment.direction,) if prepared.directed else ()
     results, magnitude, special = prepared.results, prepared.magnitude, prepared.special
     outcomes: list[tuple[Any, ...]] = []
@@ -161,9 +118,9 @@ def apply_in_turn(
     tally = counting_now.get()
     if tally is not None:
         frame = user_frame()
-        tally.note_runs(prepared, (outcome[-1] for outcome in outcomes), frame)
+        tally.note_runs(prepared.use, (outcome[-1] for outcome in outcomes), frame)
         for operands, born in specials:
-            note_birth(tally, prepared.work, Line.of(frame), operands, born)
+            note_birth(tally, prepared.use, Line.of(frame), operands, born)
     elif COUNTING:
         note_uncounted(len(outcomes))
     return result
@@ -182,21 +139,22 @@ def apply_arrays(
     from softfloat_py.numbers.array_births import may_be_born, note_births, watched_for
 
     environment = current.conventions()
-    work, program = _work_for(environment.options, operation, fmt, parameter)
+    use = use_of(operation, fmt, environment.options, parameter)
+    program = use.program
     operands = array_words.aligned(bits, (operand.width for operand in program.operands))
     tally = counting_now.get()
     counting = tally is not None
     if operands[0].size < FEW or (tally is not None and tally.each_call):
         return _apply_one_by_one(operation, fmt, operands, parameter, program.result_widths)
-    watched = watched_for(work) if counting else None
+    watched = watched_for(use) if counting else None
     compiled = arrays.compiled(program)
     outcome = compiled.run(operands, environment.direction, keep_counts=counting, watched=watched)
     raise_flags(environment, outcome.flags)
     if tally is not None and outcome.usage is not None:
         line = Line.of(user_frame())
-        tally.note_usage(work, outcome.usage, line)
-        if may_be_born(work, outcome):
-            note_births(tally, work, line, operands, outcome.results[0])
+        tally.note_usage(use, outcome.usage, line)
+        if may_be_born(use, outcome):
+            note_births(tally, use, line, operands, outcome.results[0])
     elif COUNTING:
         note_uncounted(operands[0].size)
     return outcome.results[0] if operation.results == 1 else outcome.results

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from functools import cache
 from typing import Any
 
 import numpy as np
@@ -13,17 +12,17 @@ from softfloat_py.engines import arrays
 from softfloat_py.engines.arrays.words import WORD, int_of, words_of
 from softfloat_py.environment import Flags
 from softfloat_py.formats import BinaryFormat
+from softfloat_py.keeping import kept
 from softfloat_py.numbers.births import (
     NOTHING,
     Special,
-    delivered_format,
     note_at,
     numbers_among,
     special_results,
 )
-from softfloat_py.operations import OPERATIONS, program_of
-from softfloat_py.options import COMPLETE
-from softfloat_py.tally.tally import Line, Tally, Work
+from softfloat_py.operations import OPERATIONS
+from softfloat_py.tally.tally import Line, Tally
+from softfloat_py.uses import Use, use_of
 
 # What raises none of the flags that come with a special result of finite operands.
 SILENT = ("next_up", "next_down")
@@ -53,47 +52,47 @@ class SpecialResults:
         return found
 
 
-@cache
-def special_array_results(work: Work) -> SpecialResults | None:
+@kept
+def special_array_results(use: Use) -> SpecialResults | None:
     """What to look for among the results of an operation; None where nothing can be born."""
-    special = special_results(work)
-    if special is NOTHING:
+    special = special_results(use)
+    if special is NOTHING or use.delivered is None:
         return None
-    return SpecialResults(special, -(-delivered_format(work).width // WORD))
+    return SpecialResults(special, -(-use.delivered.width // WORD))
 
 
-def watched_for(work: Work) -> SpecialResults | None:
+def watched_for(use: Use) -> SpecialResults | None:
     """What a run has to look for; None where nothing can be born, or where the flags will tell."""
-    return None if _flags_tell(work) else special_array_results(work)
+    return None if _flags_tell(use) else special_array_results(use)
 
 
-def may_be_born(work: Work, outcome: arrays.Outcome) -> bool:
+def may_be_born(use: Use, outcome: arrays.Outcome) -> bool:
     """Whether a run may have special results of operands that are none."""
-    return outcome.reached or (_flags_tell(work) and bool(outcome.flags & TELLING))
+    return outcome.reached or (_flags_tell(use) and bool(outcome.flags & TELLING))
 
 
-def _flags_tell(work: Work) -> bool:
-    return work.options.flags and work.operation.name not in SILENT
+def _flags_tell(use: Use) -> bool:
+    return use.options.flags and use.operation.name not in SILENT
 
 
 def note_births(
-    tally: Tally, work: Work, line: Line, operands: Sequence[NDArray[Any]], results: NDArray[Any]
+    tally: Tally, use: Use, line: Line, operands: Sequence[NDArray[Any]], results: NDArray[Any]
 ) -> None:
     """As `note_birth`, for those elements of arrays of one shape that have a special result."""
-    special = special_array_results(work)
-    if special is None:
+    special = special_array_results(use)
+    delivered = use.delivered
+    if special is None or delivered is None:
         return
     found = special.places(results)
     results, operands = results[found], [operand[found] for operand in operands]
-    delivered = delivered_format(work)
     born = ~_answers("is_finite", delivered, results)
-    for place in numbers_among(work.operation):
-        born &= _answers("is_finite", work.format, operands[place])
+    for place in numbers_among(use.operation):
+        born &= _answers("is_finite", use.format, operands[place])
     nan = _answers("is_nan", delivered, results)
     for is_nan, among in ((True, born & nan), (False, born & ~nan)):
         if among.any():
             first = [int_of(operand[among.argmax()].item()) for operand in operands]
-            note_at(tally, work, line, first, is_nan, int(among.sum()))
+            note_at(tally, use, line, first, is_nan, int(among.sum()))
 
 
 def _largest(words: NDArray[Any]) -> Any:
@@ -101,5 +100,5 @@ def _largest(words: NDArray[Any]) -> Any:
 
 
 def _answers(question: str, fmt: BinaryFormat, bits: NDArray[Any]) -> NDArray[Any]:
-    program = program_of(OPERATIONS[question], fmt, COMPLETE)
+    program = use_of(OPERATIONS[question], fmt).program
     return arrays.compiled(program).run((bits,), 0, keep_counts=False).results[0]

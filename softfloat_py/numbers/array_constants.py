@@ -24,8 +24,9 @@ from softfloat_py.numbers.host_formats import (
     same_encodings,
 )
 from softfloat_py.numbers.operands import Emulated
-from softfloat_py.operations import OPERATIONS, program_of
+from softfloat_py.operations import OPERATIONS
 from softfloat_py.options import COMPLETE
+from softfloat_py.uses import Parameter, use_of
 
 INTEGER = IntegerFormat(64)
 # Below so many values, one by one is quicker than the array engine's fixed cost.
@@ -107,10 +108,10 @@ def converted_format(fmt: BinaryFormat, target: BinaryFormat, bits: NDArray[Any]
 
 
 def _converted(
-    name: str, fmt: BinaryFormat, parameter: Any, bits: NDArray[Any], saturate: bool
+    name: str, fmt: BinaryFormat, parameter: Parameter, bits: NDArray[Any], saturate: bool
 ) -> NDArray[Any]:
-    program = program_of(OPERATIONS[name], fmt, SATURATING if saturate else COMPLETE, parameter)
-    return arrays.compiled(program).run((bits,), current.get().direction, keep_counts=False).results[0]
+    use = use_of(OPERATIONS[name], fmt, SATURATING if saturate else COMPLETE, parameter)
+    return arrays.compiled(use.program).run((bits,), current.get().direction, keep_counts=False).results[0]
 
 
 def _encode_each(fmt: BinaryFormat, values: NDArray[Any]) -> NDArray[Any]:

@@ -12,11 +12,11 @@ from collections.abc import Sequence
 from functools import cache
 from typing import NamedTuple
 
-from softfloat_py.formats import BinaryFormat
-from softfloat_py.operations import Operation, Result, integer_format_of
-from softfloat_py.tally.tally import Birth, Line, Tally, Work
+from softfloat_py.keeping import kept
+from softfloat_py.operations import Operation
+from softfloat_py.tally.tally import Birth, Line, Tally
+from softfloat_py.uses import Use
 
-NUMBERS = (Result.NUMBER, Result.PAIR, Result.TARGET_NUMBER)
 # Sign operations, minimum and maximum deliver an operand, or that with another sign.
 BEARING_NOTHING = ("5.5.1", "9.6")
 
@@ -31,52 +31,46 @@ class Special(NamedTuple):
 NOTHING = Special(0, 1)
 
 
-@cache
-def special_results(work: Work) -> Special:
+@kept
+def special_results(use: Use) -> Special:
     """What is special among the results of an operation: nothing where none can be born."""
-    if work.operation.result not in NUMBERS or work.operation.clause in BEARING_NOTHING:
+    delivered = use.delivered
+    if delivered is None or use.operation.clause in BEARING_NOTHING:
         return NOTHING
-    delivered = delivered_format(work)
     return Special(delivered.sign_bit - 1, delivered.first_special)
 
 
-def note_birth(tally: Tally, work: Work, line: Line, operands: Sequence[int], result: int) -> None:
+def note_birth(tally: Tally, use: Use, line: Line, operands: Sequence[int], result: int) -> None:
     """Note the birth of a special result from encodings, unless one of them is special too.
 
     Of two results the first is enough: an augmented operation delivers what is special twice.
     """
-    if all(work.format.is_finite(operands[place]) for place in numbers_among(work.operation)):
-        note_at(tally, work, line, operands, delivered_format(work).is_nan(result), 1)
+    assert use.delivered is not None, "nothing else is born"
+    if all(use.format.is_finite(operands[place]) for place in numbers_among(use.operation)):
+        note_at(tally, use, line, operands, use.delivered.is_nan(result), 1)
 
 
-def note_at(tally: Tally, work: Work, line: Line, operands: Sequence[int], is_nan: bool, times: int) -> None:
+def note_at(tally: Tally, use: Use, line: Line, operands: Sequence[int], is_nan: bool, times: int) -> None:
     """Note births at a line; the operands are those of one of them."""
-    kind, operation = "NaN" if is_nan else "infinity", work.operation.name
+    kind, operation = "NaN" if is_nan else "infinity", use.operation.name
     known = tally.notes.first_birth(line, kind, operation)
-    tally.notes.birth(known or Birth(line, kind, operation, _texts(work, operands)), times)
+    tally.notes.birth(known or Birth(line, kind, operation, _texts(use, operands)), times)
 
 
-def _texts(work: Work, operands: Sequence[int]) -> tuple[str, ...]:
+def _texts(use: Use, operands: Sequence[int]) -> tuple[str, ...]:
     """Operands as a report shows them."""
     from softfloat_py.numbers.text.number_text import shortest_text
 
-    numbers = numbers_among(work.operation)
+    numbers = numbers_among(use.operation)
     return tuple(
-        shortest_text(work.format, bits) if place in numbers else str(_integer(work, bits))
+        shortest_text(use.format, bits) if place in numbers else str(_integer(use, bits))
         for place, bits in enumerate(operands)
     )
 
 
-def _integer(work: Work, bits: int) -> int:
-    integer = integer_format_of(work.parameter)
+def _integer(use: Use, bits: int) -> int:
+    integer = use.integer
     return bits - (integer.signed and bits >> integer.width - 1) * (1 << integer.width)
-
-
-def delivered_format(work: Work) -> BinaryFormat:
-    """The format of a result that is a number."""
-    is_target = work.operation.result is Result.TARGET_NUMBER
-    delivered: BinaryFormat = work.parameter if is_target else work.format
-    return delivered
 
 
 @cache

@@ -14,7 +14,8 @@ from softfloat_py.numbers.calling import encodings_of, format_among, rounding_to
 from softfloat_py.numbers.number import Number
 from softfloat_py.numbers.number_system import NumberSystem
 from softfloat_py.numbers.operands import Emulated, combined
-from softfloat_py.operations import INTEGER_BITS, OPERATIONS, Operation
+from softfloat_py.operations import OPERATIONS, Operation
+from softfloat_py.uses import INTEGER_BITS
 
 if TYPE_CHECKING:
     from softfloat_py.numbers.array import FloatArray

@@ -20,19 +20,20 @@ from softfloat_py.environment import OUTSIDE, current, default_environment
 from softfloat_py.errors import HostFloatError, MixedFormatsError, NotEmulatedError, OperandError
 from softfloat_py.formats import IntegerFormat
 from softfloat_py.numbers.applying import (
-    Prepared,
+    Ready,
     apply,
     apply_arrays,
     note_operand,
     note_uncounted,
-    prepare,
+    ready,
 )
 from softfloat_py.numbers.births import note_birth
 from softfloat_py.numbers.constants import constant, is_real, refusal
 from softfloat_py.numbers.integer_data import is_in_kernel, is_numpy_integer, kind_of
-from softfloat_py.operations import INTEGER_BITS, OPERATIONS, Operation, Result
+from softfloat_py.operations import OPERATIONS, Operation, Result
 from softfloat_py.routines.sign_and_class import FloatClass
 from softfloat_py.tally.tally import COUNTING, counting_now
+from softfloat_py.uses import INTEGER_BITS, Use, use_of
 
 if TYPE_CHECKING:
     from softfloat_py.numbers.formats import Format
@@ -279,12 +280,13 @@ def number_operator(number: type[Number]) -> Callable[[Operation, bool], Callabl
     environment_here, tally_here, frame_of = current.variable.get, counting_now.variable.get, sys._getframe
 
     def binary(operation: Operation, swapped: bool) -> Callable[..., Any]:
-        prepared: Prepared | None = None
+        use: Use | None = None
+        prepared: Ready
         truth = operation.result is Result.TRUTH
         lenient = operation.operator in EQUALITY
 
         def operator(self: Number, other: Any) -> Any:
-            nonlocal prepared
+            nonlocal use, prepared
             fmt, host = self._format, None
             if type(other) is number and other._format is fmt:
                 x, y = self._bits, other._bits
@@ -304,12 +306,12 @@ def number_operator(number: type[Number]) -> Callable[[Operation, bool], Callabl
                 environment = OUTSIDE
             elif environment.ended:
                 environment = current.conventions()
-            ready = prepared
-            if ready is None or ready.format is not fmt or ready.options is not environment.options:
-                ready = prepared = prepare(operation, fmt, environment.options, None)
-            run = ready.run
-            outcome = run(x, y, environment.direction) if ready.directed else run(x, y)
-            if ready.flagged:
+            if use is None or use.format is not fmt or use.options is not environment.options:
+                use = use_of(operation, fmt, environment.options)
+                prepared = ready(use)
+            run = prepared.run
+            outcome = run(x, y, environment.direction) if prepared.directed else run(x, y)
+            if prepared.flagged:
                 bits, raised, record = outcome
                 if raised:
                     if environment is OUTSIDE:
@@ -323,15 +325,15 @@ def number_operator(number: type[Number]) -> Callable[[Operation, bool], Callabl
                 tally = counting_now.get()
             if tally is not None:
                 frame = frame_of(1)
-                records = tally.places.get((ready, id(frame.f_code), frame.f_lasti))
+                records = tally.places.get((use, id(frame.f_code), frame.f_lasti))
                 if records is None:
-                    records = tally.records_at(ready, frame)
+                    records = tally.records_at(use, frame)
                 records[record] += 1
                 if host is not None and host is not records.host:
                     records.host = host
                     tally.notes.operand(host, frame)
-                if bits & ready.magnitude >= ready.special:
-                    note_birth(tally, ready.work, records.line, (x, y), bits)
+                if bits & prepared.magnitude >= prepared.special:
+                    note_birth(tally, use, records.line, (x, y), bits)
             elif COUNTING:
                 note_uncounted(1)
             if truth:

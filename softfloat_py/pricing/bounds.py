@@ -23,22 +23,21 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from random import Random
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
+from softfloat_py.engines import plain
 from softfloat_py.environment import Rounding, current
-from softfloat_py.errors import ConventionError, FormatError, OperandError
+from softfloat_py.errors import ConventionError, FormatError
 from softfloat_py.formats import BinaryFormat, IntegerFormat
 from softfloat_py.integer_form.counting import bill_of
 from softfloat_py.integer_form.grammar import Block, If, Loop, Program, Return, Step
-from softfloat_py.numbers.applying import prepare
 from softfloat_py.numbers.leading_bit import from_twin
-from softfloat_py.operations import INTEGER_BITS, Operation, operation_named
 from softfloat_py.options import Options
 from softfloat_py.pricing.cost_model import CostModel
 from softfloat_py.pricing.estimate import model_of
 from softfloat_py.pricing.program_price import ProgramPrice, program_price
 from softfloat_py.routines.steps import Feature
-from softfloat_py.tally.tally import Work, work_of
+from softfloat_py.uses import INTEGER_BITS, Use
 
 SAMPLES = 1000
 SEED = 1
@@ -69,16 +68,13 @@ def bounds(
     >>> bounds("negate", binary32, "cortex-m0plus").operation
     'negate'
     """
-    row = operation_named(operation)
     if not isinstance(fmt, BinaryFormat):
-        raise FormatError(f"bounds of {row.name} need a format, such as binary32, not {fmt!r}")
+        raise FormatError(f"bounds of {operation} need a format, such as binary32, not {fmt!r}")
     options = current.get().options if options is None else options
     if not isinstance(options, Options):
         raise ConventionError(f"options must be an Options, not {options!r}")
-    parameter: BinaryFormat | IntegerFormat | None = None
-    if row.parameters:
-        parameter = _given(target, row) if "target" in row.parameters else IntegerFormat(width, signed)
-    return Bounds(work_of(row, fmt, options, parameter), model_of(cpu, "a bound"))
+    use = Use.named(operation, fmt, options, target=target, width=width, signed=signed)
+    return Bounds(use, model_of(cpu, "a bound"))
 
 
 class Cycles(NamedTuple):
@@ -92,22 +88,22 @@ class Cycles(NamedTuple):
 class Bounds:
     """Cycles of one call on a CPU. `print` it, or show it in a notebook.
 
-    `work` is the operation with its format and options.
+    `use` is the operation with its format and options.
     """
 
-    work: Work
+    use: Use
     cpu: CostModel
 
     @property
     def operation(self) -> str:
         """The operation, by the standard's name."""
-        return self.work.operation.name
+        return self.use.operation.name
 
     @property
     def name(self) -> str:
         """The operation, the formats it is between, as reports name them."""
-        operation, parameter = self.work.operation, self.work.parameter
-        names = [self.work.format.name, *([] if parameter is None else [parameter.name])]
+        operation, parameter = self.use.operation, self.use.parameter
+        names = [self.use.format.name, *([] if parameter is None else [parameter.name])]
         if operation.operands == operation.integer_operands:
             names.reverse()
         return f"{operation.name} {' to '.join(names)}"
@@ -115,7 +111,7 @@ class Bounds:
     @cached_property
     def estimated(self) -> Cycles:
         """The extremes of all estimates of a call, by the CPU's table alone."""
-        return extremes(self._price, self.work.program)
+        return extremes(self._price, self.use.program)
 
     @property
     def best(self) -> float:
@@ -133,18 +129,16 @@ class Bounds:
 
         Results are rounded ties to even.
         """
-        work = self.work
-        prepared = prepare(work.operation, work.format, work.options, work.parameter)
-        direction = (int(Rounding.TIES_TO_EVEN),) if prepared.directed else ()
-        records: dict[tuple[int, ...], int] = {}
-        for operands in typical_operands(work):
-            record = prepared.run(*operands, *direction)[-1]
-            records[record] = records.get(record, 0) + 1
-        return self._price.total(prepared.usage(records)) / SAMPLES
+        compiled = plain.compiled(self.use.program)
+        records = []
+        for operands in typical_operands(self.use):
+            delivered: Any = compiled.run(*self.use.arguments(operands, Rounding.TIES_TO_EVEN))
+            records.append(delivered[-1])
+        return self._price.total(compiled.usage(records)) / SAMPLES
 
     @property
     def _price(self) -> ProgramPrice:
-        return program_price(self.cpu, self.work.program)
+        return program_price(self.cpu, self.use.program)
 
     def __repr__(self) -> str:
         cycles = f"{self.best:.0f} to {self.worst:.0f} cycles, typically {self.typical:.0f}"
@@ -159,12 +153,6 @@ class Bounds:
         from softfloat_py.views.bounds_table import html
 
         return html([self])
-
-
-def _given(target: BinaryFormat | None, operation: Operation) -> BinaryFormat:
-    if not isinstance(target, BinaryFormat):
-        raise OperandError(f"{operation.name} needs the format of its result, for example target=binary16")
-    return target
 
 
 # -- the extremes --------------------------------------------------------------------------------------
@@ -254,7 +242,7 @@ def _either(ways: Sequence[Cycles]) -> Cycles:
 # -- what is typical -----------------------------------------------------------------------------------
 
 
-def typical_operands(work: Work) -> Iterator[tuple[int, ...]]:
+def typical_operands(use: Use) -> Iterator[tuple[int, ...]]:
     """Operands of SAMPLES calls: random normal numbers with biased exponents up to EXPONENTS from the bias on
     either side, as far as the format has them, of both signs unless an operation has no use for negative
     ones.
@@ -264,27 +252,27 @@ def typical_operands(work: Work) -> Iterator[tuple[int, ...]]:
     random = Random(SEED)
     for _ in range(SAMPLES):
         yield tuple(
-            _random_integer(random, work)
-            if name in work.operation.integer_operands
-            else _random_normal(random, work)
-            for name in work.operation.operands
+            _random_integer(random, use)
+            if name in use.operation.integer_operands
+            else _random_normal(random, use)
+            for name in use.operation.operands
         )
 
 
-def _random_normal(random: Random, work: Work) -> int:
-    fmt = work.format.twin
+def _random_normal(random: Random, use: Use) -> int:
+    fmt = use.format.twin
     lowest = max(fmt.bias - EXPONENTS, 1) << fmt.trailing_bits
     end = min((fmt.bias + EXPONENTS + 1) << fmt.trailing_bits, fmt.first_special)
-    negative = random.getrandbits(1) and not _is_of_positive_numbers(work)
-    return from_twin(work.format, random.randrange(lowest, end) | (fmt.sign_bit if negative else 0))
+    negative = random.getrandbits(1) and not _is_of_positive_numbers(use)
+    return from_twin(use.format, random.randrange(lowest, end) | (fmt.sign_bit if negative else 0))
 
 
-def _is_of_positive_numbers(work: Work) -> bool:
-    to_unsigned = isinstance(work.parameter, IntegerFormat) and not work.parameter.signed
-    return work.operation.name == "square_root" or to_unsigned
+def _is_of_positive_numbers(use: Use) -> bool:
+    to_unsigned = isinstance(use.parameter, IntegerFormat) and not use.parameter.signed
+    return use.operation.name == "square_root" or to_unsigned
 
 
-def _random_integer(random: Random, work: Work) -> int:
-    if isinstance(work.parameter, IntegerFormat):
-        return random.getrandbits(work.parameter.width)
+def _random_integer(random: Random, use: Use) -> int:
+    if isinstance(use.parameter, IntegerFormat):
+        return random.getrandbits(use.parameter.width)
     return random.randint(-EXPONENTS, EXPONENTS) % (1 << INTEGER_BITS)

@@ -21,9 +21,11 @@ from softfloat_py.errors import OperandError, QuantityError
 from softfloat_py.pricing.cost_model import CostModel
 from softfloat_py.pricing.program_price import AROUND_CALLS, BESIDE_STEPS, CALIBRATION, program_price
 from softfloat_py.pricing.table_reader import cost_model
+from softfloat_py.tally.counts import usage_of
+from softfloat_py.tally.origins import Line, Origin
 
 if TYPE_CHECKING:
-    from softfloat_py.tally.tally import Line, Origin, Tally
+    from softfloat_py.tally.tally import Tally
 
 K = TypeVar("K")
 
@@ -144,11 +146,11 @@ class Estimate:
         """Cycles of a call by (operation, format), where the tally keeps each call; else empty."""
         calls: defaultdict[tuple[str, str], Counter[float]] = defaultdict(Counter)
         names = self.tally.format_names()
-        for runner, records in self.tally.records().items():
-            price = program_price(self.cpu, runner.work.program)
-            operation = runner.work.operation.name, names[runner.work.format]
+        for use, records in self.tally.records().items():
+            price = program_price(self.cpu, use.program)
+            operation = use.operation.name, names[use.format]
             for record, times in records.items():
-                calls[operation][price.total(runner.usage({record: 1}))] += times
+                calls[operation][price.total(usage_of(use, {record: 1}))] += times
         return {operation: _spread(cycles) for operation, cycles in calls.items()}
 
     @cached_property
@@ -220,9 +222,9 @@ class Estimate:
         """Cycles of all calls of some, by (operation, format)."""
         names = self.tally.format_names()
         return sum(
-            program_price(self.cpu, work.program).total(usage)
-            for (work, _), usage in self.tally.usages().items()
-            if (work.operation.name, names[work.format]) in calls
+            program_price(self.cpu, use.program).total(usage)
+            for (use, _), usage in self.tally.usages().items()
+            if (use.operation.name, names[use.format]) in calls
         )
 
     @cached_property
@@ -231,9 +233,9 @@ class Estimate:
         names = self.tally.format_names()
         return [
             _Part(origin, phase, what, cycles)
-            for (work, line), usage in self.tally.usages().items()
-            for origin in [work.origin(line, names)]
-            for (phase, what), cycles in program_price(self.cpu, work.program).divided(usage).items()
+            for (use, line), usage in self.tally.usages().items()
+            for origin in [Origin.of(use, line, names)]
+            for (phase, what), cycles in program_price(self.cpu, use.program).divided(usage).items()
         ]
 
 

@@ -1,5 +1,5 @@
 """What an operand goes through before any routine has it, and a result after: to and from memory, and where a
-format stores the leading bit. `operations.routine_call` puts the doors there; no other routine knows of them.
+format stores the leading bit. `Use.call` puts the doors there; no other routine knows of them.
 """
 
 from __future__ import annotations

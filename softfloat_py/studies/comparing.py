@@ -18,8 +18,8 @@ from softfloat_py.engines import arrays
 from softfloat_py.environment import Rounding
 from softfloat_py.errors import FormatError, QuantityError
 from softfloat_py.numbers.formats import Format, binary16, binary32, binary64
-from softfloat_py.operations import OPERATIONS, Operation, Result, program_of, unknown_operation
-from softfloat_py.options import COMPLETE
+from softfloat_py.operations import OPERATIONS, Operation, Result, unknown_operation
+from softfloat_py.uses import use_of
 
 HOST_FLOATS: dict[Format, np.dtype[Any]] = {
     binary16: np.dtype(np.float16),
@@ -153,7 +153,7 @@ def _with_near_exponent(fmt: Format, x: Encodings, y: Encodings, generator: np.r
 def _compared(operation: Operation, fmt: Format, samples: int, seed: int) -> ComparedOperation:
     from softfloat_py.views.waiting import Progress
 
-    compiled = arrays.compiled(program_of(operation, fmt, COMPLETE))
+    compiled = arrays.compiled(use_of(operation, fmt).program)
     done = differences = 0
     first: list[Difference] = []
     progress = Progress(operation.name)

@@ -6,27 +6,18 @@ from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from threading import RLock
 from types import FrameType
-from typing import Any, Protocol
+from typing import Any
 
+from softfloat_py.engines import plain
 from softfloat_py.formats import BinaryFormat
 from softfloat_py.integer_form.counting import Entry, Usage, bill_of
 from softfloat_py.tally.format_names import told_apart
-from softfloat_py.tally.work import Line, Origin, Work
+from softfloat_py.tally.origins import Line, Origin
+from softfloat_py.uses import Use
 
 RECORDS_LIMIT = 1 << 12  # different records of a place that are kept before they are turned into counts
 # Held while usages are added up, which functions that `carrying` made do from their threads.
 _ADDING = RLock()
-
-
-class Runner(Protocol):
-    """What runs an operation: what its runs are filed under, and what their records mean."""
-
-    @property
-    def work(self) -> Work:
-        """What the runs are filed under."""
-
-    def usage(self, records: Mapping[tuple[int, ...], int]) -> Usage:
-        """What runs did, from the records they left and how often each was left."""
 
 
 class Records(dict[tuple[int, ...], int]):
@@ -38,9 +29,9 @@ class Records(dict[tuple[int, ...], int]):
     same object.
     """
 
-    def __init__(self, counts: Counts, runner: Runner, frame: FrameType) -> None:
+    def __init__(self, counts: Counts, use: Use, frame: FrameType) -> None:
         super().__init__()
-        self.counts, self.runner = counts, runner
+        self.counts, self.use = counts, use
         self.line, self.code = Line.of(frame), frame.f_code
         self.host: Any = None
 
@@ -52,9 +43,14 @@ class Records(dict[tuple[int, ...], int]):
     def settle(self) -> None:
         """Turn the records into a usage."""
         if self:
-            self.counts.note_usage(self.runner.work, self.runner.usage(self), self.line)
-            self.counts.keep_records(self.runner, self)
+            self.counts.note_usage(self.use, usage_of(self.use, self), self.line)
+            self.counts.keep_records(self.use, self)
             self.clear()
+
+
+def usage_of(use: Use, records: Mapping[tuple[int, ...], int]) -> Usage:
+    """What runs of a use's program did, from the records they left and how often each was left."""
+    return plain.compiled(use.program).usage(records)
 
 
 class Counts:
@@ -66,34 +62,34 @@ class Counts:
 
     def __init__(self, *, each_call: bool = False) -> None:
         self.each_call = each_call
-        self._records: defaultdict[Runner, Counter[tuple[int, ...]]] = defaultdict(Counter)
-        self._usage: dict[tuple[Work, Line], Usage] = {}
+        self._records: defaultdict[Use, Counter[tuple[int, ...]]] = defaultdict(Counter)
+        self._usage: dict[tuple[Use, Line], Usage] = {}
         self._cells: list[tuple[Origin, Entry, int]] | None = None
         # By what ran, the id of the user's code and the place in it. A frame knows its place at once, but
         # counts its lines from the top of a function, which may take longer than an operation.
-        self.places: dict[tuple[Runner, int, int], Records] = {}
+        self.places: dict[tuple[Use, int, int], Records] = {}
         # Records from others, which may come from any thread at any time, so they are not added to `places`.
-        self._absorbed: dict[tuple[Runner, Line], Counter[tuple[int, ...]]] = {}
+        self._absorbed: dict[tuple[Use, Line], Counter[tuple[int, ...]]] = {}
 
-    def records_at(self, runner: Runner, frame: FrameType) -> Records:
+    def records_at(self, use: Use, frame: FrameType) -> Records:
         """Where the records of runs that a frame starts are noted.
 
         An operator on numbers, where every nanosecond is felt, looks into `places` by itself first.
         """
-        place = runner, id(frame.f_code), frame.f_lasti
+        place = use, id(frame.f_code), frame.f_lasti
         if place not in self.places:
-            self.places[place] = Records(self, runner, frame)
+            self.places[place] = Records(self, use, frame)
         return self.places[place]
 
-    def note_runs(self, runner: Runner, records: Iterable[tuple[int, ...]], frame: FrameType) -> None:
+    def note_runs(self, use: Use, records: Iterable[tuple[int, ...]], frame: FrameType) -> None:
         """Note runs that a frame started by their records."""
-        times = self.records_at(runner, frame)
+        times = self.records_at(use, frame)
         for record in records:
             times[record] += 1
 
-    def note_usage(self, work: Work, usage: Usage, line: Line) -> None:
+    def note_usage(self, use: Use, usage: Usage, line: Line) -> None:
         """Note runs whose usage is known."""
-        place = work, line
+        place = use, line
         with _ADDING:
             self._usage[place] = self._usage[place] + usage if place in self._usage else usage
             self._cells = None
@@ -107,48 +103,48 @@ class Counts:
 
     def _settle_absorbed(self) -> None:
         with _ADDING:
-            for (runner, line), kept in self._absorbed.items():
-                self.note_usage(runner.work, runner.usage(kept), line)
-                self.keep_records(runner, kept)
+            for (use, line), kept in self._absorbed.items():
+                self.note_usage(use, usage_of(use, kept), line)
+                self.keep_records(use, kept)
             self._absorbed.clear()
 
-    def keep_records(self, runner: Runner, records: Mapping[tuple[int, ...], int]) -> None:
+    def keep_records(self, use: Use, records: Mapping[tuple[int, ...], int]) -> None:
         """Keep the records of calls beside their usage, if each call is to be told from the others."""
         if self.each_call:
             with _ADDING:
-                self._records[runner].update(records)
+                self._records[use].update(records)
 
     def absorb_counts(self, other: Counts) -> None:
         """Add what others counted, whose records stay records: to add those takes less time."""
-        for (work, line), usage in other._usage.items():
-            self.note_usage(work, usage, line)
-        for runner, kept in other._records.items():
-            self.keep_records(runner, kept)
+        for (use, line), usage in other._usage.items():
+            self.note_usage(use, usage, line)
+        for use, kept in other._records.items():
+            self.keep_records(use, kept)
         for records in other.places.values():
-            self._absorb_records(records.runner, records.line, records)
-        for (runner, line), kept in other._absorbed.items():
-            self._absorb_records(runner, line, kept)
+            self._absorb_records(records.use, records.line, records)
+        for (use, line), kept in other._absorbed.items():
+            self._absorb_records(use, line, kept)
 
-    def _absorb_records(self, runner: Runner, line: Line, records: Mapping[tuple[int, ...], int]) -> None:
+    def _absorb_records(self, use: Use, line: Line, records: Mapping[tuple[int, ...], int]) -> None:
         with _ADDING:
-            kept = self._absorbed.setdefault((runner, line), Counter())
+            kept = self._absorbed.setdefault((use, line), Counter())
             kept.update(records)
             if len(kept) > RECORDS_LIMIT:
                 self._settle_absorbed()
 
-    def usages(self) -> dict[tuple[Work, Line], Usage]:
+    def usages(self) -> dict[tuple[Use, Line], Usage]:
         """What each program did from each line."""
         self.settle()
         return dict(self._usage)
 
-    def records(self) -> dict[Runner, Counter[tuple[int, ...]]]:
+    def records(self) -> dict[Use, Counter[tuple[int, ...]]]:
         """The records that calls left, each with how often it was left; empty unless `each_call`."""
         self.settle()
         return dict(self._records)
 
     def format_names(self) -> dict[BinaryFormat, str]:
         """What the formats of the programs are called here: two of one name are told apart."""
-        return told_apart(work.format for work, _ in self.usages())
+        return told_apart(use.format for use, _ in self.usages())
 
     def cells(self) -> Sequence[tuple[Origin, Entry, int]]:
         """Every count of steps with where it comes from."""
@@ -157,9 +153,9 @@ class Counts:
             names = self.format_names()
             cells = self._cells = [
                 (origin, entry, count)
-                for (work, line), usage in self.usages().items()
-                for origin in [work.origin(line, names)]
-                for entry, count in bill_of(work.program).total(usage).items()
+                for (use, line), usage in self.usages().items()
+                for origin in [Origin.of(use, line, names)]
+                for entry, count in bill_of(use.program).total(usage).items()
                 if count
             ]
         return cells

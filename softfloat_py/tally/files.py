@@ -12,7 +12,6 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict, fields
 from enum import Enum
-from functools import cache
 from hashlib import sha256
 from pathlib import Path
 from typing import Any
@@ -23,10 +22,12 @@ from softfloat_py.integer_form.counting import Usage, bill_of
 from softfloat_py.integer_form.grammar import Program
 from softfloat_py.integer_form.plausible import MOST, fault_of
 from softfloat_py.integer_form.printing import printed
+from softfloat_py.keeping import kept
 from softfloat_py.numbers.formats import Format
 from softfloat_py.operations import operation_named
 from softfloat_py.options import COMPLETE, Options
-from softfloat_py.tally.tally import Birth, Line, Tally, Work, work_of
+from softfloat_py.tally.tally import Birth, Line, Tally
+from softfloat_py.uses import Parameter, Use, use_of
 from softfloat_py.whole_files import write_text
 
 LAYOUT = "softfloat_py tally 2"
@@ -36,7 +37,7 @@ def save(tally: Tally, path: str | Path) -> None:
     """Write a tally to a file."""
     content = {
         "layout": LAYOUT,
-        "usages": [_entry(work, line, usage) for (work, line), usage in tally.usages().items()],
+        "usages": [_entry(use, line, usage) for (use, line), usage in tally.usages().items()],
         "left_emulation": [departure.record(values) for departure, values in tally.left.items()],
         "births": [birth.record(times) for birth, times in tally.born.items()],
     }
@@ -68,41 +69,41 @@ def load(path: str | Path) -> Tally:
     return tally
 
 
-@cache
+@kept
 def fingerprint(program: Program) -> str:
     """What tells programs apart: a digest of all their steps."""
     return sha256(printed(program).encode()).hexdigest()[:16]
 
 
-def _entry(work: Work, line: Line, usage: Usage) -> dict[str, Any]:
+def _entry(use: Use, line: Line, usage: Usage) -> dict[str, Any]:
     return {
-        "operation": work.operation.name,
-        "format": asdict(work.format),
-        "options": _saved_options(work.options),
-        "parameter": _saved_parameter(work.parameter),
-        "program": fingerprint(work.program),
+        "operation": use.operation.name,
+        "format": asdict(use.format),
+        "options": _saved_options(use.options),
+        "parameter": _saved_parameter(use.parameter),
+        "program": fingerprint(use.program),
         "file": line.file,
         "line": line.number,
         "calls": usage.calls,
         "runs": list(usage.runs),
         "features": [sorted(histogram.items()) for histogram in usage.features],
-        "steps": _saved_steps(usage, work.program),
+        "steps": _saved_steps(usage, use.program),
     }
 
 
 def _read(tally: Tally, entry: Mapping[str, Any], path: str | Path) -> None:
-    work = work_of(
+    use = use_of(
         operation_named(entry["operation"]),
         Format(**entry["format"]),
         _read_options(entry["options"]),
         _read_parameter(entry["parameter"]),
     )
-    if entry["program"] != fingerprint(work.program):
+    if entry["program"] != fingerprint(use.program):
         raise TallyFileError(
-            f"{path} must have been counted with this version's {work.operation.name}, "
+            f"{path} must have been counted with this version's {use.operation.name}, "
             "and was with another's; count again"
         )
-    tally.note_usage(work, _read_usage(entry, work.program), _read_line(entry))
+    tally.note_usage(use, _read_usage(entry, use.program), _read_line(entry))
 
 
 def _read_birth(entry: Mapping[str, Any]) -> Birth:
@@ -160,7 +161,7 @@ def _read_options(saved: Mapping[str, Any]) -> Options:
     return Options(**given)
 
 
-def _saved_parameter(parameter: Format | IntegerFormat | None) -> dict[str, Any] | None:
+def _saved_parameter(parameter: Parameter) -> dict[str, Any] | None:
     return None if parameter is None else asdict(parameter)
 
 

@@ -9,7 +9,7 @@ from threading import RLock
 from types import CodeType, FrameType
 from typing import Any, NamedTuple
 
-from softfloat_py.tally.work import Line
+from softfloat_py.tally.origins import Line
 
 # Threads that no tally counts are noted in the tallies of others, so any thread may write.
 _WRITING = RLock()

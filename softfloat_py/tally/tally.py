@@ -12,15 +12,15 @@ from softfloat_py.blocks import Block, InForce
 from softfloat_py.integer_form.counting import Entry
 from softfloat_py.tally.counts import Counts
 from softfloat_py.tally.notes import Birth, Departure, Notes
-from softfloat_py.tally.work import Line, Origin, Work, work_of
+from softfloat_py.tally.origins import Line, Origin
 
 if TYPE_CHECKING:
     from softfloat_py.pricing.cost_model import CostModel
     from softfloat_py.pricing.estimate import Estimate
 
 __all__ = [
-    "COUNTING", "Birth", "Departure", "Line", "Origin", "Tally", "Work",
-    "begin_counting", "counting", "counting_now", "end_counting", "work_of",
+    "COUNTING", "Birth", "Departure", "Line", "Origin", "Tally",
+    "begin_counting", "counting", "counting_now", "end_counting",
 ]  # fmt: skip
 
 # Tallies that are counting, in any thread, by their ids: who finds none of its own says so to them.
@@ -78,7 +78,7 @@ class Tally(Counts):
         """Calls by operation, format, options and line."""
         names = self.format_names()
         return _summed(
-            (work.origin(line, names), usage.calls) for (work, line), usage in self.usages().items()
+            (Origin.of(use, line, names), usage.calls) for (use, line), usage in self.usages().items()
         )
 
     @property
@@ -209,10 +209,10 @@ def _summed(pairs: Any) -> dict[Any, int]:
 def _restored(each_call: bool, usages: Any, records: Any, left: Any, born: Any) -> Tally:
     """A tally that was pickled."""
     tally = Tally(each_call=each_call)
-    for (work, line), usage in usages.items():
-        tally.note_usage(work, usage, line)
-    for runner, kept in records.items():
-        tally.keep_records(runner, kept)
+    for (use, line), usage in usages.items():
+        tally.note_usage(use, usage, line)
+    for use, kept in records.items():
+        tally.keep_records(use, kept)
     tally.notes.add(left, born)
     return tally
 

@@ -40,13 +40,13 @@ def as_data(bounds: Sequence[Bounds]) -> dict[str, Any]:
 
 
 def _record(bounds: Bounds) -> dict[str, Any]:
-    work = bounds.work
+    use = bounds.use
     return {
         "cpu": bounds.cpu.name,
         "operation": bounds.operation,
-        "format": work.format.name,
-        "parameter": None if work.parameter is None else work.parameter.name,
-        "options": work.options.name,
+        "format": use.format.name,
+        "parameter": None if use.parameter is None else use.parameter.name,
+        "options": use.options.name,
         "best": bounds.best,
         "typical": bounds.typical,
         "worst": bounds.worst,
@@ -62,7 +62,7 @@ def _lines(bounds: Sequence[Bounds]) -> list[str]:
 
 def _heading(bounds: Bounds) -> list[str]:
     model = bounds.cpu
-    return [f"{model.title} ({model.name})", f"arithmetic: {arithmetic(bounds.work.options.name)}"]
+    return [f"{model.title} ({model.name})", f"arithmetic: {arithmetic(bounds.use.options.name)}"]
 
 
 def _row(bounds: Bounds) -> tuple[str, ...]:

@@ -15,16 +15,16 @@ from softfloat_py.engines import stepwise
 from softfloat_py.engines.stepwise import Record
 from softfloat_py.environment import Flags, Rounding, current
 from softfloat_py.errors import MixedFormatsError, OperandError
-from softfloat_py.formats import IntegerFormat
-from softfloat_py.integer_form.grammar import Program
+from softfloat_py.formats import BinaryFormat, IntegerFormat
+from softfloat_py.numbers.constants import encode
 from softfloat_py.numbers.formats import Format
 from softfloat_py.numbers.number import Number
 from softfloat_py.numbers.operands import integers
-from softfloat_py.operations import Operation, Result, integer_format_of, operation_named, program_of
-from softfloat_py.options import Options
+from softfloat_py.operations import Operation, Result, operation_named
 from softfloat_py.routines.phases import CALL, PHASES
 from softfloat_py.routines.sign_and_class import FloatClass
 from softfloat_py.routines.steps import COUNTED_KINDS
+from softfloat_py.uses import Use, given
 from softfloat_py.views.encodings import described, field_lines
 from softfloat_py.views.layout import (
     Section,
@@ -45,19 +45,25 @@ from softfloat_py.views.worksheet import Worksheet, find_rounding
 class Explanation:
     """One operation on encodings, with the record of its steps; `print` it, or show it in a notebook.
 
-    `parameter` is the target format or the integer format of the operations that have one, else None.
-    `rounding` is the direction: the environment's, or what an operation always has; None is that of the
-    augmented operations, to the nearest with ties toward zero.
+    `direction` is the environment's.
     """
 
-    operation: Operation
-    format: Format
+    use: Use
     operands: tuple[int, ...]
-    parameter: Format | IntegerFormat | None
-    rounding: Rounding | None
-    options: Options
-    program: Program
+    direction: Rounding
     record: Record
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        """A copy, or what another process reads, is made again: a record is of one program."""
+        return _explained, (self.use, self.operands, self.direction)
+
+    @property
+    def rounding(self) -> Rounding | None:
+        """The direction that an operation always has, or else the environment's; None is that of the
+        augmented operations, to the nearest with ties toward zero.
+        """
+        operation = self.use.operation
+        return None if operation.result is Result.PAIR else operation.fixed.get("rounding", self.direction)
 
     @property
     def result(self) -> int:
@@ -67,22 +73,17 @@ class Explanation:
     @property
     def results(self) -> tuple[int, ...]:
         """All results: two where an error is delivered beside one, otherwise one."""
-        return self.record.results[: self.operation.results]
+        return self.record.results[: self.use.operation.results]
 
     @property
-    def result_format(self) -> Format | None:
+    def result_format(self) -> BinaryFormat | None:
         """The format of the results; None where these are no numbers of a format."""
-        match self.operation.result, self.parameter:
-            case Result.TARGET_NUMBER, Format() as target:
-                return target
-            case ((Result.NUMBER | Result.PAIR), _):
-                return self.format
-        return None
+        return self.use.delivered
 
     @property
     def flags(self) -> Flags | None:
         """The flags raised; None where the options do not record them."""
-        return Flags(self.record.results[self.operation.results]) if self.options.flags else None
+        return Flags(self.record.results[self.use.operation.results]) if self.use.options.flags else None
 
     @property
     def steps_by_phase(self) -> dict[str, int]:
@@ -131,53 +132,39 @@ def explain(
         raise OperandError(f"{row.name} takes {counted(row.arity, 'operand')}, not {len(operands)}")
     named = dict(zip(row.operands, operands, strict=True))
     numbers = [value for name, value in named.items() if name not in row.integer_operands]
-    fmt = _common_format(row, numbers) if numbers else _given(target, row)
-    parameter: Format | IntegerFormat | None = None
-    if row.parameters:
-        parameter = _given(target, row) if "target" in row.parameters else IntegerFormat(width, signed)
-    integer = integer_format_of(parameter)
+    fmt = _common_format(row, numbers) if numbers else given(target, row)
+    options = current.get().options
+    use = Use.named(operation, fmt, options, target=target, width=width, signed=signed)
     bits = tuple(
-        _integer_bits(row, value, integer) if name in row.integer_operands else _encoding(fmt, value)
+        _integer_bits(use, value) if name in row.integer_operands else _encoding(fmt, value)
         for name, value in named.items()
     )
-    return explain_encodings(row, fmt, bits, parameter)
+    return explain_encodings(use, bits)
 
 
-def explain_encodings(
-    operation: Operation,
-    fmt: Format,
-    operands: tuple[int, ...],
-    parameter: Format | IntegerFormat | None = None,
-) -> Explanation:
-    """As `explain`, for an operation's row and encodings (or the bits of an integer)."""
-    environment = current.get()
-    options = environment.options
-    program = program_of(operation, fmt, options, parameter)
-    arguments = (*operands, environment.rounding) if len(program.parameters) > len(operands) else operands
-    record = stepwise.run(program, arguments)
-    direction = operation.fixed.get("rounding", environment.rounding)
-    rounding = None if operation.result is Result.PAIR else direction
-    return Explanation(operation, fmt, operands, parameter, rounding, options, program, record)
+def explain_encodings(use: Use, operands: tuple[int, ...]) -> Explanation:
+    """As `explain`, for encodings (or the bits of an integer), in the direction in force."""
+    return _explained(use, operands, current.get().rounding)
+
+
+def _explained(use: Use, operands: tuple[int, ...], direction: Rounding) -> Explanation:
+    record = stepwise.run(use.program, use.arguments(operands, direction))
+    return Explanation(use, operands, direction, record)
 
 
 # -- operands ------------------------------------------------------------------------------------------
 
 
-def _given(target: Format | None, operation: Operation) -> Format:
-    if target is None:
-        raise OperandError(f"{operation.name} needs the format of its result, for example target=binary16")
-    return target
-
-
-def _integer_bits(operation: Operation, value: Any, integer: IntegerFormat) -> int:
+def _integer_bits(use: Use, value: Any) -> int:
+    operation, integer = use.operation, use.integer
     if type(value) is not int or not integer.lowest <= value <= integer.highest:
         advice = "; give its width, or signed=False" if operation.parameters else ""
         raise OperandError(f"{operation.name} takes an {integer.name}, not {value!r}{advice}")
     return value % (1 << integer.width)
 
 
-def _encoding(fmt: Format, value: Any) -> int:
-    return value.bits if isinstance(value, Number) else fmt(value).bits
+def _encoding(fmt: BinaryFormat, value: Any) -> int:
+    return value.bits if isinstance(value, Number) else encode(fmt, value)[0]
 
 
 def _common_format(operation: Operation, operands: Iterable[Any]) -> Format:
@@ -195,10 +182,10 @@ def _common_format(operation: Operation, operands: Iterable[Any]) -> Format:
 
 
 def _title(explanation: Explanation) -> str:
-    operation, fmt = explanation.operation, explanation.format
+    operation, fmt = explanation.use.operation, explanation.use.format
     operands = " and ".join(_operand_values(explanation))
-    match explanation.parameter:
-        case Format() as target:
+    match explanation.use.parameter:
+        case BinaryFormat() as target:
             return f"{operation.name} of {operands} from {fmt.name} to {target.name}"
         case IntegerFormat() as integer if operation.result is Result.INTEGER:
             return f"{operation.name} of {operands} from {fmt.name} to {integer.name}"
@@ -208,17 +195,18 @@ def _title(explanation: Explanation) -> str:
 
 
 def _operand_values(explanation: Explanation) -> list[str]:
-    integer = integer_format_of(explanation.parameter)
+    use = explanation.use
     return [
-        str(integers(bits, integer)) if is_integer else described(explanation.format, bits)
+        str(integers(bits, use.integer)) if is_integer else described(use.format, bits)
         for _, bits, is_integer in _operands(explanation)
     ]
 
 
 def _operands(explanation: Explanation) -> Iterator[tuple[str, int, bool]]:
     """Each operand's name and bits, and whether it is an integer."""
-    for name, bits in zip(explanation.operation.operands, explanation.operands, strict=True):
-        yield name, bits, name in explanation.operation.integer_operands
+    operation = explanation.use.operation
+    for name, bits in zip(operation.operands, explanation.operands, strict=True):
+        yield name, bits, name in operation.integer_operands
 
 
 def _has_direction(operation: Operation) -> bool:
@@ -226,11 +214,11 @@ def _has_direction(operation: Operation) -> bool:
 
 
 def _heading(explanation: Explanation) -> list[str]:
-    operation = explanation.operation
-    lines = [_title(explanation), f"arithmetic: {arithmetic(explanation.options.name)}"]
-    if _has_direction(operation):
+    use = explanation.use
+    lines = [_title(explanation), f"arithmetic: {arithmetic(use.options.name)}"]
+    if _has_direction(use.operation):
         lines.append(f"rounding: {DIRECTIONS[explanation.rounding]}")
-    return [*lines, f"source: {operation.source}"]
+    return [*lines, f"source: {use.operation.source}"]
 
 
 def _sections(explanation: Explanation) -> Iterator[Section]:
@@ -238,27 +226,27 @@ def _sections(explanation: Explanation) -> Iterator[Section]:
     yield from _significand_sections(explanation)
     yield Section("Result", _result_lines(explanation))
     yield Section("Steps, in the order they were taken", [])
-    yield from step_sections(explanation.program, explanation.record)
+    yield from step_sections(explanation.use.program, explanation.record)
     yield Section("Steps counted", _count_lines(explanation))
 
 
 def _operand_lines(explanation: Explanation) -> list[str]:
-    integer = integer_format_of(explanation.parameter)
+    use = explanation.use
     numbers = [(name, bits) for name, bits, is_integer in _operands(explanation) if not is_integer]
-    lines = field_lines(explanation.format, numbers) if numbers else []
+    lines = field_lines(use.format, numbers) if numbers else []
     for name, bits, is_integer in _operands(explanation):
         if is_integer:
-            lines.append(f"{name}  {binary(bits, integer.width)}  {integers(bits, integer)}")
+            lines.append(f"{name}  {binary(bits, use.integer.width)}  {integers(bits, use.integer)}")
     return lines
 
 
 def _significand_sections(explanation: Explanation) -> Iterator[Section]:
     rounding = find_rounding(explanation.record)
     if rounding is None:
-        if _has_direction(explanation.operation):
+        if _has_direction(explanation.use.operation):
             yield Section("Rounding", [_nothing_added(explanation)])
         return
-    sheet = Worksheet(explanation.program, explanation.record, explanation.format, rounding)
+    sheet = Worksheet(explanation.use.program, explanation.record, explanation.use.format, rounding)
     yield Section("Significands, place by place", [*sheet.lines(), letters_explained(rounding.extra)])
     words = rounding_words(rounding, explanation.rounding)
     passed = explanation.steps_by_phase
@@ -274,17 +262,15 @@ def _nothing_added(explanation: Explanation) -> str:
 
 
 def _result_lines(explanation: Explanation) -> list[str]:
-    fmt = explanation.result_format
-    result, kind = explanation.result, explanation.operation.result
-    if fmt is not None:
+    use, result, kind = explanation.use, explanation.result, explanation.use.operation.result
+    if (fmt := explanation.result_format) is not None:
         lines = field_lines(fmt, zip(("result", "error"), explanation.results, strict=False))
     elif kind is Result.TRUTH:
         lines = ["true" if result else "false"]
     elif kind is Result.CLASS:
         lines = [FloatClass(result).name.lower().replace("_", " ")]
     else:
-        integer = integer_format_of(explanation.parameter)
-        lines = [f"{integers(result, integer)}  {binary(result, integer.width)}"]
+        lines = [f"{integers(result, use.integer)}  {binary(result, use.integer.width)}"]
     return [
         *lines,
         "flags raised: " + ("not recorded" if explanation.flags is None else str(explanation.flags)),

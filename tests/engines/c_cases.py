@@ -6,8 +6,7 @@ import itertools
 import random
 from typing import NamedTuple
 
-from softfloat_py.c_export import Wanted
-from softfloat_py.commands.words import wanted, without_parameter
+from softfloat_py.commands.words import uses_asked_for, wanted
 from softfloat_py.numbers.formats import (
     Format,
     binary16,
@@ -19,6 +18,7 @@ from softfloat_py.numbers.formats import (
 )
 from softfloat_py.operations import Operation
 from softfloat_py.options import COMPLETE, LEAN, Division, LeadingZeros, Options, Product, SquareRoot
+from softfloat_py.uses import Use
 
 CONVERSIONS = (
     "convert_format:binary16", "convert_format:binary64", "convert_to_integer:int32",
@@ -49,11 +49,12 @@ class Case(NamedTuple):
         multiplier = "" if self.multiplier is None else f"-multiplier{self.multiplier}"
         return f"{self.fmt.name}-word{self.word}{multiplier}-{self.options.name}".replace(" ", "_")
 
-    def wanted(self) -> list[Wanted]:
+    def wanted(self) -> list[Use]:
         """The operations."""
         if self.operations:
-            return [wanted(name) for name in self.operations]
-        return without_parameter() + [wanted(name) for name in CONVERSIONS]
+            return [wanted(name, self.fmt, self.options) for name in self.operations]
+        conversions = [wanted(name, self.fmt, self.options) for name in CONVERSIONS]
+        return uses_asked_for(None, self.fmt, self.options) + conversions
 
 
 ROUNDED = ("addition", "subtraction", "multiplication", "division", "square_root", "fused_multiply_add")

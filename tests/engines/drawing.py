@@ -6,7 +6,7 @@ from typing import Any
 
 from hypothesis import strategies as st
 
-from softfloat_py.formats import IntegerFormat
+from softfloat_py.formats import BinaryFormat, IntegerFormat
 from softfloat_py.numbers.formats import (
     Format,
     bfloat16,
@@ -18,7 +18,7 @@ from softfloat_py.numbers.formats import (
     ofp8_e4m3,
     ofp8_e5m2,
 )
-from softfloat_py.operations import INTEGER_BITS, OPERATIONS
+from softfloat_py.operations import OPERATIONS
 from softfloat_py.options import (
     COMPLETE,
     LEAN,
@@ -32,8 +32,8 @@ from softfloat_py.options import (
     SquareRoot,
     Tininess,
 )
+from softfloat_py.uses import INTEGER_BITS, Use
 from tests import strategies
-from tests.engines.running import Use
 
 FORMATS = (binary16, bfloat16, binary32, binary64, binary128, extended80, ofp8_e4m3, ofp8_e5m2)
 INTEGER_FORMATS = [IntegerFormat(width, signed) for width in (8, 16, 32, 64) for signed in (True, False)]
@@ -87,7 +87,7 @@ def integer_patterns(width: int) -> st.SearchStrategy[int]:
     return st.sampled_from([0, 1, 2 * half - 1, half, half - 1]) | st.integers(0, 2 * half - 1)
 
 
-def scales(fmt: Format) -> st.SearchStrategy[int]:
+def scales(fmt: BinaryFormat) -> st.SearchStrategy[int]:
     """The bits of an integer to scale by: across the range of exponents and a little beyond, or any."""
     across = fmt.emax - fmt.emin + fmt.precision + 4
     near = st.integers(-across, across) | st.integers(-fmt.precision, fmt.precision)
@@ -96,18 +96,18 @@ def scales(fmt: Format) -> st.SearchStrategy[int]:
 
 def operands_of(use: Use) -> st.SearchStrategy[tuple[int, ...]]:
     """Operands that a use admits: finite ones where its options leave out the others."""
-    if use.name == "convert_from_integer":
-        return st.tuples(integer_patterns(use.fixed.width))
-    if use.name == "scale_b":
-        return st.tuples(strategies.encodings(use.fmt), scales(use.fmt)).filter(
-            lambda drawn: use.options.special or use.fmt.is_finite(drawn[0])
+    if use.operation.name == "convert_from_integer":
+        return st.tuples(integer_patterns(use.integer.width))
+    if use.operation.name == "scale_b":
+        return st.tuples(strategies.encodings(use.format), scales(use.format)).filter(
+            lambda drawn: use.options.special or use.format.is_finite(drawn[0])
         )
-    if OPERATIONS[use.name].arity == 1:
-        operands: st.SearchStrategy[tuple[int, ...]] = st.tuples(strategies.encodings(use.fmt))
-    elif OPERATIONS[use.name].arity == 3:
-        operands = strategies.triples(use.fmt)
+    if OPERATIONS[use.operation.name].arity == 1:
+        operands: st.SearchStrategy[tuple[int, ...]] = st.tuples(strategies.encodings(use.format))
+    elif OPERATIONS[use.operation.name].arity == 3:
+        operands = strategies.triples(use.format)
     else:
-        operands = strategies.pairs(use.fmt)
+        operands = strategies.pairs(use.format)
     if use.options.special:
         return operands
-    return operands.filter(lambda drawn: all(use.fmt.is_finite(bits) for bits in drawn))
+    return operands.filter(lambda drawn: all(use.format.is_finite(bits) for bits in drawn))

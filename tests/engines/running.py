@@ -12,61 +12,29 @@ from softfloat_py.engines.arrays.words import from_ints, to_ints
 from softfloat_py.environment import DIRECTION_BITS, Flags, Rounding
 from softfloat_py.formats import IntegerFormat
 from softfloat_py.integer_form.counting import Entry, bill_of
-from softfloat_py.integer_form.grammar import Program
 from softfloat_py.numbers.formats import Format
-from softfloat_py.operations import (
-    INTEGER_BITS,
-    OPERATIONS,
-    RoutineCall,
-    program_of,
-    routine_call,
-)
+from softfloat_py.operations import OPERATIONS
 from softfloat_py.options import COMPLETE, Options
+from softfloat_py.uses import INTEGER_BITS, Use, use_of
 from tests.references import integers, rational
 from tests.references.exact_rounding import Outcome
 
 
-class Use(NamedTuple):
+def used(name: str, fmt: Format, options: Options = COMPLETE, parameter: Any = None) -> Use:
     """An operation by name, in a format, with options; `parameter` is a target format, or an integer
     format, which its width in bits stands for if it is signed.
     """
+    fixed = IntegerFormat(parameter) if isinstance(parameter, int) else parameter
+    return use_of(OPERATIONS[name], fmt, options, fixed)
 
-    name: str
-    fmt: Format
-    options: Options = COMPLETE
-    parameter: Any = None
 
-    @property
-    def program(self) -> Program:
-        """The integer form."""
-        return program_of(OPERATIONS[self.name], self.fmt, self.options, self.fixed)
-
-    @property
-    def routine_call(self) -> RoutineCall:
-        """How the routine is called."""
-        return routine_call(OPERATIONS[self.name], self.fmt, self.options, self.fixed)
-
-    @property
-    def fixed(self) -> Any:
-        """The parameter as the program has it."""
-        return IntegerFormat(self.parameter) if isinstance(self.parameter, int) else self.parameter
-
-    @property
-    def takes_direction(self) -> bool:
-        """Whether the program has the rounding direction as its last parameter."""
-        return OPERATIONS[self.name].rounds and self.options.all_directions
-
-    def arguments(self, rounding: Rounding, operands: Iterable[int]) -> tuple[int, ...]:
-        """What the program is run on."""
-        return (*operands, rounding) if self.takes_direction else tuple(operands)
-
-    def outcome(self, results: tuple[int, ...]) -> Outcome:
-        """Result (a tuple if there are several) and flags from a program's results; no flags where the
-        options keep none.
-        """
-        delivered = results[: OPERATIONS[self.name].results]
-        result = delivered[0] if len(delivered) == 1 else delivered
-        return result, Flags(results[len(delivered)]) if self.options.flags else Flags.NONE
+def outcome_of(use: Use, results: tuple[int, ...]) -> Outcome:
+    """Result (a tuple if there are several) and flags from a program's results; no flags where the options
+    keep none.
+    """
+    delivered = results[: use.operation.results]
+    result = delivered[0] if len(delivered) == 1 else delivered
+    return result, Flags(results[len(delivered)]) if use.options.flags else Flags.NONE
 
 
 class Run(NamedTuple):
@@ -81,14 +49,14 @@ Engine = Callable[[Use, Rounding, tuple[int, ...]], Run]
 
 def run_direct(use: Use, rounding: Rounding, operands: tuple[int, ...]) -> Run:
     """The routine as Python runs it; it signals whatever the options say, so flags not kept go here."""
-    operation, call = OPERATIONS[use.name], use.routine_call
+    operation, call = use.operation, use.call
     named = {name: (bits, call.widths[name]) for name, bits in zip(operation.operands, operands, strict=True)}
     if operation.rounds:
         named["direction"] = (int(rounding), DIRECTION_BITS)
     results, flags = direct.run(
         operation.routine, named, call.fixed, entering=call.entering, leaving=call.leaving
     )
-    return Run(use.outcome((*results, flags)), None)
+    return Run(outcome_of(use, (*results, flags)), None)
 
 
 def run_generated(function: plain.Plain, arguments: Iterable[int]) -> tuple[tuple[int, ...], tuple[int, ...]]:
@@ -101,14 +69,14 @@ def run_generated(function: plain.Plain, arguments: Iterable[int]) -> tuple[tupl
 def run_plain(use: Use, rounding: Rounding, operands: tuple[int, ...]) -> Run:
     """The generated function, its record turned into counts."""
     function = plain.compiled(use.program)
-    results, record = run_generated(function, use.arguments(rounding, operands))
-    return Run(use.outcome(results), without_zeros(function.count([record])))
+    results, record = run_generated(function, use.arguments(operands, rounding))
+    return Run(outcome_of(use, results), without_zeros(function.count([record])))
 
 
 def run_stepwise(use: Use, rounding: Rounding, operands: tuple[int, ...]) -> Run:
     """The walk over the form."""
-    record = stepwise.run(use.program, use.arguments(rounding, operands))
-    return Run(use.outcome(record.results), without_zeros(record.counts))
+    record = stepwise.run(use.program, use.arguments(operands, rounding))
+    return Run(outcome_of(use, record.results), without_zeros(record.counts))
 
 
 def run_arrays(use: Use, rounding: Rounding, operands: tuple[int, ...]) -> Run:
@@ -119,7 +87,7 @@ def run_arrays(use: Use, rounding: Rounding, operands: tuple[int, ...]) -> Run:
     results = [to_ints(result)[0] for result in outcome.results]
     assert outcome.usage is not None
     counts = bill_of(use.program).total(outcome.usage)
-    return Run(use.outcome((*results, outcome.flags)), without_zeros(counts))
+    return Run(outcome_of(use, (*results, outcome.flags)), without_zeros(counts))
 
 
 ENGINES: dict[str, Engine] = {
@@ -137,26 +105,28 @@ def without_zeros(counts: Counter[Entry]) -> Counter[Entry]:
 
 def reference(use: Use, rounding: Rounding, operands: tuple[int, ...]) -> Outcome:
     """What the rational reference expects, flags included; its formats taken from the use."""
-    options = use.options
-    match use.name:
+    options, fmt, integer = use.options, use.format, use.integer
+    assert isinstance(fmt, Format)
+    match use.operation.name:
         case "convert_format":
-            return rational.convert_format(use.fmt, use.parameter, rounding, *operands, options=options)
+            assert isinstance(use.delivered, Format)
+            return rational.convert_format(fmt, use.delivered, rounding, *operands, options=options)
         case "convert_to_integer":
-            return integers.convert_to_integer(use.fmt, rounding, use.fixed, *operands, options=options)
+            return integers.convert_to_integer(fmt, rounding, integer, *operands, options=options)
         case "convert_to_integer_exact":
-            return integers.convert_to_integer_exact(use.fmt, rounding, use.fixed, *operands, options=options)
+            return integers.convert_to_integer_exact(fmt, rounding, integer, *operands, options=options)
         case "convert_to_integer_toward_zero":
             toward_zero = Rounding.TOWARD_ZERO
-            return integers.convert_to_integer(use.fmt, toward_zero, use.fixed, *operands, options=options)
+            return integers.convert_to_integer(fmt, toward_zero, integer, *operands, options=options)
         case "convert_from_integer":
-            value = as_integer(operands[0], use.fixed)
-            return integers.convert_from_integer(use.fmt, rounding, value, use.fixed, options=options)
+            value = as_integer(operands[0], integer)
+            return integers.convert_from_integer(fmt, rounding, value, integer, options=options)
         case "scale_b":
             n = as_integer(operands[1], IntegerFormat(INTEGER_BITS))
-            return integers.scale_b(use.fmt, rounding, operands[0], n, options=options)
+            return integers.scale_b(fmt, rounding, operands[0], n, options=options)
         case "log_b":
-            return integers.log_b(use.fmt, *operands, options=options)
-    return rational.expected(use.name, use.fmt, rounding, *operands, options=options)
+            return integers.log_b(fmt, *operands, options=options)
+    return rational.expected(use.operation.name, fmt, rounding, *operands, options=options)
 
 
 def as_integer(pattern: int, integer: IntegerFormat) -> int:

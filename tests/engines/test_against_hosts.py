@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from softfloat_py.environment import Rounding
 from softfloat_py.numbers.formats import Format, bfloat16, binary16, binary32, binary64, ofp8_e4m3, ofp8_e5m2
 from softfloat_py.operations import OPERATIONS
-from tests.engines.running import Use, run_on_arrays
+from tests.engines.running import run_on_arrays, used
 from tests.references import host, ml_floats
 from tests.strategies import corner_encodings
 
@@ -38,7 +38,7 @@ def assert_same_results(name: str, fmt: Format, expected_array: Reference) -> No
     """Engine and reference deliver the same encodings; the first few that differ are shown."""
     operands = operand_pairs(fmt)[: OPERATIONS[name].arity]
     expected = expected_array(name, fmt, *operands)
-    results, _ = run_on_arrays(Use(name, fmt), EVEN, *operands)
+    results, _ = run_on_arrays(used(name, fmt), EVEN, *operands)
     wrong = np.flatnonzero(expected != results)
 
     assert [] == [tuple(hex(bits) for bits in operands[:, place]) for place in wrong[:5]]
@@ -64,7 +64,7 @@ def test_every_pair_of_8_bits_gives_what_ml_dtypes_gives(name: str, fmt: Format)
     every = np.arange(256, dtype=np.uint64)
     operands = np.array([np.repeat(every, 256), np.tile(every, 256)])[: OPERATIONS[name].arity]
     expected = ml_floats.expected_array(name, fmt, *operands)
-    results, _ = run_on_arrays(Use(name, fmt), EVEN, *operands)
+    results, _ = run_on_arrays(used(name, fmt), EVEN, *operands)
     wrong = np.flatnonzero(expected != results)
 
     assert [] == [tuple(hex(bits) for bits in operands[:, place]) for place in wrong[:5]]
@@ -74,7 +74,7 @@ def test_every_pair_of_8_bits_gives_what_ml_dtypes_gives(name: str, fmt: Format)
 def test_conversions_to_8_bits_are_those_of_ml_dtypes(target: Format) -> None:
     """A million binary32 numbers become what ml_dtypes makes of them."""
     encodings = operand_pairs(binary32)[0]
-    results, _ = run_on_arrays(Use("convert_format", binary32, parameter=target), EVEN, encodings)
+    results, _ = run_on_arrays(used("convert_format", binary32, parameter=target), EVEN, encodings)
     wrong = np.flatnonzero(ml_floats.convert_format_array(binary32, target, encodings) != results)
 
     assert [] == [hex(bits) for bits in encodings[wrong[:5]]]
@@ -87,7 +87,7 @@ def test_exact_results_are_those_of_the_host(name: str, fmt: Format) -> None:
     pairs = operand_pairs(fmt)
     operands = pairs[: host.ARITY[name], np.all(pairs % fmt.sign_bit <= fmt.infinity, axis=0)]
     expected = host.expected_array(name, fmt, *operands)
-    results, _ = run_on_arrays(Use(name, fmt), EVEN, *operands)
+    results, _ = run_on_arrays(used(name, fmt), EVEN, *operands)
     wrong = np.flatnonzero(expected != results)
 
     assert [] == [tuple(hex(bits) for bits in operands[:, place]) for place in wrong[:5]]
@@ -99,9 +99,9 @@ def test_scaled_numbers_and_exponents_are_those_of_the_host(fmt: Format) -> None
     encodings = operand_pairs(fmt)[0]
     across = fmt.emax - fmt.emin + fmt.precision + 4
     n = np.random.default_rng(fmt.width).integers(-across, across, encodings.size, dtype=np.int32)
-    scaled, _ = run_on_arrays(Use("scale_b", fmt), EVEN, encodings, n.view(np.uint32))
+    scaled, _ = run_on_arrays(used("scale_b", fmt), EVEN, encodings, n.view(np.uint32))
     numbers = encodings[(encodings % fmt.sign_bit > 0) & (encodings % fmt.sign_bit < fmt.infinity)]
-    exponents, _ = run_on_arrays(Use("log_b", fmt), EVEN, numbers)
+    exponents, _ = run_on_arrays(used("log_b", fmt), EVEN, numbers)
 
     assert [] == np.flatnonzero(host.scale_b_array(fmt, encodings, n) != scaled).tolist()
     assert [] == np.flatnonzero(host.log_b_array(fmt, numbers) != exponents.astype(np.int32)).tolist()
@@ -112,7 +112,7 @@ def test_scaled_numbers_and_exponents_are_those_of_the_host(fmt: Format) -> None
 def test_format_conversions_are_those_of_the_host(source: Format, target: Format) -> None:
     """The host converts between its three formats to the same bits."""
     encodings = operand_pairs(source)[0]
-    results, _ = run_on_arrays(Use("convert_format", source, parameter=target), EVEN, encodings)
+    results, _ = run_on_arrays(used("convert_format", source, parameter=target), EVEN, encodings)
     wrong = np.flatnonzero(host.convert_format_array(source, target, encodings) != results)
 
     assert [] == [hex(bits) for bits in encodings[wrong[:5]]]

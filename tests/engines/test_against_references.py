@@ -10,9 +10,10 @@ from softfloat_py.environment import Rounding
 from softfloat_py.numbers.formats import Format, bfloat16, binary16, binary32, binary64, binary128, extended80
 from softfloat_py.operations import OPERATIONS
 from softfloat_py.options import Options
+from softfloat_py.uses import Use
 from tests import strategies
 from tests.engines.drawing import ALL_OPTIONS, FORMATS, SMALL_FORMATS, any_format, operands_of, parameters_of
-from tests.engines.running import Use, reference, run_plain
+from tests.engines.running import reference, run_plain, used
 from tests.published.case import Case, FormatConversion, FromInteger, ToInteger
 from tests.published.conversions import FORMAT_CONVERSIONS, FROM_INTEGER, TO_INTEGER
 from tests.published.test_worked_examples import CASES, name_of
@@ -40,7 +41,7 @@ def assert_as_expected(use: Use, rounding: Rounding, operands: tuple[int, ...]) 
 @given(data=st.data())
 def test_rounded_operation_is_correct(data: st.DataObject, name: str, fmt: Format) -> None:
     """Every rounded operation delivers the reference's result and flags in every format and direction."""
-    use = Use(name, fmt, parameter=data.draw(parameters_of(name)))
+    use = used(name, fmt, parameter=data.draw(parameters_of(name)))
     operands = data.draw(operands_of(use))
 
     for rounding in Rounding:
@@ -52,7 +53,7 @@ def test_rounded_operation_is_correct(data: st.DataObject, name: str, fmt: Forma
 @given(data=st.data(), fmt=any_format())
 def test_exact_operation_is_correct(data: st.DataObject, name: str, fmt: Format) -> None:
     """Every comparison, class question and sign operation delivers the reference's result and flags."""
-    use = Use(name, fmt, parameter=data.draw(parameters_of(name)))
+    use = used(name, fmt, parameter=data.draw(parameters_of(name)))
 
     assert_as_expected(use, EVEN, data.draw(operands_of(use)))
 
@@ -64,7 +65,7 @@ def test_operation_is_correct_with_options(
     data: st.DataObject, fmt: Format, name: str, options: Options
 ) -> None:
     """Leaving something out changes nothing that is still promised."""
-    use = Use(name, fmt, options, data.draw(parameters_of(name)))
+    use = used(name, fmt, options, data.draw(parameters_of(name)))
     rounding = data.draw(strategies.roundings()) if options.all_directions else EVEN
 
     assert_as_expected(use, rounding, data.draw(operands_of(use)))
@@ -89,12 +90,12 @@ MPFR_FORMATS = [binary16, binary32, binary64, extended80.twin, binary128, bfloat
 @given(data=st.data())
 def test_arithmetic_agrees_with_mpfr(data: st.DataObject, name: str, fmt: Format) -> None:
     """Operations agree with MPFR in the four directions it has, subnormal numbers included."""
-    operands = data.draw(operands_of(Use(name, fmt)))
+    operands = data.draw(operands_of(used(name, fmt)))
 
     for rounding in multiprecision.DIRECTIONS:
         assert (
             multiprecision.expected(name, fmt, rounding, *operands)
-            == run_plain(Use(name, fmt), rounding, operands).outcome
+            == run_plain(used(name, fmt), rounding, operands).outcome
         ), rounding
 
 
@@ -104,7 +105,7 @@ def test_arithmetic_agrees_with_mpfr(data: st.DataObject, name: str, fmt: Format
 @pytest.mark.parametrize("case", CASES, ids=name_of)
 def test_published_outcome_is_delivered(case: Case) -> None:
     """The engine delivers the result and flags that the source states."""
-    use = Use(case.operation, case.format)
+    use = used(case.operation, case.format)
 
     assert (case.result, case.flags) == run_plain(use, case.rounding, case.operands).outcome, case.source
 
@@ -112,7 +113,7 @@ def test_published_outcome_is_delivered(case: Case) -> None:
 @pytest.mark.parametrize("case", FORMAT_CONVERSIONS)
 def test_published_format_conversion_is_delivered(case: FormatConversion) -> None:
     """Formats are converted as the standard states."""
-    use = Use("convert_format", case.origin, parameter=case.target)
+    use = used("convert_format", case.origin, parameter=case.target)
 
     assert (case.result, case.flags) == run_plain(use, case.rounding, (case.operand,)).outcome, case.source
 
@@ -120,7 +121,7 @@ def test_published_format_conversion_is_delivered(case: FormatConversion) -> Non
 @pytest.mark.parametrize("case", TO_INTEGER)
 def test_published_conversion_to_integer_is_delivered(case: ToInteger) -> None:
     """Numbers are rounded to two's complement integers as the standard states."""
-    use = Use("convert_to_integer", case.format, parameter=case.integer)
+    use = used("convert_to_integer", case.format, parameter=case.integer)
     pattern = case.result % 2**case.integer.width
 
     assert (pattern, case.flags) == run_plain(use, case.rounding, (case.operand,)).outcome, case.source
@@ -129,7 +130,7 @@ def test_published_conversion_to_integer_is_delivered(case: ToInteger) -> None:
 @pytest.mark.parametrize("case", FROM_INTEGER)
 def test_published_conversion_from_integer_is_delivered(case: FromInteger) -> None:
     """Integers are rounded into a format as the standard states."""
-    use = Use("convert_from_integer", case.format, parameter=case.integer)
+    use = used("convert_from_integer", case.format, parameter=case.integer)
     pattern = case.operand % 2**case.integer.width
 
     assert (case.result, case.flags) == run_plain(use, case.rounding, (pattern,)).outcome, case.source

@@ -9,7 +9,7 @@ from softfloat_py.engines.arrays.words import to_ints
 from softfloat_py.environment import Rounding
 from softfloat_py.formats import IntegerFormat
 from softfloat_py.numbers.formats import Format
-from tests.engines.running import Use, run_direct, run_on_arrays
+from tests.engines.running import run_direct, run_on_arrays, used
 
 # A short exponent and a long significand: integers overflow, and in the lower word of infinity the top bit
 # is set.
@@ -22,7 +22,7 @@ def test_encodings_from_the_upper_half_of_64_bits_are_compared_as_integers(
     value: int, rounding: Rounding
 ) -> None:
     """A constant that no signed integer of numpy holds stands beside a truth about the direction."""
-    use = Use("convert_from_integer", STEEP, parameter=IntegerFormat(32, signed=False))
+    use = used("convert_from_integer", STEEP, parameter=IntegerFormat(32, signed=False))
     outcome = run_direct(use, rounding, (value,)).outcome
     results, flags = run_on_arrays(use, rounding, np.full(128, value, np.uint32))
     assert [outcome[0]] * 128 == to_ints(results)

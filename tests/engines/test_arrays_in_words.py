@@ -21,8 +21,9 @@ from softfloat_py.numbers.formats import Format, binary64, binary128, extended80
 from softfloat_py.operations import OPERATIONS
 from softfloat_py.options import COMPLETE, LEAN, Options
 from softfloat_py.routines.language import Bits, count_leading_zeros, field, resize, signal
+from softfloat_py.uses import Use
 from tests import strategies
-from tests.engines.running import Use, run_generated
+from tests.engines.running import outcome_of, run_generated, used
 from tests.references import multiprecision
 
 LONG = Format("e6p113", exponent_bits=6, precision=113)
@@ -79,19 +80,19 @@ def outcomes(
     assert outcome.usage is not None
     counts = bill_of(use.program).total(outcome.usage)
     results = zip(*map(to_ints, outcome.results), flags, strict=True)
-    return [use.outcome(row) for row in results], +counts
+    return [outcome_of(use, row) for row in results], +counts
 
 
 def rows_of(use: Use, size: int) -> list[tuple[int, ...]]:
     """Operands: corners beside corners, near ones that cancel, and any encodings."""
-    source, fmt = random.Random(size), use.fmt
+    source, fmt = random.Random(size), use.format
     corners = strategies.corner_encodings(fmt)
     rows = []
     for _ in range(size):
         x = source.choice(corners) if source.random() < 0.5 else source.getrandbits(fmt.width)
         near = (x ^ source.choice((0, fmt.sign_bit))) + source.randrange(-2, 3)
         others = (source.choice(corners), source.getrandbits(fmt.width), near % (1 << fmt.width))
-        rows.append((x, source.choice(others))[: OPERATIONS[use.name].arity])
+        rows.append((x, source.choice(others))[: OPERATIONS[use.operation.name].arity])
     return rows
 
 
@@ -100,15 +101,15 @@ def rows_of(use: Use, size: int) -> list[tuple[int, ...]]:
 @pytest.mark.parametrize("name", [*ARITHMETIC, "compare_signaling_less", "negate"])
 def test_arrays_are_their_elements(name: str, fmt: Format, options: Options) -> None:
     """Results, flags and counts of an array are those of the plain engine on its elements."""
-    use = Use(name, fmt, options)
+    use = used(name, fmt, options)
     rows = rows_of(use, 300)
     function = plain.compiled(use.program)
     for rounding in Rounding if options.all_directions else [EVEN]:
-        runs = [run_generated(function, use.arguments(rounding, row)) for row in rows]
+        runs = [run_generated(function, use.arguments(row, rounding)) for row in rows]
 
         results, counts = outcomes(use, rounding, rows)
 
-        assert [use.outcome(delivered) for delivered, _ in runs] == results
+        assert [outcome_of(use, delivered) for delivered, _ in runs] == results
         assert +function.count([record for _, record in runs]) == counts
 
 
@@ -117,7 +118,7 @@ def test_arrays_are_their_elements(name: str, fmt: Format, options: Options) -> 
 @pytest.mark.parametrize("name", ARITHMETIC)
 def test_arrays_agree_with_mpfr(name: str, fmt: Format, rounding: Rounding) -> None:
     """The five operations on arrays agree with MPFR in the four directions it has."""
-    use = Use(name, fmt)
+    use = used(name, fmt)
     rows = rows_of(use, 200)
 
     expected = [multiprecision.expected(name, fmt, rounding, *row) for row in rows]
@@ -130,10 +131,10 @@ def test_arrays_agree_with_mpfr(name: str, fmt: Format, rounding: Rounding) -> N
 )
 def test_conversions_agree_with_numbers(source: Format, target: Format) -> None:
     """Conversions between formats of one and of two words deliver what the plain engine delivers."""
-    use = Use("convert_format", source, parameter=target)
+    use = used("convert_format", source, parameter=target)
     rows: list[tuple[int, ...]] = [(bits,) for bits in strategies.corner_encodings(source)]
     run = plain.compiled(use.program)
-    expected = [use.outcome(run_generated(run, use.arguments(EVEN, row))[0]) for row in rows]
+    expected = [outcome_of(use, run_generated(run, use.arguments(row, EVEN))[0]) for row in rows]
 
     assert expected == outcomes(use, EVEN, rows)[0]
 
@@ -141,7 +142,7 @@ def test_conversions_agree_with_numbers(source: Format, target: Format) -> None:
 def test_exact_cancellation_has_the_sign_of_the_direction() -> None:
     """x - x is -0 toward negative and +0 otherwise, for which one bit becomes the top of two words."""
     one = binary128.encode(1)[0]
-    use = Use("subtraction", binary128)
+    use = used("subtraction", binary128)
 
     for rounding in Rounding:
         zero = binary128.sign_bit if rounding is Rounding.TOWARD_NEGATIVE else 0
@@ -152,7 +153,7 @@ def test_pieces_are_put_together() -> None:
     """A wide array longer than a piece comes out whole, each operand broadcast to it."""
     length = arrays.PIECE_BYTES // 16 + 3
     x = from_ints([binary128.encode(value)[0] for value in range(length)], 128)
-    outcome = arrays.compiled(Use("addition", binary128).program).run((x, x[1]), int(EVEN))
+    outcome = arrays.compiled(used("addition", binary128).program).run((x, x[1]), int(EVEN))
 
     assert [binary128.encode(value + 1)[0] for value in range(length)] == to_ints(outcome.results[0])
 
@@ -234,4 +235,4 @@ def test_every_operation_says_how_many_results_it_has() -> None:
     """What the table says of results is what the programs deliver, apart from flags."""
     for name, operation in OPERATIONS.items():
         if not operation.parameters:
-            assert operation.results == len(Use(name, binary64, LEAN).program.result_widths), name
+            assert operation.results == len(used(name, binary64, LEAN).program.result_widths), name

@@ -16,8 +16,9 @@ from hypothesis import strategies as st
 from softfloat_py.environment import Flags, Rounding
 from softfloat_py.numbers.formats import Format, binary16, binary32, binary64, binary128, ofp8_e4m3, ofp8_e5m2
 from softfloat_py.options import COMPLETE, Options
+from softfloat_py.uses import Use
 from tests.engines.drawing import FLUSHED, operands_of
-from tests.engines.running import ENGINES, Use, array_runner, reference, run_plain
+from tests.engines.running import ENGINES, array_runner, reference, run_plain, used
 from tests.references.exact_rounding import TIES_TOWARD_ZERO, Destination, Outcome
 from tests.references.rational import rounded_with_error
 
@@ -55,10 +56,10 @@ def test_every_pair_has_the_expected_result_and_error(name: str, fmt: Format) ->
         first, second = values[x], values[y]
         if first and second and (exact := AUGMENTED[name](first, second)):
             return outcome_of_value(fmt, exact)
-        return reference(Use(name, fmt), EVEN, (x, y))
+        return reference(used(name, fmt), EVEN, (x, y))
 
     pairs = [(x, y) for x in every for y in every]
-    delivered = outcomes_on_arrays(Use(name, fmt), pairs)
+    delivered = outcomes_on_arrays(used(name, fmt), pairs)
 
     assert [] == [pair for pair, outcome in zip(pairs, delivered, strict=True) if expected(*pair) != outcome]
 
@@ -67,7 +68,7 @@ def test_every_pair_has_the_expected_result_and_error(name: str, fmt: Format) ->
 @pytest.mark.parametrize("name", AUGMENTED)
 def test_every_pair_of_six_bits_keeps_to_the_options(name: str, options: Options) -> None:
     """Flushed and saturated results are as expected for every pair."""
-    use, every = Use(name, SIX_BITS, options), range(1 << SIX_BITS.width)
+    use, every = used(name, SIX_BITS, options), range(1 << SIX_BITS.width)
     pairs = [(x, y) for x in every for y in every]
 
     assert [reference(use, EVEN, pair) for pair in pairs] == outcomes_on_arrays(use, pairs)
@@ -79,8 +80,8 @@ def test_every_pair_of_six_bits_keeps_to_the_options(name: str, options: Options
 @given(data=st.data())
 def test_result_and_error_are_exact_together(data: st.DataObject, name: str, fmt: Format) -> None:
     """Where nothing is signalled, they add up to the exact result, and the error is half a unit at most."""
-    x, y = data.draw(operands_of(Use(name, fmt)).filter(lambda pair: all(map(fmt.is_finite, pair))))
-    (result, error), flags = run_plain(Use(name, fmt), EVEN, (x, y)).outcome
+    x, y = data.draw(operands_of(used(name, fmt)).filter(lambda pair: all(map(fmt.is_finite, pair))))
+    (result, error), flags = run_plain(used(name, fmt), EVEN, (x, y)).outcome
     assume(flags == Flags.NONE)
 
     assert AUGMENTED[name](fmt.decode(x), fmt.decode(y)) == fmt.decode(result) + fmt.decode(error)
@@ -92,7 +93,7 @@ def test_result_and_error_are_exact_together(data: st.DataObject, name: str, fmt
 @given(data=st.data())
 def test_engines_agree_on_binary128(data: st.DataObject, name: str) -> None:
     """Pairs of results of several words come out alike on every engine, counts included."""
-    use = Use(name, binary128, COMPLETE)
+    use = used(name, binary128, COMPLETE)
     operands = data.draw(operands_of(use))
     direct, *counting = (run(use, EVEN, operands) for run in ENGINES.values())
 

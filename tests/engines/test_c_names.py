@@ -8,13 +8,14 @@ from pathlib import Path
 
 import pytest
 
-from softfloat_py.c_export import Wanted, c_unit, identifier
+from softfloat_py.c_export import c_unit, identifier
 from softfloat_py.commands.words import wanted
 from softfloat_py.engines.c.target import target_for
 from softfloat_py.errors import FormatError
 from softfloat_py.numbers.formats import Format, binary16, binary32
 from softfloat_py.operations import OPERATIONS
 from softfloat_py.options import COMPLETE, LEAN
+from softfloat_py.uses import use_of
 from tests.engines.compiled_c import WARNINGS, need_gcc
 
 CONVERSION = OPERATIONS["convert_format"]
@@ -28,8 +29,9 @@ NAMES = [
 def test_any_name_of_a_format_is_taken(name: str, tmp_path: Path) -> None:
     """Header and source compile without a warning, and the name is said in a comment."""
     fmt = Format(name, exponent_bits=5, precision=70)
-    unit = c_unit(fmt, COMPLETE, target_for(32), [wanted("negate"), Wanted(CONVERSION, binary16)], "Made.")
-    unit = unit if len(unit.prefix) < 100 else c_unit(fmt, COMPLETE, target_for(32), [wanted("negate")])
+    negation, conversion = wanted("negate", fmt, COMPLETE), use_of(CONVERSION, fmt, COMPLETE, binary16)
+    unit = c_unit([negation, conversion], target_for(32), "Made.")
+    unit = unit if len(unit.prefix) < 100 else c_unit([negation], target_for(32))
     (tmp_path / "unit.h").write_text(unit.header(), encoding="ascii")
     (tmp_path / "unit.c").write_text(
         unit.source().replace(f'"{unit.prefix}.h"', '"unit.h"'), encoding="ascii"
@@ -61,7 +63,7 @@ def test_names_that_are_one_in_c_are_refused() -> None:
     with pytest.raises(
         FormatError, match=r"^formats of one C unit must have names that differ in C, and "
     ) as e:
-        c_unit(first, LEAN, target_for(32), [Wanted(CONVERSION, second)])
+        c_unit([use_of(CONVERSION, first, LEAN, second)], target_for(32))
     assert repr(first) in str(e.value)
     assert repr(second) in str(e.value)
     assert str(e.value).endswith(" are both A_B there; give one another name")
@@ -69,8 +71,8 @@ def test_names_that_are_one_in_c_are_refused() -> None:
 
 def test_what_is_asked_for_twice_is_written_once() -> None:
     """An operation given twice is one function."""
-    negation = wanted("negate")
-    assert 1 == len(c_unit(binary32, LEAN, target_for(32), [negation, negation]).functions)
+    negation = wanted("negate", binary32, LEAN)
+    assert 1 == len(c_unit([negation, negation], target_for(32)).functions)
 
 
 def test_c_plus_plus_finds_the_functions(tmp_path: Path) -> None:
@@ -78,7 +80,7 @@ def test_c_plus_plus_finds_the_functions(tmp_path: Path) -> None:
     compiler = shutil.which("g++")
     if compiler is None:
         pytest.skip("g++ is not installed; on Debian: apt-get install g++")
-    c_unit(binary32, COMPLETE, target_for(32), [wanted("addition")]).save(tmp_path)
+    c_unit([wanted("addition", binary32, COMPLETE)], target_for(32)).save(tmp_path)
     (tmp_path / "buoy.cpp").write_text(
         '#include "binary32.h"\n'
         "int main() {\n"

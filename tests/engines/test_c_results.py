@@ -33,7 +33,7 @@ Row = tuple[int, ...]
 
 def unit_of(case: Case) -> Unit:
     """The C of a case."""
-    return c_unit(case.fmt, case.options, target_for(case.word, case.multiplier), case.wanted())
+    return c_unit(case.wanted(), target_for(case.word, case.multiplier))
 
 
 @cache

@@ -11,7 +11,7 @@ import pytest
 
 from softfloat_py.__main__ import main
 from softfloat_py.c_export import c_unit
-from softfloat_py.commands.words import operations_asked_for, wanted
+from softfloat_py.commands.words import uses_asked_for, wanted
 from softfloat_py.engines.c.files import Unit
 from softfloat_py.engines.c.ranges import RENAMING, Ranges
 from softfloat_py.engines.c.routines import cut_into_digits, product_of_digits
@@ -34,7 +34,7 @@ EXPANDED = {
 
 def unit(fmt: Format, word: int, *names: str, options: Options = LEAN, multiplier: int | None = None) -> Unit:
     """The C of some operations."""
-    return c_unit(fmt, options, target_for(word, multiplier), [wanted(name) for name in names])
+    return c_unit([wanted(name, fmt, options) for name in names], target_for(word, multiplier))
 
 
 def step(name: str) -> Step:
@@ -215,16 +215,16 @@ def test_wrong_targets_are_refused() -> None:
 def test_unknown_operations_are_refused() -> None:
     """A conversion must name what it converts to, any other operation nothing."""
     with pytest.raises(UnknownNameError, match="not 'convert_to_integer'; did you mean 'convert_to_integer:"):
-        wanted("convert_to_integer")
+        wanted("convert_to_integer", binary32, LEAN)
     with pytest.raises(UnknownNameError, match="operation must be one of addition, not 'addition:int32'"):
-        wanted("addition:int32")
+        wanted("addition:int32", binary32, LEAN)
 
 
 def test_operation_asked_for_by_two_names_comes_once() -> None:
     """A conversion to a format is one function, by whatever names of the format it is asked for."""
     names = "convert_format:double,convert_format:binary64,convert_format:Double"
 
-    assert 1 == len(c_unit(binary32, LEAN, target_for(32), operations_asked_for(names)).functions)
+    assert 1 == len(c_unit(uses_asked_for(names, binary32, LEAN), target_for(32)).functions)
 
 
 def test_products_of_digits_are_products() -> None:

@@ -20,7 +20,7 @@ from softfloat_py.options import COMPLETE, LEAN, Options
 from softfloat_py.routines.steps import STEPS
 from tests import strategies
 from tests.engines.drawing import ALL_OPTIONS, BY_RECIPROCAL, any_format, operands_of, parameters_of
-from tests.engines.running import ENGINES, Use, run_generated
+from tests.engines.running import ENGINES, outcome_of, run_generated, used
 
 TINY = Format("e2p3", exponent_bits=2, precision=3)
 EVEN = Rounding.TIES_TO_EVEN
@@ -41,7 +41,7 @@ OF_THE_LOWERING = {
 @given(data=st.data(), fmt=any_format(), options=st.sampled_from(ALL_OPTIONS))
 def test_engines_agree(data: st.DataObject, name: str, fmt: Format, options: Options) -> None:
     """Result, flags and counts are the same on every engine, whatever the format, options and direction."""
-    use = Use(name, fmt, options, data.draw(parameters_of(name)))
+    use = used(name, fmt, options, data.draw(parameters_of(name)))
     rounding = data.draw(strategies.roundings()) if options.all_directions else EVEN
     operands = data.draw(operands_of(use))
 
@@ -64,23 +64,23 @@ WHOLE_FORMAT = [
 @pytest.mark.parametrize(("name", "options"), WHOLE_FORMAT, ids=lambda value: getattr(value, "name", value))
 def test_engines_agree_on_a_whole_format(name: str, options: Options) -> None:
     """On all operands of a small format, engines agree; arrays and records count what the steps add up to."""
-    use = Use(name, TINY, options)
+    use = used(name, TINY, options)
     rows = list(product(range(1 << TINY.width), repeat=OPERATIONS[name].arity))
     for rounding in TWO_DIRECTIONS if options.all_directions else [EVEN]:
         direct = [ENGINES["direct"](use, rounding, row).outcome for row in rows]
-        stepped = [stepwise.run(use.program, use.arguments(rounding, row)) for row in rows]
+        stepped = [stepwise.run(use.program, use.arguments(row, rounding)) for row in rows]
         counted: Counter[Entry] = Counter()
         for record in stepped:
             counted.update(record.counts)
         function = plain.compiled(use.program)
-        runs = [run_generated(function, use.arguments(rounding, row)) for row in rows]
+        runs = [run_generated(function, use.arguments(row, rounding)) for row in rows]
         columns = tuple(np.array(column, dtype=np.uint64) for column in zip(*rows, strict=True))
         outcome = arrays.compiled(use.program).run(columns, int(rounding), keep_counts=True)
 
-        assert direct == [use.outcome(record.results) for record in stepped]
-        assert direct == [use.outcome(results) for results, _ in runs]
+        assert direct == [outcome_of(use, record.results) for record in stepped]
+        assert direct == [outcome_of(use, results) for results, _ in runs]
         delivered = zip(*(result.tolist() for result in outcome.results), strict=True)
-        assert [result for result, _ in direct] == [use.outcome((*row, 0))[0] for row in delivered]
+        assert [result for result, _ in direct] == [outcome_of(use, (*row, 0))[0] for row in delivered]
         if options.flags:
             assert outcome.element_flags is not None
             assert [flags for _, flags in direct] == [Flags(bits) for bits in outcome.element_flags.tolist()]
@@ -93,7 +93,7 @@ def test_engines_agree_on_a_whole_format(name: str, options: Options) -> None:
 @pytest.mark.parametrize("length", [0, 1, arrays.PIECE_BYTES // 4, arrays.PIECE_BYTES + 1])
 def test_arrays_longer_than_a_piece_are_whole(length: int) -> None:
     """Arrays of any length come out whole and are counted once an element, however they are cut in pieces."""
-    use = Use("addition", TINY)
+    use = used("addition", TINY)
     x, y = (np.arange(length, dtype=np.uint64) * factor % (1 << TINY.width) for factor in (1, 5))
     function = plain.compiled(use.program)
     runs = [run_generated(function, (*row, EVEN)) for row in zip(x.tolist(), y.tolist(), strict=True)]
@@ -106,7 +106,7 @@ def test_arrays_longer_than_a_piece_are_whole(length: int) -> None:
 
 def test_operands_of_an_array_operation_are_broadcast() -> None:
     """One operand stands beside each element of the other, and the result has the shape of both."""
-    use = Use("multiplication", TINY)
+    use = used("multiplication", TINY)
     column, row = np.arange(8, dtype=np.uint64).reshape(8, 1), np.arange(5, dtype=np.uint64)
     outcome = arrays.compiled(use.program).run((column, row), int(EVEN), keep_counts=False)
     function = plain.compiled(use.program).run

@@ -13,11 +13,13 @@ import pytest
 from numpy.typing import NDArray
 
 from softfloat_py.environment import Flags, Rounding
+from softfloat_py.formats import BinaryFormat
 from softfloat_py.numbers.formats import Format, bfloat16, binary16, binary32, ofp8_e4m3, ofp8_e5m2
 from softfloat_py.operations import OPERATIONS
 from softfloat_py.options import Options
+from softfloat_py.uses import Use
 from tests.engines.drawing import BY_RECIPROCAL, FLUSHED
-from tests.engines.running import Use, reference, run_on_arrays
+from tests.engines.running import reference, run_on_arrays, used
 from tests.references import predicates
 from tests.references.exact_rounding import Destination, Outcome
 
@@ -40,7 +42,7 @@ ROUNDED_PAIRS: dict[str, Callable[[Any, Any], Any]] = {
 QUESTIONS = [name for name in OPERATIONS if name.startswith("is_")]
 
 
-def all_encodings(fmt: Format) -> NDArray[np.uint64]:
+def all_encodings(fmt: BinaryFormat) -> NDArray[np.uint64]:
     """Every encoding of a format, in order."""
     return np.arange(1 << fmt.width, dtype=np.uint64)
 
@@ -76,7 +78,7 @@ def outcomes_of_pair(
     first, second = values[x], values[y]
     if first and second and (exact := ROUNDED_PAIRS[name](first, second)):
         return outcomes_of_value(fmt, exact)
-    return tuple(reference(Use(name, fmt), rounding, (x, y)) for rounding in Rounding)
+    return tuple(reference(used(name, fmt), rounding, (x, y)) for rounding in Rounding)
 
 
 def outcomes_of_pairs(name: str, fmt: Format) -> list[tuple[Outcome, ...]]:
@@ -95,7 +97,7 @@ def test_every_pair_is_rounded_correctly(name: str, fmt: Format) -> None:
 
     for rounding in Rounding:
         assert_equal(
-            list(by_direction[rounding]), run_on_arrays(Use(name, fmt), rounding, *operands), operands
+            list(by_direction[rounding]), run_on_arrays(used(name, fmt), rounding, *operands), operands
         )
 
 
@@ -105,7 +107,7 @@ WITH_OPTIONS = [*((name, FLUSHED) for name in ROUNDED_PAIRS), ("division", BY_RE
 @pytest.mark.parametrize(("name", "options"), WITH_OPTIONS, ids=lambda value: getattr(value, "name", value))
 def test_every_pair_is_rounded_correctly_with_options(name: str, options: Options) -> None:
     """Flushing subnormal numbers and dividing by reciprocal deliver what is expected for every pair."""
-    use, operands = Use(name, SIX_BITS, options), all_pairs(SIX_BITS)
+    use, operands = used(name, SIX_BITS, options), all_pairs(SIX_BITS)
     pairs = list(zip(*(operand.tolist() for operand in operands), strict=True))
 
     for rounding in Rounding:
@@ -124,7 +126,7 @@ def test_every_pair_is_compared_correctly(name: str, fmt: Format) -> None:
     invalid = signalling[operands[0]] | signalling[operands[1]]
     if name in predicates.SIGNALING_COMPARISONS:
         invalid = relations == predicates.UNORDERED.value
-    delivered, flags = run_on_arrays(Use(name, fmt), EVEN, *operands)
+    delivered, flags = run_on_arrays(used(name, fmt), EVEN, *operands)
 
     assert [] == np.flatnonzero(holds != delivered).tolist()
     assert [] == np.flatnonzero(invalid * int(Flags.INVALID_OPERATION) != flags).tolist()
@@ -141,7 +143,7 @@ def relations_of_pairs(fmt: Format) -> NDArray[np.int64]:
 @pytest.mark.parametrize("name", [n for n in PAIRS if n not in {*ROUNDED_PAIRS, *predicates.COMPARISONS}])
 def test_every_pair_of_other_operations_is_as_expected(name: str, fmt: Format) -> None:
     """Minimum, maximum and their kin, signs and orders of every pair of a small format are as expected."""
-    use, operands = Use(name, fmt), all_pairs(fmt)
+    use, operands = used(name, fmt), all_pairs(fmt)
     pairs = zip(*(operand.tolist() for operand in operands), strict=True)
 
     assert_equal(
@@ -154,7 +156,7 @@ def test_every_pair_of_other_operations_is_as_expected(name: str, fmt: Format) -
 
 def assert_every_operand(use: Use, rounding: Rounding) -> None:
     """Every encoding gives the expected result and flags."""
-    every = all_encodings(use.fmt)
+    every = all_encodings(use.format)
     expected = [reference(use, rounding, (bits,)) for bits in every.tolist()]
 
     assert_equal(expected, run_on_arrays(use, rounding, every), (every,))
@@ -163,20 +165,20 @@ def assert_every_operand(use: Use, rounding: Rounding) -> None:
 @pytest.mark.parametrize("name", [*QUESTIONS, "negate", "absolute"])
 def test_every_binary16_operand_is_classified(name: str) -> None:
     """Class questions and sign operations are right for every encoding of binary16."""
-    assert_every_operand(Use(name, binary16), EVEN)
+    assert_every_operand(used(name, binary16), EVEN)
 
 
 @pytest.mark.parametrize("rounding", Rounding, ids=lambda rounding: rounding.name)
 def test_every_binary16_operand_has_its_root(rounding: Rounding) -> None:
     """The square root of every encoding of binary16 is correctly rounded."""
-    assert_every_operand(Use("square_root", binary16), rounding)
+    assert_every_operand(used("square_root", binary16), rounding)
 
 
 def test_both_methods_find_the_same_roots() -> None:
     """The root by reciprocal equals the root digit by digit for every encoding of binary16."""
     every = all_encodings(binary16)
-    by_digits = run_on_arrays(Use("square_root", binary16), EVEN, every)
-    by_reciprocal = run_on_arrays(Use("square_root", binary16, BY_RECIPROCAL), EVEN, every)
+    by_digits = run_on_arrays(used("square_root", binary16), EVEN, every)
+    by_reciprocal = run_on_arrays(used("square_root", binary16, BY_RECIPROCAL), EVEN, every)
 
     assert_equal(list(zip(*by_digits, strict=True)), by_reciprocal, (every,))
 
@@ -192,12 +194,12 @@ CONVERSIONS_TO_FEWER_BITS = [
 @pytest.mark.parametrize(("target", "rounding"), CONVERSIONS_TO_FEWER_BITS, ids=lambda value: value.name)
 def test_every_binary16_operand_is_converted_to_fewer_bits(target: Format, rounding: Rounding) -> None:
     """Every encoding of binary16 is rounded correctly into formats with more and with less exponent range."""
-    assert_every_operand(Use("convert_format", binary16, parameter=target), rounding)
+    assert_every_operand(used("convert_format", binary16, parameter=target), rounding)
 
 
 def test_every_binary16_operand_is_converted_to_more_bits() -> None:
     """Every encoding of binary16 has its binary32 counterpart."""
-    assert_every_operand(Use("convert_format", binary16, parameter=binary32), EVEN)
+    assert_every_operand(used("convert_format", binary16, parameter=binary32), EVEN)
 
 
 # The narrowest width in all directions, the others in one each.
@@ -214,10 +216,10 @@ CONVERSIONS_TO_INTEGERS = [
 )
 def test_every_binary16_operand_is_converted_to_an_integer(width: int, rounding: Rounding) -> None:
     """Every encoding of binary16 is rounded to an integer, or saturates, as expected."""
-    assert_every_operand(Use("convert_to_integer", binary16, parameter=width), rounding)
+    assert_every_operand(used("convert_to_integer", binary16, parameter=width), rounding)
 
 
 @pytest.mark.parametrize("width", [8, 32])
 def test_every_binary16_operand_is_truncated_to_an_integer(width: int) -> None:
     """Every encoding of binary16 loses its fraction, or saturates, as expected, whatever the direction."""
-    assert_every_operand(Use("convert_to_integer_toward_zero", binary16, parameter=width), EVEN)
+    assert_every_operand(used("convert_to_integer_toward_zero", binary16, parameter=width), EVEN)

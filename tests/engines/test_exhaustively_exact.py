@@ -8,10 +8,11 @@ import pytest
 from softfloat_py.environment import Flags, Rounding
 from softfloat_py.formats import IntegerFormat
 from softfloat_py.numbers.formats import Format, binary16, ofp8_e4m3, ofp8_e5m2
-from softfloat_py.operations import INTEGER_BITS, OPERATIONS
+from softfloat_py.operations import OPERATIONS
 from softfloat_py.options import IntegerOverflow, Options
+from softfloat_py.uses import INTEGER_BITS
 from tests.engines.drawing import FIRST_NAN, FLUSHED
-from tests.engines.running import Use, reference, run_on_arrays
+from tests.engines.running import reference, run_on_arrays, used
 from tests.engines.test_exhaustively import all_encodings, all_pairs, assert_equal, assert_every_operand
 from tests.references import predicates
 
@@ -35,7 +36,7 @@ def name_of(value: object) -> object:
 @pytest.mark.parametrize("fmt", [binary16, ofp8_e4m3, NARROW_RANGE, NARROW_RANGE_FINITE], ids=name_of)
 def test_every_operand_is_rounded_to_an_integer(fmt: Format, rounding: Rounding) -> None:
     """Every encoding gives the integer in its format in each direction, and is inexact as it should be."""
-    assert_every_operand(Use("round_to_integral_exact", fmt), rounding)
+    assert_every_operand(used("round_to_integral_exact", fmt), rounding)
 
 
 @pytest.mark.parametrize("rounding", Rounding, ids=name_of)
@@ -43,10 +44,10 @@ def test_every_operand_is_rounded_to_an_integer(fmt: Format, rounding: Rounding)
 def test_every_operand_is_rounded_without_being_inexact(fmt: Format, rounding: Rounding) -> None:
     """The operation with a direction in its name gives the same integers and leaves inexact alone (5.9)."""
     every = all_encodings(fmt)
-    results, flags = run_on_arrays(Use("round_to_integral_exact", fmt), rounding, every)
+    results, flags = run_on_arrays(used("round_to_integral_exact", fmt), rounding, every)
     overflowed = flags & Flags.OVERFLOW != 0
     expected = results, np.where(overflowed, flags, flags & ~np.uint8(Flags.INEXACT))
-    delivered = run_on_arrays(Use(f"round_to_integral_{rounding.name.lower()}", fmt), EVEN, every)
+    delivered = run_on_arrays(used(f"round_to_integral_{rounding.name.lower()}", fmt), EVEN, every)
 
     assert_equal(list(zip(*expected, strict=True)), delivered, (every,))
 
@@ -55,20 +56,20 @@ def test_every_operand_is_rounded_without_being_inexact(fmt: Format, rounding: R
 @pytest.mark.parametrize("name", UNARY)
 def test_every_operand_of_exact_operations(name: str, fmt: Format) -> None:
     """Every encoding has the expected neighbours, exponent and class."""
-    assert_every_operand(Use(name, fmt), EVEN)
+    assert_every_operand(used(name, fmt), EVEN)
 
 
 @pytest.mark.parametrize("options", [FLUSHED, FIRST_NAN], ids=name_of)
 @pytest.mark.parametrize("name", [*INTEGRAL, *UNARY])
 def test_every_operand_with_options(name: str, options: Options) -> None:
     """Subnormal numbers are read as zeros by arithmetic alone, and NaNs come out as the options say."""
-    assert_every_operand(Use(name, ofp8_e5m2, options), Rounding.TOWARD_POSITIVE)
+    assert_every_operand(used(name, ofp8_e5m2, options), Rounding.TOWARD_POSITIVE)
 
 
 @pytest.mark.parametrize("name", BINARY)
 def test_every_pair_without_infinities(name: str) -> None:
     """Every pair of a format without infinities is ordered as expected."""
-    use, operands = Use(name, ofp8_e4m3), all_pairs(ofp8_e4m3)
+    use, operands = used(name, ofp8_e4m3), all_pairs(ofp8_e4m3)
     pairs = zip(*(operand.tolist() for operand in operands), strict=True)
 
     assert_equal(
@@ -85,7 +86,7 @@ def test_every_operand_is_scaled(rounding: Rounding) -> None:
     every = all_encodings(ofp8_e5m2)
     n = np.array(SCALES) % (1 << INTEGER_BITS)
     operands = np.tile(every, n.size), np.repeat(n.astype(np.uint64), every.size)
-    use = Use("scale_b", ofp8_e5m2)
+    use = used("scale_b", ofp8_e5m2)
     rows = zip(*(operand.tolist() for operand in operands), strict=True)
 
     assert_equal(
@@ -98,7 +99,7 @@ def test_every_binary16_operand_is_scaled(n: int) -> None:
     """Every encoding of binary16 is scaled correctly, rounded once where it becomes subnormal."""
     every = all_encodings(binary16)
     pattern = n % (1 << INTEGER_BITS)
-    use = Use("scale_b", binary16)
+    use = used("scale_b", binary16)
     expected = [reference(use, EVEN, (bits, pattern)) for bits in every.tolist()]
 
     assert_equal(expected, run_on_arrays(use, EVEN, every, np.full(every.size, pattern)), (every,))
@@ -116,14 +117,14 @@ CONVERSIONS = [
 @pytest.mark.parametrize(("integer", "rounding"), CONVERSIONS, ids=name_of)
 def test_every_binary16_operand_is_converted_and_flagged(integer: IntegerFormat, rounding: Rounding) -> None:
     """Every encoding of binary16 is rounded to an integer, inexact or invalid, never both."""
-    assert_every_operand(Use("convert_to_integer_exact", binary16, parameter=integer), rounding)
+    assert_every_operand(used("convert_to_integer_exact", binary16, parameter=integer), rounding)
 
 
 @pytest.mark.parametrize("fmt", [ofp8_e4m3, ofp8_e5m2, NARROW_RANGE_FINITE], ids=name_of)
 @pytest.mark.parametrize("signed", [True, False], ids=["signed", "unsigned"])
 def test_every_operand_is_converted_or_indefinite(signed: bool, fmt: Format) -> None:
     """With one integer for all that have none, it comes where the reference has it, NaN or not."""
-    use = Use("convert_to_integer", fmt, INDEFINITE, IntegerFormat(8, signed))
+    use = used("convert_to_integer", fmt, INDEFINITE, IntegerFormat(8, signed))
     for rounding in Rounding:
         assert_every_operand(use, rounding)
 
@@ -131,6 +132,6 @@ def test_every_operand_is_converted_or_indefinite(signed: bool, fmt: Format) -> 
 @pytest.mark.parametrize("signed", [True, False], ids=["signed", "unsigned"])
 def test_every_integer_is_converted(signed: bool) -> None:
     """Every integer of eight bits is rounded into a format with fewer in all directions."""
-    use = Use("convert_from_integer", ofp8_e4m3, parameter=IntegerFormat(8, signed))
+    use = used("convert_from_integer", ofp8_e4m3, parameter=IntegerFormat(8, signed))
     for rounding in Rounding:
         assert_every_operand(use, rounding)

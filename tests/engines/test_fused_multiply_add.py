@@ -15,7 +15,7 @@ from softfloat_py.environment import Rounding
 from softfloat_py.numbers.formats import Format, binary16, binary32, binary64, binary128
 from softfloat_py.options import Options
 from tests.engines.drawing import FLUSHED, NO_SPECIALS, operands_of
-from tests.engines.running import ENGINES, Use, reference, run_on_arrays, run_plain
+from tests.engines.running import ENGINES, reference, run_on_arrays, run_plain, used
 from tests.references import multiprecision
 from tests.references.exact_rounding import Destination
 
@@ -58,7 +58,7 @@ def outcomes_of_special() -> NDArray[np.int64]:
 def judged(rounding: Rounding, chosen: NDArray[np.bool_]) -> NDArray[np.int64]:
     """Shape (n, 2): results and flags that the reference gives for the chosen triples."""
     triples = all_triples()[:, chosen].T.tolist()
-    return np.array([reference(Use(NAME, SIX_BITS), rounding, tuple(triple)) for triple in triples])
+    return np.array([reference(used(NAME, SIX_BITS), rounding, tuple(triple)) for triple in triples])
 
 
 @pytest.mark.parametrize("rounding", Rounding, ids=lambda rounding: rounding.name)
@@ -74,7 +74,7 @@ def test_every_triple_is_rounded_correctly(rounding: Rounding) -> None:
     expected[rounds] = np.array(rounded)[places]
     expected[~finite] = outcomes_of_special()
     expected[finite & ~rounds] = judged(rounding, finite & ~rounds)
-    delivered = np.array(run_on_arrays(Use(NAME, SIX_BITS), rounding, *all_triples())).T
+    delivered = np.array(run_on_arrays(used(NAME, SIX_BITS), rounding, *all_triples())).T
     wrong = np.flatnonzero((expected != delivered).any(axis=1))
 
     assert [] == all_triples()[:, wrong[:5]].T.tolist(), f"{wrong.size} triples"
@@ -83,7 +83,7 @@ def test_every_triple_is_rounded_correctly(rounding: Rounding) -> None:
 @pytest.mark.parametrize("options", [FLUSHED, NO_SPECIALS], ids=lambda options: options.name)
 def test_every_triple_of_two_digits_is_rounded_correctly(options: Options) -> None:
     """Two bits of precision, the fewest there are, do, where options leave something out too."""
-    use, every = Use(NAME, FOUR_BITS, options), range(1 << FOUR_BITS.width)
+    use, every = used(NAME, FOUR_BITS, options), range(1 << FOUR_BITS.width)
     admitted = [bits for bits in every if options.special or FOUR_BITS.is_finite(bits)]
     triples = list(product(admitted, repeat=3))
     for rounding in Rounding:
@@ -100,12 +100,12 @@ def test_every_triple_of_two_digits_is_rounded_correctly(options: Options) -> No
 @given(data=st.data())
 def test_it_agrees_with_mpfr(data: st.DataObject, fmt: Format, rounding: Rounding) -> None:
     """MPFR's fma delivers the same result and flags in the four directions it has, for operands but NaNs."""
-    drawn = operands_of(Use(NAME, fmt)).filter(lambda triple: not any(map(fmt.is_nan, triple)))
+    drawn = operands_of(used(NAME, fmt)).filter(lambda triple: not any(map(fmt.is_nan, triple)))
     operands = data.draw(drawn)
 
     assert (
         multiprecision.expected(NAME, fmt, rounding, *operands)
-        == run_plain(Use(NAME, fmt), rounding, operands).outcome
+        == run_plain(used(NAME, fmt), rounding, operands).outcome
     )
 
 
@@ -113,7 +113,7 @@ def test_it_agrees_with_mpfr(data: st.DataObject, fmt: Format, rounding: Roundin
 @given(data=st.data(), rounding=st.sampled_from(Rounding))
 def test_engines_agree_on_binary128(data: st.DataObject, rounding: Rounding) -> None:
     """Sums of more than two hundred bits come out alike on every engine, counts included."""
-    use = Use(NAME, binary128)
+    use = used(NAME, binary128)
     operands = data.draw(operands_of(use))
     direct, *counting = (run(use, rounding, operands) for run in ENGINES.values())
 
@@ -128,8 +128,8 @@ def test_it_finds_the_error_of_a_product(data: st.DataObject, rounding: Rounding
     one = binary32.bias << binary32.trailing_bits
     near_one = st.integers(one - (20 << 23), one + (20 << 23))
     x, y = data.draw(near_one), data.draw(near_one)
-    rounded, _ = run_plain(Use("multiplication", binary32), rounding, (x, y)).outcome
-    error, flags = run_plain(Use(NAME, binary32), rounding, (x, y, rounded ^ binary32.sign_bit)).outcome
+    rounded, _ = run_plain(used("multiplication", binary32), rounding, (x, y)).outcome
+    error, flags = run_plain(used(NAME, binary32), rounding, (x, y, rounded ^ binary32.sign_bit)).outcome
 
     assert (binary32.decode(x) * binary32.decode(y) - binary32.decode(rounded), 0) == (
         binary32.decode(error),

@@ -12,7 +12,7 @@ from softfloat_py.formats import IntegerFormat
 from softfloat_py.integer_form.grammar import Step
 from softfloat_py.numbers.formats import binary16, binary32, binary128, extended80
 from softfloat_py.operations import OPERATIONS, Operation, Result
-from tests.engines.running import Use
+from tests.engines.running import used
 
 IN_MEMORY = sf.Options(in_memory=True)
 
@@ -26,7 +26,7 @@ def parameter_of(operation: Operation) -> Any:
 
 def loaded(name: str, options: sf.Options) -> list[int]:
     """The widths of the loads in a program, wherever they stand in it."""
-    use = Use(name, binary32, options, parameter_of(OPERATIONS[name]))
+    use = used(name, binary32, options, parameter_of(OPERATIONS[name]))
     steps = [s for block in use.program.body.walk() for s in block.statements if isinstance(s, Step)]
     return [step.target.width for step in steps if step.kind.name == "load"]
 

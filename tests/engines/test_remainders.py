@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from softfloat_py.environment import Rounding
 from softfloat_py.numbers.formats import Format, binary16, binary32, binary64, binary128, ofp8_e4m3, ofp8_e5m2
 from tests.engines.drawing import operands_of
-from tests.engines.running import ENGINES, Use, reference, run_on_arrays, run_plain
+from tests.engines.running import ENGINES, reference, run_on_arrays, run_plain, used
 from tests.references import host, multiprecision
 from tests.references.exact_rounding import Destination, Outcome
 from tests.strategies import corner_encodings
@@ -42,10 +42,10 @@ def test_every_pair_leaves_the_expected_remainder(name: str, fmt: Format) -> Non
         first, second = values[x], values[y]
         if first and second and (rest := first - second * REMAINDERS[name](first / second)):
             return outcome_of_value(fmt, rest)
-        return reference(Use(name, fmt), EVEN, (x, y))
+        return reference(used(name, fmt), EVEN, (x, y))
 
     pairs = [(x, y) for x in every for y in every]
-    results, flags = run_on_arrays(Use(name, fmt), EVEN, *np.array(pairs, dtype=np.uint64).T)
+    results, flags = run_on_arrays(used(name, fmt), EVEN, *np.array(pairs, dtype=np.uint64).T)
     delivered = zip(results.tolist(), flags.tolist(), strict=True)
 
     assert [] == [pair for pair, outcome in zip(pairs, delivered, strict=True) if expected(*pair) != outcome]
@@ -57,11 +57,11 @@ def test_every_pair_leaves_the_expected_remainder(name: str, fmt: Format) -> Non
 @given(data=st.data())
 def test_remainders_agree_with_mpfr(data: st.DataObject, name: str, fmt: Format) -> None:
     """MPFR's remainder and fmod deliver the same result and flags."""
-    operands = data.draw(operands_of(Use(name, fmt)))
+    operands = data.draw(operands_of(used(name, fmt)))
 
     assert (
         multiprecision.expected(name, fmt, EVEN, *operands)
-        == run_plain(Use(name, fmt), EVEN, operands).outcome
+        == run_plain(used(name, fmt), EVEN, operands).outcome
     )
 
 
@@ -76,7 +76,7 @@ def test_truncated_remainders_are_those_of_numpy(fmt: Format) -> None:
     dtype = host.FLOATS[fmt]
     with np.errstate(all="ignore"):
         expected = host.encoded(fmt, np.fmod(host.floats_of(dtype, x), host.floats_of(dtype, y)))
-    results, _ = run_on_arrays(Use("remainder_truncated", fmt), EVEN, x, y)
+    results, _ = run_on_arrays(used("remainder_truncated", fmt), EVEN, x, y)
     wrong = np.flatnonzero(expected != results)
 
     assert [] == [(hex(x[place]), hex(y[place])) for place in wrong[:5]]
@@ -87,7 +87,7 @@ def test_truncated_remainders_are_those_of_numpy(fmt: Format) -> None:
 @given(data=st.data())
 def test_engines_agree_on_long_loops(data: st.DataObject, name: str) -> None:
     """Loops of hundreds of rounds, of words of their own, end alike on every engine, counts included."""
-    use = Use(name, Format("e9p70", exponent_bits=9, precision=70))
+    use = used(name, Format("e9p70", exponent_bits=9, precision=70))
     operands = data.draw(operands_of(use))
     direct, *counting = (run(use, EVEN, operands) for run in ENGINES.values())
 
@@ -98,7 +98,7 @@ def test_engines_agree_on_long_loops(data: st.DataObject, name: str) -> None:
 def test_rounds_are_counted_by_the_distance_of_the_exponents() -> None:
     """A round is made for each digit of the quotient: 1 + 10 of them where exponents differ by ten."""
     one = binary32.bias << binary32.trailing_bits
-    counts = run_plain(Use("remainder", binary32), EVEN, (one + (10 << 23) + 1, one + 3)).counts
+    counts = run_plain(used("remainder", binary32), EVEN, (one + (10 << 23) + 1, one + 3)).counts
     assert counts is not None
     doublings = {
         entry: n for entry, n in counts.items() if (entry.phase, entry.kind) == ("reduce", "shift_left")

@@ -10,8 +10,9 @@ from softfloat_py.engines import plain, stepwise
 from softfloat_py.integer_form.counting import Entry, Usage, bill_of
 from softfloat_py.integer_form.reader import read
 from softfloat_py.numbers.formats import binary32
-from softfloat_py.operations import OPERATIONS, program_of
+from softfloat_py.operations import OPERATIONS
 from softfloat_py.options import LEAN
+from softfloat_py.uses import use_of
 from tests.engines.running import run_generated
 from tests.integer_form import small_routines
 
@@ -84,7 +85,7 @@ ONE_ADDITION = [
 
 def test_one_addition_is_counted_as_by_hand() -> None:
     """The steps of one sum of two accelerations are those found by reading the routine."""
-    program = program_of(OPERATIONS["addition"], binary32, LEAN)
+    program = use_of(OPERATIONS["addition"], binary32, LEAN).program
     (result,), record = run_generated(plain.compiled(program), (FIRST, SECOND))
 
     assert 1.9375 == float(binary32.decode(result))
@@ -184,7 +185,7 @@ def test_loop_of_variable_length_tests_before_each_round(distance: int) -> None:
 
 def test_features_are_counted_apart() -> None:
     """Runs that shift by different distances fill one cell a distance."""
-    program = program_of(OPERATIONS["addition"], binary32, LEAN)
+    program = use_of(OPERATIONS["addition"], binary32, LEAN).program
     compiled = plain.compiled(program)
     # 1.5 + 2^-e: the smaller operand is shifted by e places.
     counts = +compiled.count([run_generated(compiled, (FIRST, (127 - e) << 23))[1] for e in (1, 4, 4, 9)])

@@ -12,8 +12,9 @@ import pytest
 from softfloat_py.formats import IntegerFormat
 from softfloat_py.integer_form.printing import printed
 from softfloat_py.numbers.formats import binary16, binary32, binary64
-from softfloat_py.operations import OPERATIONS, program_of
+from softfloat_py.operations import OPERATIONS
 from softfloat_py.options import COMPLETE, LEAN
+from softfloat_py.uses import use_of
 
 # What a use of an operation fixes, by the name of the parameter: both ways of a conversion between formats.
 PARAMETERS: dict[str, tuple[Any, ...]] = {"target": (binary16, binary64), "integer": (IntegerFormat(32),)}
@@ -25,7 +26,7 @@ def programs(name: str) -> Iterator[str]:
     for parameter in PARAMETERS[operation.parameters[0]] if operation.parameters else (None,):
         for options in (LEAN, COMPLETE):
             heading = f"# {options.name}" + (f", {parameter.name}" if parameter else "")
-            program = printed(program_of(operation, binary32, options, parameter))
+            program = printed(use_of(operation, binary32, options, parameter).program)
             yield f"{heading}\n\n{counted_by_section(program)}"
 
 

@@ -7,9 +7,10 @@ import pytest
 from softfloat_py.engines import stepwise
 from softfloat_py.integer_form.known_zeros import known_zeros
 from softfloat_py.numbers.formats import binary16, binary32
-from softfloat_py.operations import OPERATIONS, program_of
+from softfloat_py.operations import OPERATIONS
 from softfloat_py.options import LEAN
 from softfloat_py.routines.language import Bits, resize, select
+from softfloat_py.uses import use_of
 from tests.integer_form.small_routines import program
 
 
@@ -44,7 +45,7 @@ def test_zeros_below_values() -> None:
 @pytest.mark.parametrize("operation", ["addition", "multiplication", "division", "fused_multiply_add"])
 def test_bits_known_to_be_zero_are_zero(operation: str, fmt) -> None:  # type: ignore[no-untyped-def]
     """In runs of whole operations no such bit is set."""
-    read = program_of(OPERATIONS[operation], fmt, LEAN)
+    read = use_of(OPERATIONS[operation], fmt, LEAN).program
     zeros = known_zeros(read)
     numbers = [fmt.leading_one * 9 + 5, fmt.leading_one * 11 + 3, fmt.leading_one * 10 + 1]
     for turn in range(3):

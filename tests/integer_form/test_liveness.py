@@ -13,9 +13,10 @@ from softfloat_py.integer_form.liveness import Liveness, liveness_of
 from softfloat_py.lowering.expansions import Value, expanded_step
 from softfloat_py.lowering.machine import Machine
 from softfloat_py.numbers.formats import binary32
-from softfloat_py.operations import OPERATIONS, program_of
+from softfloat_py.operations import OPERATIONS
 from softfloat_py.options import COMPLETE, LEAN, Options
 from softfloat_py.routines.language import Bits, resize
+from softfloat_py.uses import use_of
 from tests.integer_form.small_routines import heights, program
 
 
@@ -132,7 +133,7 @@ OPERANDS = (0x3FC00000, 0xBEE00000, 0x00000003, 0x80000000, 0x7F800000, 0x7FC000
 @pytest.mark.parametrize("name", ["addition", "multiplication", "division", "square_root", "minimum"])
 def test_no_operation_reads_what_is_not_called_needed(name: str, options: Options) -> None:
     """Whatever the operands, a run that forgets all else delivers the same results."""
-    routine = program_of(OPERATIONS[name], binary32, options)
+    routine = use_of(OPERATIONS[name], binary32, options).program
     numbers = len(routine.operands)
 
     for arguments in _arguments(routine, numbers):

@@ -18,11 +18,12 @@ from softfloat_py.integer_form.plausible import MOST, fault_of
 from softfloat_py.numbers.formats import binary16, binary32
 from softfloat_py.operations import OPERATIONS
 from softfloat_py.options import LEAN
+from softfloat_py.uses import Use
 from tests.engines.drawing import any_format, operands_of, parameters_of
-from tests.engines.running import Use, run_generated
+from tests.engines.running import run_generated, used
 
-ADDITION = Use("addition", binary32, LEAN)
-REMAINDER = Use("remainder", binary16, LEAN)  # whose loop is of variable length
+ADDITION = used("addition", binary32, LEAN)
+REMAINDER = used("remainder", binary16, LEAN)  # whose loop is of variable length
 
 
 @pytest.mark.parametrize("name", OPERATIONS)
@@ -30,10 +31,10 @@ REMAINDER = Use("remainder", binary16, LEAN)  # whose loop is of variable length
 @given(data=st.data())
 def test_what_runs_leave_behind_is_plausible(data: st.DataObject, name: str) -> None:
     """The usage of any operation's runs passes, from single runs as from an array of them."""
-    use = Use(name, data.draw(any_format()), parameter=data.draw(parameters_of(name)))
+    use = used(name, data.draw(any_format()), parameter=data.draw(parameters_of(name)))
     rows = [data.draw(operands_of(use)) for _ in range(3)]
     function = plain.compiled(use.program)
-    records = [run_generated(function, use.arguments(Rounding.TOWARD_ZERO, row))[1] for row in rows]
+    records = [run_generated(function, use.arguments(row, Rounding.TOWARD_ZERO))[1] for row in rows]
     columns = zip(zip(*rows, strict=True), use.program.operands, strict=True)
     on_arrays = arrays.compiled(use.program).run(
         [from_ints(list(column), parameter.width) for column, parameter in columns],
@@ -47,13 +48,13 @@ def test_what_runs_leave_behind_is_plausible(data: st.DataObject, name: str) -> 
 
 def usage_of(use: Use) -> Usage:
     """What many calls of a use did."""
-    encodings = np.random.default_rng(7).integers(0, 1 << use.fmt.width, (2, 500)).astype(np.uint32)
+    encodings = np.random.default_rng(7).integers(0, 1 << use.format.width, (2, 500)).astype(np.uint32)
     usage = arrays.compiled(use.program).run(list(encodings), 0).usage
     assert usage is not None
     return usage
 
 
-@pytest.mark.parametrize("use", [ADDITION, REMAINDER], ids=lambda use: use.name)
+@pytest.mark.parametrize("use", [ADDITION, REMAINDER], ids=lambda use: use.operation.name)
 def test_each_count_of_stretches_follows_from_others(use: Use) -> None:
     """A stretch said to have run once more, or once less, than it did is noticed, whichever it is."""
     usage = usage_of(use)

@@ -11,8 +11,9 @@ from softfloat_py.integer_form.grammar import Block, If, Program, Step
 from softfloat_py.integer_form.printing import printed
 from softfloat_py.integer_form.reader import draft, read
 from softfloat_py.numbers.formats import Format, binary32
-from softfloat_py.operations import OPERATIONS, program_of
+from softfloat_py.operations import OPERATIONS
 from softfloat_py.options import COMPLETE, LEAN, Options
+from softfloat_py.uses import use_of
 from tests.integer_form import small_routines
 
 TINY = Format("e3p4", exponent_bits=3, precision=4)
@@ -75,12 +76,12 @@ def test_steps_for_flags_alone_go_with_them() -> None:
 @pytest.mark.parametrize("name", ["addition", "division", "square_root"])
 def test_leaving_something_out_never_adds_steps(name: str) -> None:
     """Each option left out makes a program shorter, or leaves it as it is."""
-    complete = len(steps_of(program_of(OPERATIONS[name], binary32, COMPLETE)))
+    complete = len(steps_of(use_of(OPERATIONS[name], binary32, COMPLETE).program))
     for left_out in (LEAN, Options(flags=False), Options(subnormal_operands=False), Options(special=False)):
-        lighter = program_of(OPERATIONS[name], binary32, left_out)
+        lighter = use_of(OPERATIONS[name], binary32, left_out).program
 
         assert complete >= len(steps_of(lighter))
-    assert complete > len(steps_of(program_of(OPERATIONS[name], binary32, Options(flags=False))))
+    assert complete > len(steps_of(use_of(OPERATIONS[name], binary32, Options(flags=False)).program))
 
 
 def test_stretches_are_numbered_in_the_order_of_the_text() -> None:

@@ -324,9 +324,9 @@ def test_width_of_a_conversion_is_that_of_the_array() -> None:
     with sf.counting() as tally:
         run(kernel, READINGS, 7)
     widths = sorted(
-        work.parameter.width
-        for (work, _), usage in tally.usages().items()
-        if work.operation.name == "convert_from_integer"
+        use.integer.width
+        for (use, _), usage in tally.usages().items()
+        if use.operation.name == "convert_from_integer"
         for _ in range(usage.calls)
     )
 

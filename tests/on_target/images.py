@@ -11,12 +11,12 @@ from pathlib import Path
 
 import pytest
 
-from softfloat_py.c_export import Wanted, c_unit
+from softfloat_py.c_export import c_unit
 from softfloat_py.engines.c.files import Unit
 from softfloat_py.engines.c.target import target_for
 from softfloat_py.numbers.formats import Format
-from softfloat_py.operations import operation_named
 from softfloat_py.options import Options
+from softfloat_py.uses import Use
 
 START = 0x10000  # where programs are put whose CPU has no place of its own for them
 
@@ -67,7 +67,7 @@ class Image:
 def unit_for(chain: Toolchain, fmt: Format, options: Options, operations: Iterable[str]) -> Unit:
     """The C of operations for a toolchain."""
     target = target_for(chain.word, chain.multiplier)
-    return c_unit(fmt, options, target, [Wanted(operation_named(name)) for name in operations])
+    return c_unit([Use.named(name, fmt, options) for name in operations], target)
 
 
 def compiled(chain: Toolchain, fmt: Format, options: Options, operation: str, folder: Path) -> Image:

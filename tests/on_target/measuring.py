@@ -13,9 +13,10 @@ from numpy.typing import NDArray
 import softfloat_py as sf
 from softfloat_py.engines import plain
 from softfloat_py.numbers.formats import Format
-from softfloat_py.operations import OPERATIONS, program_of
+from softfloat_py.operations import OPERATIONS
 from softfloat_py.options import LEAN
 from softfloat_py.pricing.cost_model import CostModel
+from softfloat_py.uses import use_of
 from tests.on_target.cpus import Cpu, Simulator
 from tests.on_target.images import compiled
 
@@ -50,7 +51,7 @@ def measured(simulator: Simulator, operation: str, operands: NDArray[np.uint64])
 
 def expected(operation: str, fmt: Format, operands: NDArray[np.uint64]) -> NDArray[np.uint64]:
     """What the plain engine delivers."""
-    run = plain.compiled(program_of(OPERATIONS[operation], fmt, LEAN)).run
+    run = plain.compiled(use_of(OPERATIONS[operation], fmt, LEAN).program).run
     return np.array([run(*row)[0] for row in operands.tolist()], dtype=np.uint64)
 
 
@@ -59,7 +60,7 @@ def predicted(operation: str, fmt: Format, operands: NDArray[np.uint64], model: 
     call instruction and the passing of arguments, which are the caller's. Calls that leave the same record
     cost the same.
     """
-    run = plain.compiled(program_of(OPERATIONS[operation], fmt, LEAN)).run
+    run = plain.compiled(use_of(OPERATIONS[operation], fmt, LEAN).program).run
     known: dict[Any, float] = {}
     cycles = []
     for row in operands.tolist():

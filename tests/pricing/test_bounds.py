@@ -22,7 +22,7 @@ from softfloat_py.pricing.cost_model import CompiledCode, CostModel
 from softfloat_py.pricing.figures import Document, Origin, Price, Standing
 from softfloat_py.pricing.program_price import program_price
 from softfloat_py.routines.language import Bits, constant, field
-from softfloat_py.tally.tally import work_of
+from softfloat_py.uses import use_of
 from softfloat_py.views.bounds_table import html, text
 from tests.engines.running import run_generated
 from tests.integer_form import small_routines
@@ -209,7 +209,7 @@ def test_every_operation_is_bounded(name: str) -> None:
 @pytest.mark.parametrize("fmt", KNOWN_FORMATS.values(), ids=str)
 def test_typical_operands_are_normal_and_near_one(fmt: Format) -> None:
     """All are normal, from 2^-8 to below 2^9 in magnitude, of both signs; and the same each time."""
-    work = work_of(operation_named("addition"), fmt, LEAN)
+    work = use_of(operation_named("addition"), fmt, LEAN)
     operands = list(typical_operands(work))
     values = [fmt.decode(bits) for pair in operands for bits in pair]
 
@@ -228,14 +228,14 @@ def test_typical_operands_are_positive_where_others_are_invalid(
     name: str, parameter: IntegerFormat | None
 ) -> None:
     """A root, and a conversion to an unsigned integer, are of positive numbers."""
-    work = work_of(operation_named(name), sf.binary32, LEAN, parameter)
+    work = use_of(operation_named(name), sf.binary32, LEAN, parameter)
 
     assert all(sf.binary32.decode(x) > 0 for (x,) in typical_operands(work))
 
 
 def test_typical_is_the_mean_of_calls() -> None:
     """It is the estimate of all typical calls, divided by their number."""
-    work = work_of(operation_named("addition"), sf.binary32, LEAN)
+    work = use_of(operation_named("addition"), sf.binary32, LEAN)
     with sf.environment(options=LEAN), sf.counting() as tally:
         for x, y in typical_operands(work):
             sf.addition(sf.binary32.from_bits(x), sf.binary32.from_bits(y))
@@ -274,8 +274,8 @@ def test_options_are_those_in_force_unless_given() -> None:
     with sf.environment(options=LEAN):
         inside = sf.bounds("division", sf.binary16, "atmega")
 
-    assert LEAN is inside.work.options
-    assert COMPLETE is sf.bounds("division", sf.binary16, "atmega").work.options
+    assert LEAN is inside.use.options
+    assert COMPLETE is sf.bounds("division", sf.binary16, "atmega").use.options
 
 
 def test_conversions_say_what_they_are_between() -> None:

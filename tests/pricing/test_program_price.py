@@ -16,7 +16,7 @@ from softfloat_py.integer_form.counting import Usage
 from softfloat_py.integer_form.grammar import Constant, If, Program
 from softfloat_py.lowering.expansions import Value
 from softfloat_py.numbers.formats import binary32
-from softfloat_py.operations import OPERATIONS, program_of
+from softfloat_py.operations import OPERATIONS
 from softfloat_py.options import COMPLETE, LEAN
 from softfloat_py.pricing.cost_model import CostModel
 from softfloat_py.pricing.figures import Price, Quantity
@@ -24,6 +24,7 @@ from softfloat_py.pricing.native_steps import Shape, native_steps
 from softfloat_py.pricing.program_price import AROUND_CALLS, BESIDE_STEPS, CALIBRATION, Cycles, program_price
 from softfloat_py.pricing.table_reader import cost_model, cost_models
 from softfloat_py.routines.language import Bits, add_modulo, phase
+from softfloat_py.uses import use_of
 from tests.engines.running import run_generated
 from tests.integer_form import small_routines
 from tests.integer_form.small_routines import program
@@ -322,7 +323,7 @@ def test_price_at_one_cycle_a_step_is_the_number_of_steps(
     name: str, options: sf.Options, operands: tuple[int, int]
 ) -> None:
     """The price of a run agrees with what the stepwise engine counts, which shares nothing with it."""
-    routine = program_of(OPERATIONS[name], binary32, options)
+    routine = use_of(OPERATIONS[name], binary32, options).program
     numbers = operands[: len(routine.operands)] + (0,) * len(routine.uniform)
     counts = stepwise.run(routine, numbers).counts
 
@@ -341,7 +342,7 @@ def usage_of_a_run(routine: Program, arguments: tuple[int, ...]) -> Usage:
 @pytest.mark.parametrize("name", cost_models())
 def test_divided_price_adds_up_to_the_whole(name: str) -> None:
     """By phase and step, the same cycles are divided, on every CPU; what surrounds a call stands apart."""
-    routine = program_of(OPERATIONS["addition"], binary32, COMPLETE)
+    routine = use_of(OPERATIONS["addition"], binary32, COMPLETE).program
     price = program_price(cost_model(name), routine)
     usage = usage_of_a_run(routine, (0x3FC00000, 0xBEE00000, 0))
     divided: Cycles = price.divided(usage)

@@ -8,7 +8,7 @@ import pytest
 
 from softfloat_py.environment import Rounding
 from softfloat_py.numbers.formats import Format
-from tests.engines.running import Use, reference
+from tests.engines.running import reference, used
 from tests.published import (
     boundary_values,
     comparison_tables,
@@ -41,7 +41,7 @@ def name_of(case: Case) -> str:
 @pytest.mark.parametrize("case", CASES, ids=name_of)
 def test_rational_reference_delivers_the_published_outcome(case: Case) -> None:
     """The rational reference delivers the result and flags that the source states."""
-    outcome = reference(Use(case.operation, case.format), case.rounding, case.operands)
+    outcome = reference(used(case.operation, case.format), case.rounding, case.operands)
 
     assert (case.result, case.flags) == outcome, case.source
 

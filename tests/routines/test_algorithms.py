@@ -19,9 +19,10 @@ from softfloat_py.routines.division import quotient_in_radix_4
 from softfloat_py.routines.language import Bits
 from softfloat_py.routines.leading_zeros import zeros_by_halving
 from softfloat_py.routines.partial_products import product_of_halves
+from softfloat_py.uses import Use
 from tests import strategies
 from tests.engines.drawing import operands_of
-from tests.engines.running import Use, run_on_arrays, run_plain, run_stepwise
+from tests.engines.running import run_on_arrays, run_plain, run_stepwise, used
 
 PRECISIONS = [2, 3, 4, 5, 6, 7]
 LARGER_PRECISIONS = [8, 11, 24, 53, 64, 113]
@@ -155,7 +156,7 @@ def test_every_operand_gives_the_same_bits(name: str, options: Options) -> None:
     columns = np.meshgrid(*[every] * OPERATIONS[name].arity)
 
     assert_same_on_arrays(
-        Use(name, SIX_BITS), Use(name, SIX_BITS, options), *(column.ravel() for column in columns)
+        used(name, SIX_BITS), used(name, SIX_BITS, options), *(column.ravel() for column in columns)
     )
 
 
@@ -169,7 +170,7 @@ def test_every_converted_operand_gives_the_same_bits(name: str, parameter: Any, 
     every = np.arange(1 << width, dtype=np.uint64)
 
     assert_same_on_arrays(
-        Use(name, SIX_BITS, parameter=parameter), Use(name, SIX_BITS, HALVING, parameter), every
+        used(name, SIX_BITS, parameter=parameter), used(name, SIX_BITS, HALVING, parameter), every
     )
 
 
@@ -181,11 +182,11 @@ def test_wider_formats_give_the_same_bits(
     data: st.DataObject, name: str, options: Options, fmt: Format, rounding: Rounding
 ) -> None:
     """In the formats people use, up to 128 bits, results and flags are those of the default."""
-    operands = data.draw(operands_of(Use(name, fmt)))
+    operands = data.draw(operands_of(used(name, fmt)))
 
     assert (
-        run_plain(Use(name, fmt), rounding, operands).outcome
-        == run_plain(Use(name, fmt, options), rounding, operands).outcome
+        run_plain(used(name, fmt), rounding, operands).outcome
+        == run_plain(used(name, fmt, options), rounding, operands).outcome
     )
 
 
@@ -197,7 +198,7 @@ CREST, TROUGH = 0x40300000, 0x40280000
 
 def counted(name: str, options: Options, kind: str) -> Counter[tuple[int, int | None]]:
     """How often steps of a kind ran in one operation on the two numbers, by width and feature."""
-    run = run_stepwise(Use(name, binary32, options), Rounding.TIES_TO_EVEN, (CREST, TROUGH))
+    run = run_stepwise(used(name, binary32, options), Rounding.TIES_TO_EVEN, (CREST, TROUGH))
     assert run.counts is not None
     found: Counter[tuple[int, int | None]] = Counter()
     for entry, times in run.counts.items():

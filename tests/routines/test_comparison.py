@@ -10,7 +10,7 @@ from softfloat_py.environment import Rounding
 from softfloat_py.numbers.formats import Format, binary32
 from softfloat_py.options import COMPLETE, LEAN, Options
 from tests.engines.drawing import FLUSHED, NO_SPECIALS
-from tests.engines.running import Use, reference, run_plain, run_stepwise
+from tests.engines.running import reference, run_plain, run_stepwise, used
 from tests.references.predicates import COMPARISONS
 
 EVEN = Rounding.TIES_TO_EVEN
@@ -39,7 +39,7 @@ with_options = pytest.mark.parametrize("options", [COMPLETE, LEAN, FLUSHED], ids
 
 def steps(name: str, options: Options, x: int, y: int) -> int:
     """How many steps a comparison of two numbers of binary32 takes."""
-    counts = run_stepwise(Use(name, binary32, options), EVEN, (x, y)).counts
+    counts = run_stepwise(used(name, binary32, options), EVEN, (x, y)).counts
     assert counts is not None
     return counts.total()
 
@@ -97,7 +97,7 @@ WITHOUT_INFINITY = Format("e2p3 without infinity", exponent_bits=2, precision=3,
 @pytest.mark.parametrize("name", COMPARISONS)
 def test_every_pair_is_compared_correctly(name: str, options: Options, fmt: Format) -> None:
     """Signed zeros, subnormal numbers that are flushed or not, infinities and NaNs compare as they must."""
-    use = Use(name, fmt, options)
+    use = used(name, fmt, options)
     operands = [bits for bits in range(1 << fmt.width) if options.special or fmt.is_finite(bits)]
     for pair in product(operands, operands):
         assert reference(use, EVEN, pair) == run_plain(use, EVEN, pair).outcome, pair

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from softfloat_py.environment import Flags, Rounding
 from softfloat_py.numbers.formats import Format
-from tests.engines.running import Use, run_plain
+from tests.engines.running import run_plain, used
 from tests.references.leading_bit import from_twin
 
 NARROWEST = Format("e3p3 with its leading bit", exponent_bits=3, precision=3, explicit_leading_bit=True)
@@ -20,7 +20,7 @@ def test_unsupported_encodings_signal() -> None:
     """In the narrowest such format all of them are signalling NaNs, which arithmetic and comparing show."""
     one = from_twin(NARROWEST, NARROWEST.bias << NARROWEST.trailing_bits)
     for bits in unsupported(NARROWEST):
-        assert (1, 0) == run_plain(Use("is_signaling", NARROWEST), Rounding.TIES_TO_EVEN, (bits,)).outcome
+        assert (1, 0) == run_plain(used("is_signaling", NARROWEST), Rounding.TIES_TO_EVEN, (bits,)).outcome
         for name in ("addition", "multiplication", "compare_quiet_equal"):
-            outcome = run_plain(Use(name, NARROWEST), Rounding.TIES_TO_EVEN, (bits, one)).outcome
+            outcome = run_plain(used(name, NARROWEST), Rounding.TIES_TO_EVEN, (bits, one)).outcome
             assert Flags.INVALID_OPERATION == outcome[1], (name, hex(bits))

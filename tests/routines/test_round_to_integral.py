@@ -11,7 +11,7 @@ from softfloat_py.environment import Flags, Rounding
 from softfloat_py.numbers.formats import Format
 from softfloat_py.operations import OPERATIONS
 from softfloat_py.options import COMPLETE, Options
-from tests.engines.running import Use, run_plain
+from tests.engines.running import run_plain, used
 
 # emax is 3, so with five bits the largest number is 1.1111 (binary) × 2^3, no integer.
 SHORT = Format("e3p5", exponent_bits=3, precision=5)
@@ -47,6 +47,6 @@ def test_the_documentation_says_so(name: str) -> None:
 
 def outcome(name: str, bits: int, options: Options = COMPLETE) -> tuple[int, Flags]:
     """Encoding and flags of one operation."""
-    result, flags = run_plain(Use(name, SHORT, options), Rounding.TIES_TO_EVEN, (bits,)).outcome
+    result, flags = run_plain(used(name, SHORT, options), Rounding.TIES_TO_EVEN, (bits,)).outcome
     assert isinstance(result, int)
     return result, flags

@@ -11,7 +11,7 @@ from softfloat_py.environment import Rounding
 from softfloat_py.numbers.formats import Format, binary32
 from softfloat_py.options import COMPLETE, LEAN, Options
 from tests.engines.drawing import ALL_OPTIONS, FLUSHED
-from tests.engines.running import Use, reference, run_plain, run_stepwise
+from tests.engines.running import reference, run_plain, run_stepwise, used
 
 EVEN = Rounding.TIES_TO_EVEN
 ZEROS = (0x00000000, 0x80000000)
@@ -22,7 +22,7 @@ ORDINARY = (0x3DF5C28F, 0xBD23D70A, 0x3F99999A, 0xC0490FDB)
 
 def steps(name: str, options: Options, *operands: int) -> int:
     """How many steps an operation on numbers of binary32 takes."""
-    counts = run_stepwise(Use(name, binary32, options), EVEN, operands).counts
+    counts = run_stepwise(used(name, binary32, options), EVEN, operands).counts
     assert counts is not None
     return counts.total()
 
@@ -105,7 +105,7 @@ def test_zeros_beside_every_operand(name: str, options: Options, fmt: Format) ->
     """Zeros of either sign beside zeros, subnormal numbers, infinities and NaNs give the expected result and
     flags in all directions, whatever the options.
     """
-    use = Use(name, fmt, options)
+    use = used(name, fmt, options)
     arity = 3 if name == "fused_multiply_add" else 2
     zeros = (0, fmt.sign_bit)
     others = [bits for bits in range(1 << fmt.width) if options.special or fmt.is_finite(bits)]

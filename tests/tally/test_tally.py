@@ -18,10 +18,11 @@ from softfloat_py.environment import environment
 from softfloat_py.errors import OperandError, TallyFileError
 from softfloat_py.numbers.applying import apply, apply_arrays
 from softfloat_py.numbers.formats import Format, binary16, binary32
-from softfloat_py.operations import OPERATIONS, program_of
+from softfloat_py.operations import OPERATIONS
 from softfloat_py.options import COMPLETE, LEAN, NaNResult, Options
 from softfloat_py.tally.files import LAYOUT, fingerprint
-from softfloat_py.tally.tally import Line, Tally, counting, work_of
+from softfloat_py.tally.tally import Line, Tally, counting
+from softfloat_py.uses import use_of
 from tests.engines.running import run_generated
 
 # Accelerations of the buoy in binary32: 1.5, 0.4375, -1.25.
@@ -59,7 +60,7 @@ def test_calls_are_counted_by_operation_and_format() -> None:
 
 def test_steps_are_those_of_the_engine() -> None:
     """A tally's steps by kind and width are what the engine's records add up to."""
-    compiled = plain.compiled(program_of(OPERATIONS["addition"], binary32, COMPLETE))
+    compiled = plain.compiled(use_of(OPERATIONS["addition"], binary32, COMPLETE).program)
     records = [run_generated(compiled, (RISE, other, 0))[1] for other in (PUSH, FALL)]
     expected: Counter[tuple[str, int]] = Counter()
     for entry, count in compiled.count(records).items():
@@ -334,7 +335,7 @@ NEGATION = {
     "operation": "negate", "format": {"name": "binary32", "exponent_bits": 8, "precision": 24},
     "options": {"all_directions": False, "flags": False}, "parameter": None, "file": "buoy.py", "line": 3,
     "calls": 1, "runs": [1], "features": [],
-    "program": fingerprint(work_of(OPERATIONS["negate"], binary32, LEAN).program),
+    "program": fingerprint(use_of(OPERATIONS["negate"], binary32, LEAN).program),
 }  # fmt: skip
 
 

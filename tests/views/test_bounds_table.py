@@ -13,7 +13,7 @@ from softfloat_py.options import LEAN
 from softfloat_py.pricing.bounds import Cycles
 from softfloat_py.pricing.cost_model import CompiledCode, CostModel
 from softfloat_py.pricing.figures import Document, Origin, Standing
-from softfloat_py.tally.tally import Work, work_of
+from softfloat_py.uses import Use, use_of
 from softfloat_py.views.bounds_table import CAUTION, as_data, html, table, text
 from tests.pricing.invented_cpu import invented_cpu
 
@@ -22,7 +22,7 @@ from tests.pricing.invented_cpu import invented_cpu
 class MadeUp:
     """What the views read of a bound, with figures that are easily recognised."""
 
-    work: Work = field(default_factory=lambda: work_of(operation_named("addition"), binary32, LEAN))
+    use: Use = field(default_factory=lambda: use_of(operation_named("addition"), binary32, LEAN))
     cpu: CostModel = field(default_factory=invented_cpu)
     name: str = "addition binary32"
     operation: str = "addition"
@@ -37,7 +37,7 @@ def made_up() -> list[Any]:
     origin = Origin(Document("an invented measurement"), Standing.MEASURED)
     ratios = CompiledCode("an invented compiler", "addition; binary32, lean", 0.8, 1.5, origin)
     cpu = replace(invented_cpu(), compared_with_compiled_code=(ratios,))
-    conversion = work_of(operation_named("convert_format"), binary32, LEAN, binary16)
+    conversion = use_of(operation_named("convert_format"), binary32, LEAN, binary16)
     return [
         MadeUp(cpu=cpu),
         MadeUp(conversion, cpu, "convert_format binary32 to binary16", "convert_format", worst=22_000.0),

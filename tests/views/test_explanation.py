@@ -17,9 +17,10 @@ from softfloat_py.errors import MixedFormatsError, OperandError, UnknownNameErro
 from softfloat_py.formats import IntegerFormat
 from softfloat_py.integer_form.grammar import Note, Step
 from softfloat_py.numbers.formats import Format, bfloat16, binary16, binary32, binary64, extended80, ofp8_e4m3
-from softfloat_py.operations import OPERATIONS, Operation, program_of
+from softfloat_py.operations import OPERATIONS, Operation
 from softfloat_py.options import COMPLETE, LEAN, Division, Options, SquareRoot
 from softfloat_py.routines.phases import CALL, PHASES, WHOLE
+from softfloat_py.uses import Use, use_of
 from softfloat_py.views.explanation import Explanation, explain, explain_encodings
 from softfloat_py.views.worksheet import Row, Worksheet, find_rounding
 from tests.strategies import pairs
@@ -55,13 +56,18 @@ def operand_sets(operation: Operation, fmt: Format) -> list[tuple[int, ...]]:
     return list(zip(*shifted, strict=True))
 
 
+def use_for(name: str, fmt: Format, options: Options = COMPLETE) -> Use:
+    """An operation as the tests use it."""
+    return use_of(OPERATIONS[name], fmt, options, PARAMETERS.get(name))
+
+
 @pytest.mark.parametrize("name", OPERATIONS)
 def test_every_operation_is_explained(name: str) -> None:
     """An explanation of every operation can be printed in every format."""
     operation = OPERATIONS[name]
     for fmt in FORMATS:
         for operands in operand_sets(operation, fmt):
-            explanation = explain_encodings(operation, fmt, operands, PARAMETERS.get(name))
+            explanation = explain_encodings(use_for(name, fmt), operands)
             assert str(explanation).startswith(f"{name} of ")
             assert "\nflags raised: " in str(explanation).replace("  flags", "flags")
 
@@ -73,9 +79,7 @@ def test_every_variant_is_explained(options: Options) -> None:
         for name in ("addition", "multiplication", "division", "square_root", "convert_to_integer"):
             for operands in operand_sets(OPERATIONS[name], binary32):
                 if options.special or all(map(binary32.is_finite, operands)):
-                    explanation = explain_encodings(
-                        OPERATIONS[name], binary32, operands, PARAMETERS.get(name)
-                    )
+                    explanation = explain_encodings(use_for(name, binary32, options), operands)
                     assert f"\narithmetic: {options.name}" in str(explanation)
 
 
@@ -88,7 +92,7 @@ def test_every_rounding_is_found(name: str, options: Options) -> None:
         usual = (one + 3, one + 1, one + 2)[: OPERATIONS[name].arity]
         operands = (100,) if name == "convert_from_integer" else usual
         with environment(options=options):
-            explanation = explain_encodings(OPERATIONS[name], fmt, operands, PARAMETERS.get(name))
+            explanation = explain_encodings(use_for(name, fmt, options), operands)
         assert "\n  decision: " in str(explanation)
 
 
@@ -96,11 +100,11 @@ def test_every_rounding_is_found(name: str, options: Options) -> None:
 def test_worksheet_shows_recorded_values(data: st.DataObject, name: str) -> None:
     """Each row is a value of the record, and the last one has the trailing significand of the result."""
     x, y = data.draw(pairs(binary16))
-    explanation = explain_encodings(OPERATIONS[name], binary16, (x, y))
+    explanation = explain_encodings(use_for(name, binary16), (x, y))
     rounding = find_rounding(explanation.record)
     if rounding is None:
         return
-    rows = Worksheet(explanation.program, explanation.record, binary16, rounding).rows
+    rows = Worksheet(explanation.use.program, explanation.record, binary16, rounding).rows
     recorded = set()
     for event in explanation.record.events:
         if isinstance(event.statement, Step):
@@ -128,10 +132,10 @@ def test_worksheet_adds_up(data: st.DataObject, name: str, rounding: Rounding) -
     """Digits stand where they count: every sum and difference on the sheet is right by columns."""
     operands = data.draw(pairs(binary16))[: OPERATIONS[name].arity]
     with environment(rounding=rounding):
-        explanation = explain_encodings(OPERATIONS[name], binary16, operands)
+        explanation = explain_encodings(use_for(name, binary16), operands)
     if (found := find_rounding(explanation.record)) is None:
         return
-    rows = Worksheet(explanation.program, explanation.record, binary16, found).rows
+    rows = Worksheet(explanation.use.program, explanation.record, binary16, found).rows
 
     for first, second, result in zip(rows, rows[1:], rows[2:], strict=False):
         if result.sign == "=":
@@ -142,7 +146,7 @@ def test_worksheet_adds_up(data: st.DataObject, name: str, rounding: Rounding) -
 def test_every_phase_has_a_sentence() -> None:
     """Each phase that a routine names is described, and no phase is described that none names but two."""
     programs = [
-        program_of(row, fmt, options, PARAMETERS.get(row.name))
+        use_of(row, fmt, options, PARAMETERS.get(row.name)).program
         for row in OPERATIONS.values()
         for fmt, options in [*((binary32, o) for o in VARIANTS), (extended80, Options(in_memory=True))]
     ]
@@ -156,7 +160,7 @@ def test_numbers_are_those_of_the_record() -> None:
     x, y = 0x40C80000, 0xBDCCCCCD
     explanation = explain("addition", binary32.from_bits(x), binary32.from_bits(y))
     record = stepwise.run(
-        program_of(OPERATIONS["addition"], binary32, COMPLETE), (x, y, Rounding.TIES_TO_EVEN)
+        use_of(OPERATIONS["addition"], binary32, COMPLETE).program, (x, y, Rounding.TIES_TO_EVEN)
     )
 
     assert record.results == (explanation.result, explanation.flags)
@@ -295,7 +299,7 @@ def test_classes_are_named() -> None:
 def test_every_operation_is_explained_in_other_formats(name: str, fmt: Format) -> None:
     """Formats without infinity, or with a leading bit that is stored, are explained too."""
     for operands in operand_sets(OPERATIONS[name], fmt):
-        explanation = explain_encodings(OPERATIONS[name], fmt, operands, PARAMETERS.get(name))
+        explanation = explain_encodings(use_for(name, fmt), operands)
         assert str(explanation).startswith(f"{name} of ")
 
 

@@ -27,7 +27,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from functools import cache
 from typing import Any, Protocol
 
 import numpy as np
@@ -38,6 +37,7 @@ from softfloat_py.engines.arrays.words import WORD, aligned, storage_of, words_o
 from softfloat_py.engines.arrays.writer import write
 from softfloat_py.integer_form.counting import Usage, bill_of
 from softfloat_py.integer_form.grammar import Program
+from softfloat_py.keeping import kept
 from softfloat_py.lowering.in_words import in_words
 from softfloat_py.lowering.machine import Machine
 
@@ -140,7 +140,7 @@ class Compiled:
         return reached
 
 
-@cache
+@kept
 def compiled(program: Program) -> Compiled:
     """The array code of a program."""
     words = in_words(program, NUMPY)
