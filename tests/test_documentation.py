@@ -97,10 +97,7 @@ def runs_the_project(command: Command) -> bool:
     return re.match(r"python (-m softfloat_py |examples/)", command.text) is not None
 
 
-# One each of a guide; README has its first command twice, and shows the output of the second.
-ALL_COMMANDS = list(
-    {(guide, command.text): command for guide in GUIDES for command in commands(guide)}.values()
-)
+ALL_COMMANDS = [command for guide in GUIDES for command in commands(guide)]
 COMMANDS = list(filter(runs_the_project, ALL_COMMANDS))
 
 
