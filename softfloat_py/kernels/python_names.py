@@ -13,6 +13,7 @@ from softfloat_py.kernels.rewriting import BASE, DIVIDEND, EXPONENT, OWNER, PRIN
 from softfloat_py.numbers.functions import (
     compare_signaling_greater,
     compare_signaling_less,
+    division,
 )
 from softfloat_py.numbers.integer_data import Literal, is_integer
 from softfloat_py.numbers.number import Number
@@ -131,6 +132,8 @@ class _IntegerOperand:
         world = self._world
         if is_integer(other):
             other = world.converted(other)
+        if isinstance(other, Emulated):
+            return division(world.converted(self._value), other)  # counted at the line of the kernel
         return (world.converted(self._value) if is_emulated(other) else self._value) / other
 
     def __pow__(self, other: Any) -> Any:

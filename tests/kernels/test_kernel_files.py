@@ -119,6 +119,17 @@ def test_inputs_and_the_module_level_run_on_the_host(written: Callable[..., Path
     assert {("multiplication", "binary32"): 1} == tally.calls
 
 
+def test_ints_become_floats_at_the_users_line(written: Callable[..., Path]) -> None:
+    """An int that is divided, or raised to a power, is counted where that stands in the user's file."""
+    kernel = "def kernel(x):\n    n = len(x)\n    a = n / 4.0\n    b = n / x[0]\n    return a, b, n ** 0.5\n"
+    path = written(kernel + "def inputs():\n    return ([0.5, 0.25],)\n")
+    _, tally = load_kernel_file(path).counted_run(sf.binary32)
+
+    assert {("buoy.py", 3), ("buoy.py", 4), ("buoy.py", 5)} == {
+        (Path(line.file).name, line.number) for line in tally.steps_by_line
+    }
+
+
 def test_lines_are_those_of_the_users_file(written: Callable[..., Path]) -> None:
     """Errors and counts name the line that the user wrote."""
     counted = written("def kernel(x):\n    y = x\n    return y * 0.5\n" + INPUTS)
