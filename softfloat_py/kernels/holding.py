@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 
 from softfloat_py.numbers.complex.complex_value import ComplexValue
-from softfloat_py.numbers.operands import Emulated
+from softfloat_py.numbers.emulated import Emulated
 
 
 def is_emulated(value: Any) -> bool:

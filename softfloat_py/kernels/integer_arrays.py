@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from softfloat_py.kernels.holding import holds_floats, is_emulated
 from softfloat_py.numbers.complex.complex_value import ComplexValue
-from softfloat_py.numbers.operands import Emulated
+from softfloat_py.numbers.emulated import Emulated
 
 if TYPE_CHECKING:
     from softfloat_py.kernels.world import World

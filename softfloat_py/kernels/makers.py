@@ -16,10 +16,10 @@ from softfloat_py.kernels.draws import is_draws
 from softfloat_py.kernels.world import World
 from softfloat_py.numbers.applying import note_departure
 from softfloat_py.numbers.array import FloatArray
+from softfloat_py.numbers.emulated import Emulated
 from softfloat_py.numbers.formats import Format
 from softfloat_py.numbers.functions import addition, division, multiplication, subtraction
 from softfloat_py.numbers.integer_data import Literal
-from softfloat_py.numbers.operands import Emulated
 
 NOTHING, ONE = Literal(0), Literal(1)
 # By their names in numpy and its modules.

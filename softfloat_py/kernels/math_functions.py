@@ -12,6 +12,7 @@ import numpy as np
 from softfloat_py.errors import NotEmulatedError
 from softfloat_py.kernels.world import World
 from softfloat_py.numbers import functions
+from softfloat_py.numbers.emulated import Emulated
 from softfloat_py.numbers.functions import (
     absolute,
     addition,
@@ -22,7 +23,6 @@ from softfloat_py.numbers.functions import (
 )
 from softfloat_py.numbers.numpy_calls import refusals
 from softfloat_py.numbers.numpy_calls.refusals import ANYTHING_ELSE
-from softfloat_py.numbers.operands import Emulated
 
 # Functions of ints alone, and those for which Python asks the number itself.
 OF_INTS = ("ceil", "comb", "factorial", "floor", "gcd", "isqrt", "lcm", "perm", "trunc")

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 from softfloat_py.kernels.holding import is_emulated
 from softfloat_py.kernels.integer_arrays import integers_of_run
 from softfloat_py.kernels.rewriting import BASE, DIVIDEND, EXPONENT, OWNER, PRINTED
+from softfloat_py.numbers.emulated import Emulated
 from softfloat_py.numbers.functions import (
     compare_signaling_greater,
     compare_signaling_less,
@@ -17,7 +18,6 @@ from softfloat_py.numbers.functions import (
 )
 from softfloat_py.numbers.integer_data import Literal, is_integer
 from softfloat_py.numbers.number import Number
-from softfloat_py.numbers.operands import Emulated
 
 if TYPE_CHECKING:
     from softfloat_py.kernels.world import World

@@ -14,8 +14,8 @@ from softfloat_py.kernels.stand_ins import stand_in_for_function, stand_in_for_m
 from softfloat_py.kernels.values import emulated_value
 from softfloat_py.kernels.world import Program, World
 from softfloat_py.numbers.complex.complex_value import ComplexValue
+from softfloat_py.numbers.emulated import Emulated
 from softfloat_py.numbers.formats import Format
-from softfloat_py.numbers.operands import Emulated
 
 # What never changes from one world to the other.
 UNCHANGED = (bool, int, str, bytes, type(None), Emulated, ComplexValue, CodeType, Enum)

@@ -20,6 +20,7 @@ from softfloat_py.engines import plain
 from softfloat_py.environment import current, raise_flags
 from softfloat_py.keeping import kept
 from softfloat_py.numbers.births import note_birth, special_results
+from softfloat_py.numbers.value_system import ValueSystem
 from softfloat_py.operations import Operation
 from softfloat_py.tally.notes import THREAD
 from softfloat_py.tally.tally import COUNTING, Line, counting_now
@@ -27,8 +28,6 @@ from softfloat_py.uses import Use, use_of
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
-
-    from softfloat_py.numbers.formats import Format
 
     Encodings = NDArray[Any]
 
@@ -68,7 +67,7 @@ def ready(use: Use) -> Ready:
     )
 
 
-def apply(operation: Operation, fmt: Format, bits: tuple[int, ...], parameter: Any = None) -> Any:
+def apply(operation: Operation, fmt: ValueSystem, bits: tuple[int, ...], parameter: Any = None) -> Any:
     """The result's encoding (or truth, or integer) of an operation on encodings; a tuple of several results.
 
     Raises flags in the current environment and notes the run in the tally that is counting.
@@ -92,7 +91,7 @@ def apply(operation: Operation, fmt: Format, bits: tuple[int, ...], parameter: A
 
 
 def apply_in_turn(
-    operation: Operation, fmt: Format, compute: Callable[[Callable[..., Any]], T], parameter: Any = None
+    operation: Operation, fmt: ValueSystem, compute: Callable[[Callable[..., Any]], T], parameter: Any = None
 ) -> T:
     """What `compute` makes of an operation that it may call on encodings as often as it likes.
 
@@ -127,7 +126,7 @@ def apply_in_turn(
 
 
 def apply_arrays(
-    operation: Operation, fmt: Format, bits: tuple[Encodings | int, ...], parameter: Any = None
+    operation: Operation, fmt: ValueSystem, bits: tuple[Encodings | int, ...], parameter: Any = None
 ) -> Any:
     """As `apply`, on encodings that broadcast to one shape, at least one of them an array.
 
@@ -162,7 +161,7 @@ def apply_arrays(
 
 def _apply_one_by_one(
     operation: Operation,
-    fmt: Format,
+    fmt: ValueSystem,
     operands: tuple[NDArray[Any], ...],
     parameter: Any,
     widths: tuple[int, ...],

@@ -11,31 +11,30 @@ from numpy.typing import ArrayLike, DTypeLike, NDArray
 
 from softfloat_py.engines.arrays.words import as_array, int_of, to_ints
 from softfloat_py.errors import OperandError
+from softfloat_py.formats import IntegerFormat
 from softfloat_py.numbers import array_constants
 from softfloat_py.numbers.applying import apply_arrays, note_operand
 from softfloat_py.numbers.array_methods import ArrayMethods
 from softfloat_py.numbers.composed_operators import install_composed_operators, install_in_place
-from softfloat_py.numbers.functions import convert_format, convert_to_integer_toward_zero
-from softfloat_py.numbers.host_formats import host_array, host_dtype_for, same_encodings
+from softfloat_py.numbers.constants import Constant
+from softfloat_py.numbers.emulated import Emulated
 from softfloat_py.numbers.integer_data import kernel_of
-from softfloat_py.numbers.number import Constant, Number
-from softfloat_py.numbers.number_system import NumberSystem
+from softfloat_py.numbers.number import Number
 from softfloat_py.numbers.operands import (
     TO_INT,
-    Emulated,
     array_operator,
     as_data,
     bits_beside,
+    combined,
     format_of,
     install_operators,
     refuse_operators,
 )
+from softfloat_py.numbers.value_system import ValueSystem
 from softfloat_py.operations import OPERATIONS, Operation, Result
 
-if TYPE_CHECKING:
-    from softfloat_py.numbers.formats import Format
-
 Operand: TypeAlias = "FloatArray | Number | Constant | NDArray[np.integer[Any]]"
+CONVERSION, TRUNCATION = OPERATIONS["convert_format"], OPERATIONS["convert_to_integer_toward_zero"]
 Truths: TypeAlias = NDArray[np.bool_]
 
 
@@ -57,7 +56,7 @@ class FloatArray(ArrayMethods):
     _bits: NDArray[Any]
 
     @classmethod
-    def from_values(cls, fmt: Format, values: ArrayLike | FloatArray) -> FloatArray:
+    def from_values(cls, fmt: ValueSystem, values: ArrayLike | FloatArray) -> FloatArray:
         """A new array: each value rounded in the current environment, not counted, no flags raised.
 
         `values` is a host array of floats or integers, a nested sequence of Python numbers and Numbers of the
@@ -67,7 +66,7 @@ class FloatArray(ArrayMethods):
         return cls._of(fmt, array_constants.encode_values(fmt, values))
 
     @classmethod
-    def from_bits(cls, fmt: Format, bits: ArrayLike) -> FloatArray:
+    def from_bits(cls, fmt: ValueSystem, bits: ArrayLike) -> FloatArray:
         """A new array with these encodings: integers of any kind, or what `bits` gives for this format.
 
         Raises FormatError where one does not fit the format.
@@ -75,7 +74,7 @@ class FloatArray(ArrayMethods):
         return cls._of(fmt, array_constants.check_encodings(fmt, bits))
 
     @classmethod
-    def _of(cls, fmt: Format, bits: NDArray[Any]) -> FloatArray:
+    def _of(cls, fmt: ValueSystem, bits: NDArray[Any]) -> FloatArray:
         """The door without a check; the array shares the memory of `bits`."""
         array = object.__new__(cls)
         array._bits = bits
@@ -96,7 +95,7 @@ class FloatArray(ArrayMethods):
         return view
 
     @property
-    def dtype(self) -> Format:
+    def dtype(self) -> Any:
         """The format, which stands here for numpy's dtype."""
         return self._format
 
@@ -134,11 +133,7 @@ class FloatArray(ArrayMethods):
         format: nothing is rounded. In a dtype of the same format the encodings stay as they are, otherwise a
         NaN becomes the canonical one. Raises FormatError for a dtype that lacks some of the values.
         """
-        host_dtype, host = host_dtype_for(self._format, dtype)
-        bits = self._bits
-        if not same_encodings(self._format, host):
-            bits = array_constants.converted_format(self._format, host, bits)
-        return host_array(bits, host, host_dtype)
+        return self._format.host_array(self._bits, dtype)
 
     def item(self, *index: int) -> Number:
         """The element at an index, or the only one, as a Number."""
@@ -198,13 +193,13 @@ class FloatArray(ArrayMethods):
     def __deepcopy__(self, memo: object) -> FloatArray:
         return self.copy()
 
-    def __reduce__(self) -> tuple[Callable[..., FloatArray], tuple[Format, NDArray[Any]]]:
+    def __reduce__(self) -> tuple[Callable[..., FloatArray], tuple[ValueSystem, NDArray[Any]]]:
         return FloatArray._of, (self._format, self._bits)
 
     # -- arithmetic ---------------------------------------------------------------------------------
 
     @overload
-    def astype(self, target: NumberSystem, copy: bool = True) -> FloatArray: ...
+    def astype(self, target: ValueSystem, copy: bool = True) -> FloatArray: ...
     @overload
     def astype(self, target: Any, copy: bool = True) -> Any: ...
     def astype(self, target: Any, copy: bool = True) -> Any:
@@ -214,12 +209,14 @@ class FloatArray(ArrayMethods):
         convert_to_integer_toward_zero, to the width of that dtype; for bool compare_quiet_not_equal with 0.
         A dtype of floats is the run's format in a kernel, and raises OperandError elsewhere.
         """
-        if isinstance(target, NumberSystem):
-            return self.copy() if target == self._format else convert_format(self, target)
+        if isinstance(target, ValueSystem):
+            if target == self._format:
+                return self.copy()
+            return combined(CONVERSION, self._format, (self._bits,), target)
         kernel = kernel_of(sys._getframe(1))
         match np.dtype(target):
             case np.dtype(kind="i" | "u" as kind, itemsize=size):
-                ints = convert_to_integer_toward_zero(self, 8 * size, signed=kind == "i")
+                ints = combined(TRUNCATION, self._format, (self._bits,), IntegerFormat(8 * size, kind == "i"))
                 return ints if kernel is None else kernel.delivered(ints)
             case np.dtype(kind="b"):
                 return self != 0
@@ -312,7 +309,7 @@ def _text_in_repr(number: Number) -> str:
     return text if ".from_text(" in text else str(number)
 
 
-def encodings_for(fmt: Format, value: Any, purpose: str) -> NDArray[Any]:
+def encodings_for(fmt: ValueSystem, value: Any, purpose: str) -> NDArray[Any]:
     """The encodings of what is put into an array: as beside an operator, sequences of numbers too."""
     if isinstance(value, list | tuple):
         return array_constants.encode_values(fmt, value)

@@ -1,8 +1,4 @@
-"""How host arrays and sequences become encodings: constants of the program, many at a time.
-
-The conversion is the library's own routine, run on the encodings the host has for them; nothing is counted,
-and no flags are raised.
-"""
+"""How host arrays and sequences become encodings: constants of the program, many at a time, not counted."""
 
 from __future__ import annotations
 
@@ -11,34 +7,20 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from softfloat_py.engines import arrays
 from softfloat_py.engines.arrays.words import as_array, from_ints, int_of, storage_of, to_ints
-from softfloat_py.environment import current
 from softfloat_py.errors import FormatError, MixedFormatsError, OperandError
-from softfloat_py.formats import BinaryFormat, IntegerFormat
-from softfloat_py.numbers.constants import SATURATING, constant, is_real, refusal
-from softfloat_py.numbers.host_formats import (
-    REGISTERED_FORMATS,
-    encodings_of,
-    format_of_dtype,
-    same_encodings,
-)
-from softfloat_py.numbers.operands import Emulated
-from softfloat_py.operations import OPERATIONS
-from softfloat_py.options import COMPLETE
-from softfloat_py.uses import Parameter, use_of
-
-INTEGER = IntegerFormat(64)
-# Below so many values, one by one is quicker than the array engine's fixed cost.
-FEW = 64
+from softfloat_py.numbers.constants import constant, is_real, refusal
+from softfloat_py.numbers.emulated import Emulated
+from softfloat_py.numbers.host_formats import format_of_dtype
+from softfloat_py.numbers.value_system import ValueSystem
 
 
-def storage(fmt: BinaryFormat) -> np.dtype[Any]:
+def storage(fmt: ValueSystem) -> np.dtype[Any]:
     """The dtype for encodings: the smallest unsigned one, or a field for each 64-bit word, lowest first."""
     return storage_of(fmt.width)
 
 
-def check_encodings(fmt: BinaryFormat, bits: Any) -> NDArray[Any]:
+def check_encodings(fmt: ValueSystem, bits: Any) -> NDArray[Any]:
     """A copy of integers as encodings: a host array of any dtype, of Python's ints too, or nested sequences.
 
     A format wider than 64 bits also takes an array in its `storage`. Raises FormatError where something does
@@ -60,7 +42,7 @@ def check_encodings(fmt: BinaryFormat, bits: Any) -> NDArray[Any]:
     return encodings.copy() if encodings is given else encodings
 
 
-def encode_values(fmt: BinaryFormat, values: Any) -> NDArray[Any]:
+def encode_values(fmt: ValueSystem, values: Any) -> NDArray[Any]:
     """The encodings of what `fmt.array` accepts: a host array, a nested sequence of numbers, or an object of
     another library that gives a host array by `to_numpy()`.
 
@@ -71,64 +53,36 @@ def encode_values(fmt: BinaryFormat, values: Any) -> NDArray[Any]:
     if hasattr(values, "to_numpy"):
         return encode_values(fmt, values.to_numpy())
     if isinstance(values, np.ndarray | np.generic):
-        return encode_host_array(fmt, np.asarray(values))
+        return _encode_host_array(fmt, np.asarray(values))
     objects = _as_objects(values)
     kinds = set(map(type, objects.flat))
     if kinds <= {float}:
-        return encode_host_array(fmt, objects.astype(np.float64))
-    return _encode_each(fmt, objects)
+        return fmt.encode_host_array(objects.astype(np.float64))
+    return encode_each(fmt, objects)
 
 
-def encode_host_array(fmt: BinaryFormat, values: NDArray[Any]) -> NDArray[Any]:
-    """The encodings of a host array of floats or integers; of the same ml_dtypes format, its own bits."""
-    if values.dtype.kind in "iu":
-        return encode_integers(fmt, values)
-    host, named = format_of_dtype(values.dtype), values.dtype.name in REGISTERED_FORMATS
-    if host is None and values.dtype.kind != "f" and values.dtype != object:
+def _encode_host_array(fmt: ValueSystem, values: NDArray[Any]) -> NDArray[Any]:
+    if values.dtype.kind not in "iufO" and format_of_dtype(values.dtype) is None:
         raise OperandError(f"{fmt.name}.array needs an array of numbers, not of {values.dtype}")
-    if host is None or (values.size < FEW and not named):
-        return _encode_each(fmt, values)
-    bits = encodings_of(values, host)
-    if named and same_encodings(fmt, host):
-        return bits.copy()
-    return _converted("convert_format", host, fmt, bits, current.get().options.saturate)
+    return fmt.encode_host_array(values)
 
 
-def encode_integers(fmt: BinaryFormat, values: NDArray[Any]) -> NDArray[Any]:
-    """The encodings of a host array of integers."""
-    if values.size < FEW or values.max() > np.iinfo(np.int64).max:
-        return _encode_each(fmt, values)
-    bits = values.astype(np.int64).view(np.uint64)
-    return _converted("convert_from_integer", fmt, INTEGER, bits, current.get().options.saturate)
-
-
-def converted_format(fmt: BinaryFormat, target: BinaryFormat, bits: NDArray[Any]) -> NDArray[Any]:
-    """Encodings of a format as those of a target format."""
-    return _converted("convert_format", fmt, target, bits, saturate=False)
-
-
-def _converted(
-    name: str, fmt: BinaryFormat, parameter: Parameter, bits: NDArray[Any], saturate: bool
-) -> NDArray[Any]:
-    use = use_of(OPERATIONS[name], fmt, SATURATING if saturate else COMPLETE, parameter)
-    return arrays.compiled(use.program).run((bits,), current.get().direction, keep_counts=False).results[0]
-
-
-def _encode_each(fmt: BinaryFormat, values: NDArray[Any]) -> NDArray[Any]:
+def encode_each(fmt: ValueSystem, values: NDArray[Any]) -> NDArray[Any]:
+    """The encodings of an array of numbers, one by one."""
     bits = [_encode_one(fmt, value) for value in values.flat]
     return from_ints(bits, fmt.width).reshape(values.shape)
 
 
-def _encode_one(fmt: BinaryFormat, value: Any) -> int:
+def _encode_one(fmt: ValueSystem, value: Any) -> int:
     if isinstance(value, Emulated):
         bits = _same_format(fmt, value)
         return bits if type(bits) is int else int_of(bits.item())
     if not is_real(value):
-        raise refusal("an element of an array", fmt, value)
+        raise refusal("an element of an array", fmt.name, value)
     return constant(fmt, value)
 
 
-def _same_format(fmt: BinaryFormat, value: Emulated) -> Any:
+def _same_format(fmt: ValueSystem, value: Emulated) -> Any:
     if value.format != fmt:
         raise MixedFormatsError(f"{fmt.name}.array", fmt.name, value.format.name)
     return value._bits

@@ -3,20 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from softfloat_py.environment import Rounding, current, environment
 from softfloat_py.errors import OperandError
 from softfloat_py.numbers.constants import refusal
+from softfloat_py.numbers.emulated import Emulated
 from softfloat_py.numbers.number import Number
-from softfloat_py.numbers.operands import Emulated, bits_beside
+from softfloat_py.numbers.operands import bits_beside
+from softfloat_py.numbers.value_system import ValueSystem
 from softfloat_py.operations import Operation
 
-if TYPE_CHECKING:
-    from softfloat_py.numbers.formats import Format
 
-
-def format_among(operation: Operation, *values: Any) -> Format:
+def format_among(operation: Operation, *values: Any) -> ValueSystem:
     """The format of the first emulated value; OperandError where there is none."""
     for value in values:
         if isinstance(value, Emulated):
@@ -27,13 +26,13 @@ def format_among(operation: Operation, *values: Any) -> Format:
     )
 
 
-def encodings_of(operation: Operation, fmt: Format, value: Any) -> Any:
+def encodings_of(operation: Operation, fmt: ValueSystem, value: Any) -> Any:
     """The encodings of an emulated value of a format, or of a constant beside it."""
     if type(value) is Number and value._format is fmt:
         return value._bits
     bits = bits_beside(fmt, value, operation.name)
     if bits is NotImplemented:
-        raise refusal(operation.name, fmt, value)
+        raise refusal(operation.name, fmt.name, value)
     return bits
 
 

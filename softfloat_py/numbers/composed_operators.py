@@ -7,7 +7,8 @@ from collections.abc import Callable
 from typing import Any
 
 from softfloat_py.errors import OperandError
-from softfloat_py.numbers.operands import Emulated, as_data
+from softfloat_py.numbers.emulated import Emulated
+from softfloat_py.numbers.operands import as_data
 
 # The operators, and numpy's functions that mean the same; divmod cannot be done in place.
 COMPOSED = {"pow": "power", "floordiv": "floor_divide", "mod": "remainder", "divmod": "divmod"}
@@ -31,13 +32,9 @@ def _operator(name: str, function: str, swapped: bool) -> Callable[..., Any]:
     def operator(self: Emulated, other: Any, *modulus: Any) -> Any:
         if modulus:
             raise OperandError("pow of emulated values needs two operands; a modulus is for ints")
-        if function == "power" and not swapped:
-            from softfloat_py.numbers.numpy_calls.powers import power
-
-            return power(self, other)
         if function != "power":
             other = as_data(self._format, other, sys._getframe(1))
-        return _call(function, (other, self) if swapped else (self, other))
+        return _call(self, function, (other, self) if swapped else (self, other))
 
     operator.__name__ = name
     operator.__doc__ = f"numpy.{function} of the operands{', exchanged' if swapped else ''}."
@@ -48,14 +45,12 @@ def _in_place_operator(function: str) -> Callable[..., Any]:
     def operator(self: Emulated, other: Any) -> Any:
         if function != "power":
             other = as_data(self._format, other, sys._getframe(1))
-        return _call(function, (self, other), out=(self,))
+        return _call(self, function, (self, other), out=(self,))
 
     return operator
 
 
-def _call(function: str, operands: tuple[Any, ...], **keywords: Any) -> Any:
+def _call(value: Emulated, function: str, operands: tuple[Any, ...], **keywords: Any) -> Any:
     import numpy as np
 
-    from softfloat_py.numbers.numpy_calls.dispatching import call_ufunc
-
-    return call_ufunc(getattr(np, function), "__call__", operands, keywords)
+    return value.__array_ufunc__(getattr(np, function), "__call__", *operands, **keywords)

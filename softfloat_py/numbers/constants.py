@@ -1,28 +1,19 @@
-"""How a Python number becomes an encoding: a constant of the program, converted once, not counted.
-
-The exact value is cut to p + 2 bits and a sticky bit, then rounded by the routine that rounds everything.
-"""
+"""Which numbers are constants of a program, and their encodings: converted once, not counted."""
 
 from __future__ import annotations
 
-import math
-from collections.abc import Callable, Hashable
+from collections.abc import Hashable
 from fractions import Fraction
-from functools import cache, lru_cache
+from functools import lru_cache
 from numbers import Rational, Real
-from typing import Any
+from typing import Any, TypeAlias
 
-from softfloat_py.engines import plain
-from softfloat_py.environment import DIRECTION_BITS, Flags, Rounding, current
+from softfloat_py.environment import Rounding, current
 from softfloat_py.errors import OperandError
-from softfloat_py.formats import BinaryFormat
-from softfloat_py.integer_form.reader import read
-from softfloat_py.numbers.leading_bit import from_twin
-from softfloat_py.options import COMPLETE, Options
-from softfloat_py.routines.exponent_range import signed_exponent_bits
-from softfloat_py.routines.rounding import round_to_format
+from softfloat_py.numbers.value_system import ValueSystem
 
-SATURATING = Options(saturate=True)
+# A constant of the program, as Python has it.
+Constant: TypeAlias = int | float | Fraction
 # What to write instead of a kind of number that has no place here.
 ADVICE = {
     "bool": "convert it first, for example int(value)",
@@ -33,38 +24,14 @@ ADVICE = {
 }
 
 
-def refusal(what: str, fmt: BinaryFormat, value: object) -> OperandError:
-    """The error for an operand that is no constant of a format; `what` needs it."""
+def refusal(what: str, system: str, value: object) -> OperandError:
+    """The error for an operand that is no constant of a format, by its name; `what` needs it."""
     kind = type(value).__name__.rstrip("_")
-    advice = f"; {ADVICE[kind].format(name=fmt.name)}" if kind in ADVICE else ""
+    advice = f"; {ADVICE[kind].format(name=system)}" if kind in ADVICE else ""
     shown = f"{value!r} ({type(value).__name__})"
     if hasattr(value, "to_numpy"):  # a table of another library, of many lines
-        shown, advice = f"a {kind}", f"; write {fmt.name}.array(values.to_numpy())"
-    return OperandError(f"{what} of {fmt.name} needs an int, a float or a Fraction, not {shown}{advice}")
-
-
-def encode(fmt: BinaryFormat, value: Any, rounding: Rounding | None = None) -> tuple[int, Flags]:
-    """The encoding of a Python or numpy number, correctly rounded, and the flags that raised.
-
-    `rounding` defaults to the current environment's direction. A NaN becomes the canonical one. Raises
-    OperandError for anything but a real number.
-
-    >>> from softfloat_py.numbers.formats import binary32
-    >>> hex(encode(binary32, 1.5)[0])
-    '0x3fc00000'
-    """
-    if not is_real(value):
-        raise refusal("a constant", fmt, value)
-    value = _with_ratio(value)
-    if value != value:
-        return fmt.quiet_nan, Flags.NONE
-    saturate = current.get().options.saturate
-    negative = value < 0 or (value == 0 and not isinstance(value, Rational) and math.copysign(1, value) < 0)
-    if value in (math.inf, -math.inf):
-        limit = fmt.largest_finite if saturate else fmt.first_special
-        return limit | (fmt.sign_bit if negative else 0), Flags.NONE
-    direction = current.get().direction if rounding is None else int(rounding)
-    return encode_exact(fmt, exactly(value), negative, direction, saturate)
+        shown, advice = f"a {kind}", f"; write {system}.array(values.to_numpy())"
+    return OperandError(f"{what} of {system} needs an int, a float or a Fraction, not {shown}{advice}")
 
 
 def exactly(value: Any) -> Fraction:
@@ -91,64 +58,25 @@ def _is_registered(value: Any) -> bool:
     return getattr(dtype, "isbuiltin", None) == 2 and isinstance(value, dtype.type)
 
 
-def _with_ratio(value: Any) -> Any:
+def with_ratio(value: Any) -> Any:
     """A real number as one that knows its ratio; of the short formats that others registered, the double."""
     return value if isinstance(value, Real) else float(value)
 
 
 @lru_cache(maxsize=4096)
-def _nonzero_constant(fmt: BinaryFormat, kind: Hashable, value: Any, direction: int, saturate: bool) -> int:
-    return encode(fmt, value, Rounding(direction))[0]
+def _nonzero_constant(fmt: ValueSystem, kind: Hashable, value: Any, direction: int, saturate: bool) -> int:
+    return fmt.encode(value, Rounding(direction))[0]
 
 
-def constant(fmt: BinaryFormat, value: Any) -> int:
+def constant(fmt: ValueSystem, value: Any) -> int:
     """The encoding of what `is_real`, rounded in the current environment, remembered for the next time.
 
     Zeros are not remembered: 0.0 and -0.0 are equal and would be taken for each other.
     """
     kind: Any = type(value)
     if kind is not float and kind is not int:
-        value = _with_ratio(value)
+        value = with_ratio(value)
     if value == 0:
-        return encode(fmt, value)[0]
+        return fmt.encode(value)[0]
     environment = current.conventions()
     return _nonzero_constant(fmt, kind, value, environment.direction, environment.options.saturate)
-
-
-def encode_exact(
-    fmt: BinaryFormat, exact: Fraction, negative: bool, direction: int, saturate: bool = False
-) -> tuple[int, Flags]:
-    """The encoding of a rational number, correctly rounded, and the flags that raised."""
-    if exact == 0:
-        return (fmt.sign_bit if negative else 0), Flags.NONE
-    exponent, significand = _leading_bits(abs(exact), fmt.precision + 2)
-    # Exponents beyond what the routine's width holds are as good as those at its end.
-    limit = (1 << (signed_exponent_bits(fmt) - 1)) - 1
-    exponent_below = max(-limit, min(limit, exponent + fmt.bias - 1)) % (1 << signed_exponent_bits(fmt))
-    bits, flags, _ = _rounder(fmt.twin, saturate)(int(negative), exponent_below, significand, direction)
-    return from_twin(fmt, bits), Flags(flags)
-
-
-def _leading_bits(magnitude: Fraction, count: int) -> tuple[int, int]:
-    """Exponent of the leading bit, and that many leading bits with a sticky bit below them."""
-    numerator, denominator = magnitude.numerator, magnitude.denominator
-    exponent = numerator.bit_length() - denominator.bit_length()
-    if numerator << max(-exponent, 0) < denominator << max(exponent, 0):
-        exponent -= 1
-    shift = count - 1 - exponent
-    whole, rest = divmod(numerator << max(shift, 0), denominator << max(-shift, 0))
-    return exponent, whole << 1 | (rest != 0)
-
-
-@cache
-def _rounder(fmt: BinaryFormat, saturate: bool) -> Callable[..., Any]:
-    """The routine on ints: sign, exponent less one, significand, direction → encoding, flags, record."""
-    widths = {
-        "sign": 1,
-        "exponent_below": signed_exponent_bits(fmt),
-        "significand": fmt.precision + 3,
-        "direction": DIRECTION_BITS,
-    }
-    fixed = {"fmt": fmt, "options": SATURATING if saturate else COMPLETE}
-    form = read(round_to_format, widths, fixed, uniform=("direction",), keep_flags=True)
-    return plain.compiled(form).run

@@ -5,25 +5,27 @@ What a format is, without values, is in `softfloat_py/formats.py`.
 
 from __future__ import annotations
 
+import math
+from dataclasses import asdict
+from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
 from softfloat_py.environment import Flags, Rounding
 from softfloat_py.errors import UnknownNameError
 from softfloat_py.formats import NAMED_FORMATS, BinaryFormat
-from softfloat_py.numbers import constants
-from softfloat_py.numbers.number import Number
-from softfloat_py.numbers.number_system import NumberSystem
+from softfloat_py.numbers import encoding
+from softfloat_py.numbers.leading_bit import to_twin
+from softfloat_py.numbers.making import MakesValues
 from softfloat_py.suggestions import nearest_names
 
 if TYPE_CHECKING:
-    from numpy.typing import ArrayLike, NDArray
+    from numpy.typing import NDArray
 
-    from softfloat_py.numbers.array import FloatArray
-    from softfloat_py.numbers.complex.complex_array import ComplexArray
-    from softfloat_py.numbers.complex.complex_number import ComplexNumber
+    from softfloat_py.numbers.text.text_parsing import Notation
+    from softfloat_py.numbers.text.text_specification import Specification
 
 
-class Format(BinaryFormat, NumberSystem):
+class Format(BinaryFormat, MakesValues):
     """A binary format of IEEE 754-2019, clause 3.4, with `exponent_bits` w and `precision` p.
 
     `precision` counts the leading bit of a significand. It is not stored, as the standard has it, so an
@@ -47,123 +49,111 @@ class Format(BinaryFormat, NumberSystem):
         widths = f"exponent_bits={self.exponent_bits}, precision={self.precision}"
         return f"Format({self.name!r}, {widths}{more})"
 
+    # -- what encodings mean ---------------------------------------------------------------------------
+
+    def rank(self, bits: int) -> int:
+        """A whole number that orders encodings as their values are; neighbours are one apart, zeros equal."""
+        twin, encoding = self.twin, to_twin(self, bits)
+        magnitude = encoding & (twin.sign_bit - 1)
+        return -magnitude if encoding & twin.sign_bit else magnitude
+
+    def infinity_of_sign(self, negative: bool) -> int:
+        """Encoding of an infinity; of the NaN, which equals nothing, in a format without infinities."""
+        return self.first_special | (self.sign_bit if negative else 0)
+
+    def extremes(self) -> tuple[int, int]:
+        """Encodings of the lowest and of the highest number."""
+        return self.largest_finite | self.sign_bit, self.largest_finite
+
+    def fields(self, bits: int) -> list[tuple[str, str]]:
+        """Sign, biased exponent and trailing significand in binary digits."""
+        digits, end = f"{bits:0{self.width}b}", 1 + self.exponent_bits
+        names = "sign", "biased exponent", "trailing significand"
+        return list(zip(names, (digits[0], digits[1:end], digits[end:]), strict=True))
+
+    # -- constants of the program ------------------------------------------------------------------------
+
     def encode(self, value: Any, rounding: Rounding | None = None) -> tuple[int, Flags]:
         """Encoding of an int, float, Fraction or numpy scalar, correctly rounded, and the flags raised.
 
         `rounding` defaults to the current environment's direction.
         """
-        return constants.encode(self, value, rounding)
+        return encoding.encode(self, value, rounding)
 
-    def value_of(self, bits: Any) -> Any:
-        """A Number or, for an array with dimensions, a FloatArray with encodings known to be legal."""
-        if type(bits) is int:
-            return Number._of(self, bits)
-        from softfloat_py.engines.arrays.words import int_of
-        from softfloat_py.numbers.array import FloatArray
+    def encode_host_array(self, values: NDArray[Any]) -> NDArray[Any]:
+        """Encodings of a host array of floats or integers; of the same ml_dtypes format, its own bits."""
+        from softfloat_py.numbers.array_encoding import encodings_by_arrays
 
-        return FloatArray._of(self, bits) if bits.ndim else Number._of(self, int_of(bits.item()))
+        encodings = encodings_by_arrays(self, values)
+        return super().encode_host_array(values) if encodings is None else encodings
 
-    # -- values ------------------------------------------------------------------------------------
+    def encode_text(self, text: str, notation: Notation | None = None) -> tuple[int, Flags]:
+        """The encoding that a text says, in decimal or hexadecimal unless stated, and the flags raised."""
+        from softfloat_py.numbers.text.text_encoding import encode_text
 
-    def __call__(self, value: Any) -> Number:
-        """A number of this format: `value` correctly rounded in the current environment, not counted."""
-        return Number.from_value(self, value)
+        return encode_text(self, text, notation)
 
-    def from_bits(self, bits: int) -> Number:
-        """The number with this encoding; FormatError where it does not fit the format."""
-        return Number.from_bits(self, bits)
+    # -- outside the emulation ---------------------------------------------------------------------------
 
-    def from_text(self, text: str) -> Number:
-        """The number that a text says, however long, correctly rounded in the current environment.
+    def host_float(self, bits: int) -> float:
+        """The nearest host double, beyond the largest one as well; a zero, infinity or NaN with its sign."""
+        if self.is_finite(bits):
+            magnitude = _nearest_double(abs(self.decode(bits)))
+        else:
+            magnitude = math.nan if self.is_nan(bits) else math.inf
+        return math.copysign(magnitude, -1 if bits & self.sign_bit else 1)
 
-        A constant of the program: not counted, and no flags are raised (for those use
-        convert_from_decimal_character). In decimal or hexadecimal (0x1.8p-3), inf, or nan with a payload as
-        in nan(0x12). Raises TextError, which points at the character, for any other text.
+    def host_array(self, bits: NDArray[Any], dtype: Any) -> NDArray[Any]:
+        """The exact values in a new host array; see `FloatArray.to_numpy`."""
+        from softfloat_py.numbers.array_encoding import exact_host_array
 
-        >>> binary16.from_text("0.1")
-        binary16(0.1)
-        """
-        return Number.from_text(self, text)
+        return exact_host_array(self, bits, dtype)
 
-    def array(self, values: ArrayLike) -> FloatArray:
-        """An array of this format: each value correctly rounded in the current environment, not counted."""
-        from softfloat_py.numbers.array import FloatArray
+    def parameters_to_save(self) -> dict[str, Any]:
+        """The fields, by their names."""
+        return asdict(self)
 
-        return FloatArray.from_values(self, values)
+    # -- texts -------------------------------------------------------------------------------------------
 
-    def array_from_bits(self, bits: ArrayLike | NDArray[Any]) -> FloatArray:
-        """The array with these encodings (integers of any dtype that fit the format)."""
-        from softfloat_py.numbers.array import FloatArray
+    def text(self, bits: int, specification: str = "") -> str:
+        """The number by Python's specification: without one, the shortest decimals that give it back."""
+        from softfloat_py.numbers.text import text_specification
 
-        return FloatArray.from_bits(self, bits)
+        return text_specification.specification(specification).text(self, bits)
 
-    def complex_number(self, value: Any, imag: Any = None) -> ComplexNumber:
-        """A complex number: a constant, rounded and not counted, or of two real parts, constants or Numbers.
+    def converted_text(
+        self, bits: int, specification: Specification, rounding: Rounding
+    ) -> tuple[str, Flags]:
+        """The number by a specification, rounded in a direction, and the flags raised."""
+        from softfloat_py.numbers.text.number_text import converted_text
 
-        >>> binary16.complex_number(1.5 - 0.25j)
-        binary16.complex_number(1.5, -0.25)
-        """
-        from softfloat_py.numbers.complex.complex_number import ComplexNumber
+        return converted_text(self, bits, specification, rounding)
 
-        return ComplexNumber.from_values(self, value, imag)
+    def expression(self, bits: int) -> str:
+        """What stands behind the format in an expression of the number, such as (1.5)."""
+        from softfloat_py.numbers.text.number_text import repr_text
 
-    def complex_array(self, values: Any, imag: Any = None) -> ComplexArray:
-        """An array of complex numbers: of values, or of real and imaginary parts; constants or emulated."""
-        from softfloat_py.numbers.complex.complex_array import ComplexArray
+        return repr_text(self, bits)
 
-        return ComplexArray.from_values(self, values, imag)
+    def exact_text(self, bits: int) -> str:
+        """All digits of the value."""
+        from softfloat_py.numbers.text.number_text import exact_text
 
-    # -- arrays of constants -------------------------------------------------------------------------
+        return exact_text(self, bits)
 
-    def full(self, shape: int | tuple[int, ...], value: Any) -> FloatArray:
-        """An array with one value everywhere: a constant, rounded once and not counted, or a Number."""
-        from softfloat_py.numbers import makers
+    def hexadecimal_text(self, bits: int) -> str:
+        """The hexadecimal significand and the binary exponent."""
+        from softfloat_py.numbers.text.number_text import hexadecimal_text
 
-        return makers.full(self, shape, value)
+        return hexadecimal_text(self, bits)
 
-    def zeros(self, shape: int | tuple[int, ...]) -> FloatArray:
-        """An array of +0."""
-        return self.full(shape, 0)
 
-    def ones(self, shape: int | tuple[int, ...]) -> FloatArray:
-        """An array of ones."""
-        return self.full(shape, 1)
-
-    def empty(self, shape: int | tuple[int, ...]) -> FloatArray:
-        """An array to be written to; it holds +0, so that no run depends on what memory had."""
-        return self.full(shape, 0)
-
-    def eye(self, n: int, m: int | None = None, k: int = 0) -> FloatArray:
-        """n rows and m columns (n if not given), ones on the k-th diagonal, +0 elsewhere."""
-        from softfloat_py.numbers import makers
-
-        return makers.eye(self, n, m, k)
-
-    def identity(self, n: int) -> FloatArray:
-        """The identity matrix of n rows."""
-        return self.eye(n)
-
-    def arange(self, start: Any, stop: Any = None, step: Any = 1) -> FloatArray:
-        """start, start + step … below stop, or 0, 1 … below the only argument, as numpy.arange has them.
-
-        Constants of the program: each value exact, then rounded once in the current environment, not counted.
-        Raises OperandError for an emulated value, from which the program would compute at run time.
-
-        >>> binary16.arange(0, 0.5, 0.1)
-        binary16.array([0.0, 0.1, 0.2, 0.3, 0.4])
-        """
-        from softfloat_py.numbers import makers
-
-        return makers.arange(self, start, stop, step)
-
-    def linspace(self, start: Any, stop: Any, num: int = 50, endpoint: bool = True) -> FloatArray:
-        """`num` values at equal distances from start to stop, without stop itself if not `endpoint`.
-
-        Constants, as those of `arange`, with the same refusals.
-        """
-        from softfloat_py.numbers import makers
-
-        return makers.linspace(self, start, stop, num, endpoint)
+def _nearest_double(magnitude: Fraction) -> float:
+    """Correctly rounded, beyond the largest double as well."""
+    try:
+        return float(magnitude)
+    except OverflowError:
+        return math.inf
 
 
 KNOWN_FORMATS: dict[str, Format] = {

@@ -13,6 +13,8 @@ from typing import TYPE_CHECKING, Any, Protocol, TypeVar, overload
 from softfloat_py.environment import Rounding
 from softfloat_py.errors import OperandError
 from softfloat_py.numbers.calling import encodings_of, format_among, rounding_towards
+from softfloat_py.numbers.constants import Constant
+from softfloat_py.numbers.emulated import Emulated
 from softfloat_py.numbers.integer_functions import (
     convert_from_integer,
     convert_to_integer,
@@ -20,9 +22,9 @@ from softfloat_py.numbers.integer_functions import (
     convert_to_integer_toward_zero,
     scale_b,
 )
-from softfloat_py.numbers.number import Constant, Number
-from softfloat_py.numbers.number_system import NumberSystem
-from softfloat_py.numbers.operands import Emulated, combined
+from softfloat_py.numbers.number import Number
+from softfloat_py.numbers.operands import combined
+from softfloat_py.numbers.value_system import ValueSystem
 from softfloat_py.operations import OPERATIONS, Operation
 from softfloat_py.routines.comparison import Predicate
 from softfloat_py.routines.sign_and_class import FloatClass
@@ -311,7 +313,7 @@ is_signaling: Question = _function("is_signaling")
 classify: Classification = _function("classify")
 
 
-def convert_format(x: T, target: NumberSystem, *, rounding: Rounding | None = None) -> T:
+def convert_format(x: T, target: ValueSystem, *, rounding: Rounding | None = None) -> T:
     """x in the format `target`, rounded (IEEE 754-2019, clause 5.4.2). Counted as one call an element.
 
     >>> from softfloat_py.numbers.formats import binary16, binary32
@@ -320,7 +322,7 @@ def convert_format(x: T, target: NumberSystem, *, rounding: Rounding | None = No
     """
     operation = OPERATIONS["convert_format"]
     fmt = format_among(operation, x)
-    if not isinstance(target, NumberSystem):
+    if not isinstance(target, ValueSystem):
         raise OperandError(f"convert_format needs a Format as target, not {target!r}")
     result: T = rounding_towards(rounding, lambda: combined(operation, fmt, (x._bits,), target))
     return result

@@ -11,15 +11,15 @@ from softfloat_py.environment import Rounding
 from softfloat_py.errors import OperandError
 from softfloat_py.formats import IntegerFormat
 from softfloat_py.numbers.calling import encodings_of, format_among, rounding_towards
+from softfloat_py.numbers.emulated import Emulated
 from softfloat_py.numbers.number import Number
-from softfloat_py.numbers.number_system import NumberSystem
-from softfloat_py.numbers.operands import Emulated, combined
+from softfloat_py.numbers.operands import combined
+from softfloat_py.numbers.value_system import ValueSystem
 from softfloat_py.operations import OPERATIONS, Operation
 from softfloat_py.uses import INTEGER_BITS
 
 if TYPE_CHECKING:
     from softfloat_py.numbers.array import FloatArray
-    from softfloat_py.numbers.formats import Format
 
 T = TypeVar("T", bound=Emulated)
 
@@ -91,7 +91,7 @@ def _to_integer(operation: Operation, x: Any, integer: IntegerFormat, rounding: 
 
 
 def convert_from_integer(
-    value: Any, fmt: Format, width: int = 64, *, signed: bool = True, rounding: Rounding | None = None
+    value: Any, fmt: ValueSystem, width: int = 64, *, signed: bool = True, rounding: Rounding | None = None
 ) -> Any:
     """An integer of `width` bits, 8 to 64, or a host array of them, in a format (IEEE 754-2019, 5.4.1).
 
@@ -103,7 +103,7 @@ def convert_from_integer(
     binary32(-3.0)
     """
     operation = OPERATIONS["convert_from_integer"]
-    if not isinstance(fmt, NumberSystem):
+    if not isinstance(fmt, ValueSystem):
         raise OperandError(f"convert_from_integer needs a Format for its result, not {fmt!r}")
     integer = IntegerFormat(width, signed)
     bits = _bits_of(operation, value, integer)

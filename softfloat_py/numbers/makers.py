@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 from math import ceil, isfinite
-from typing import TYPE_CHECKING, Any, TypeAlias
+from typing import Any, TypeAlias
 
 import numpy as np
 
@@ -17,28 +17,26 @@ from softfloat_py.errors import OperandError
 from softfloat_py.numbers.array import FloatArray, encodings_for
 from softfloat_py.numbers.array_constants import encode_values, storage
 from softfloat_py.numbers.constants import exactly, is_real, refusal
-from softfloat_py.numbers.operands import Emulated
-
-if TYPE_CHECKING:
-    from softfloat_py.numbers.formats import Format
+from softfloat_py.numbers.emulated import Emulated
+from softfloat_py.numbers.value_system import ValueSystem
 
 Shape: TypeAlias = "int | tuple[int, ...]"
 
 
-def full(fmt: Format, shape: Shape, value: Any) -> FloatArray:
+def full(fmt: ValueSystem, shape: Shape, value: Any) -> FloatArray:
     """An array with one value, or with values that broadcast to the shape: constants, or emulated ones."""
     array = FloatArray._of(fmt, np.empty(shape, storage(fmt)))
     array._bits[...] = encodings_for(fmt, value, f"{fmt.name}.full")
     return array
 
 
-def eye(fmt: Format, n: int, m: int | None, k: int) -> FloatArray:
+def eye(fmt: ValueSystem, n: int, m: int | None, k: int) -> FloatArray:
     """n rows and m columns, n if that is None: 1 on the diagonal k places above the main one, 0 elsewhere."""
     one, zero = full(fmt, (), 1), full(fmt, (), 0)
     return FloatArray._of(fmt, np.where(np.eye(n, m, k, bool), one._bits, zero._bits))
 
 
-def arange(fmt: Format, start: Any, stop: Any, step: Any) -> FloatArray:
+def arange(fmt: ValueSystem, start: Any, stop: Any, step: Any) -> FloatArray:
     """start, start + step and so on, as long as they are below stop (above, for a negative step)."""
     if stop is None:
         start, stop = 0, start
@@ -48,7 +46,7 @@ def arange(fmt: Format, start: Any, stop: Any, step: Any) -> FloatArray:
     return _progression(fmt, first, distance, max(ceil((end - first) / distance), 0))
 
 
-def linspace(fmt: Format, start: Any, stop: Any, num: int, endpoint: bool) -> FloatArray:
+def linspace(fmt: ValueSystem, start: Any, stop: Any, num: int, endpoint: bool) -> FloatArray:
     """`num` values at equal distances from start to stop, which is the last one if `endpoint` says so."""
     if num < 0:
         raise OperandError(f"num of {fmt.name}.linspace must not be negative, and is {num}")
@@ -56,11 +54,11 @@ def linspace(fmt: Format, start: Any, stop: Any, num: int, endpoint: bool) -> Fl
     return _progression(fmt, first, (end - first) / max(num - endpoint, 1), num)
 
 
-def _progression(fmt: Format, first: Fraction, distance: Fraction, count: int) -> FloatArray:
+def _progression(fmt: ValueSystem, first: Fraction, distance: Fraction, count: int) -> FloatArray:
     return FloatArray._of(fmt, encode_values(fmt, [first + place * distance for place in range(count)]))
 
 
-def _exact(fmt: Format, maker: str, value: Any) -> Fraction:
+def _exact(fmt: ValueSystem, maker: str, value: Any) -> Fraction:
     """The exact value of a number of the program."""
     purpose = f"{fmt.name}.{maker}"
     if isinstance(value, Emulated):
@@ -69,7 +67,7 @@ def _exact(fmt: Format, maker: str, value: Any) -> Fraction:
             f"program computes with operators, for example {fmt.name}.arange(8) * step + start"
         )
     if not is_real(value):
-        raise refusal(purpose, fmt, value)
+        raise refusal(purpose, fmt.name, value)
     if not isfinite(value):
         raise OperandError(f"{purpose} needs finite numbers, not {value}")
     return exactly(value)

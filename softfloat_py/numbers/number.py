@@ -2,24 +2,19 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable
-from fractions import Fraction
-from typing import TYPE_CHECKING, Any, Self, TypeAlias
+from typing import TYPE_CHECKING, Any, Self
 
 from softfloat_py.errors import MixedFormatsError, NotEmulatedError
 from softfloat_py.numbers.applying import note_departure
 from softfloat_py.numbers.composed_operators import install_composed_operators
-from softfloat_py.numbers.constants import constant, is_real, refusal
+from softfloat_py.numbers.constants import Constant, constant, is_real, refusal
+from softfloat_py.numbers.emulated import Emulated
 from softfloat_py.numbers.integer_data import variable_for
-from softfloat_py.numbers.operands import Emulated, combined, install_operators, number_operator
+from softfloat_py.numbers.operands import combined, install_operators, number_operator
+from softfloat_py.numbers.value_system import ValueSystem
 from softfloat_py.operations import OPERATIONS
 
-if TYPE_CHECKING:
-    from softfloat_py.numbers.formats import Format
-
-# A constant of the program, as Python has it.
-Constant: TypeAlias = int | float | Fraction
 IS_NOT_ZERO, TO_INTEGER = OPERATIONS["compare_quiet_not_equal"], OPERATIONS["convert_to_integer"]
 TRUNCATION = OPERATIONS["convert_to_integer_toward_zero"]
 
@@ -47,7 +42,7 @@ class Number(Emulated):
     _bits: int
 
     @classmethod
-    def from_value(cls, fmt: Format, value: Any) -> Number:
+    def from_value(cls, fmt: ValueSystem, value: Any) -> Number:
         """`value` (int, float, Fraction, numpy scalar), rounded in the current environment, not counted.
 
         A Number of the format is returned as it is. Raises MixedFormatsError for one of another format,
@@ -58,23 +53,21 @@ class Number(Emulated):
                 raise MixedFormatsError("a constant", fmt.name, value._format.name)
             return value
         if not is_real(value):
-            raise refusal("a constant", fmt, value)
+            raise refusal("a constant", fmt.name, value)
         return cls._of(fmt, constant(fmt, value))
 
     @classmethod
-    def from_bits(cls, fmt: Format, bits: int) -> Number:
+    def from_bits(cls, fmt: ValueSystem, bits: int) -> Number:
         """The number with this encoding; FormatError where it does not fit the format."""
         return cls._of(fmt, fmt.check_encoding(bits))
 
     @classmethod
-    def from_text(cls, fmt: Format, text: str) -> Number:
+    def from_text(cls, fmt: ValueSystem, text: str) -> Number:
         """The number that a text says, rounded in the current environment; see `Format.from_text`."""
-        from softfloat_py.numbers.text.text_encoding import encode_text
-
-        return cls._of(fmt, encode_text(fmt, text)[0])
+        return cls._of(fmt, fmt.encode_text(text)[0])
 
     @classmethod
-    def _of(cls, fmt: Format, bits: int) -> Number:
+    def _of(cls, fmt: ValueSystem, bits: int) -> Number:
         """The door without a check."""
         number = object.__new__(cls)
         number._bits = bits
@@ -97,13 +90,7 @@ class Number(Emulated):
         return self._host_float()
 
     def _host_float(self) -> float:
-        fmt = self._format
-        if fmt.is_finite(self._bits):
-            exact = fmt.decode(self._bits)
-            magnitude = _nearest_double(abs(exact))
-        else:
-            magnitude = math.nan if fmt.is_nan(self._bits) else math.inf
-        return math.copysign(magnitude, -1 if self._bits & fmt.sign_bit else 1)
+        return self._format.host_float(self._bits)
 
     def __int__(self) -> int:
         """The whole part, as C converts a number to an int: convert_to_integer_toward_zero, to a variable of
@@ -167,22 +154,18 @@ class Number(Emulated):
     def __deepcopy__(self, memo: object) -> Self:
         return self
 
-    def __reduce__(self) -> tuple[Callable[..., Number], tuple[Format, int]]:
+    def __reduce__(self) -> tuple[Callable[..., Number], tuple[ValueSystem, int]]:
         return Number.from_bits, (self._format, self._bits)
 
     # -- as text ------------------------------------------------------------------------------------
 
     def __str__(self) -> str:
         """The shortest decimal that is nearer to this number than to any other of its format."""
-        from softfloat_py.numbers.text.number_text import shortest_text
-
-        return shortest_text(self._format, self._bits)
+        return self._format.text(self._bits)
 
     def __repr__(self) -> str:
         """An expression with this number as value, as long as constants are rounded to nearest."""
-        from softfloat_py.numbers.text.number_text import repr_text
-
-        return f"{self._format!r}{repr_text(self._format, self._bits)}"
+        return f"{self._format!r}{self._format.expression(self._bits)}"
 
     def __format__(self, text: str) -> str:
         """As Python formats a float, but rounded to nearest from the exact value, whatever the format.
@@ -190,9 +173,7 @@ class Number(Emulated):
         The types are e E f F g G %, and a A for C's hexadecimal significand; see `text_specification`. Raises
         TextError, a ValueError, for a specification that is none.
         """
-        from softfloat_py.numbers.text.text_specification import specification
-
-        return specification(text).text(self._format, self._bits)
+        return self._format.text(self._bits, text)
 
     def exact_decimal(self) -> str:
         """All decimal digits of the value, which are finitely many; laid out as str() does.
@@ -201,9 +182,7 @@ class Number(Emulated):
         >>> binary16(0.1).exact_decimal()
         '0.0999755859375'
         """
-        from softfloat_py.numbers.text.number_text import exact_text
-
-        return exact_text(self._format, self._bits)
+        return self._format.exact_text(self._bits)
 
     def hex(self) -> str:
         """The hexadecimal significand and the binary exponent, as Python's float.hex() has them.
@@ -212,19 +191,14 @@ class Number(Emulated):
         >>> binary32(0.1).hex()
         '0x1.99999ap-4'
         """
-        from softfloat_py.numbers.text.number_text import hexadecimal_text
-
-        return hexadecimal_text(self._format, self._bits)
+        return self._format.hexadecimal_text(self._bits)
 
     def _repr_html_(self) -> str:
         from html import escape
 
-        fmt = self._format
-        digits = f"{self._bits:0{fmt.width}b}"
-        fields = digits[0], digits[1 : 1 + fmt.exponent_bits], digits[1 + fmt.exponent_bits :]
-        cells = "".join(f"<td><code>{field}</code></td>" for field in (str(self), *fields))
-        names = fmt.name, "sign", "biased exponent", "trailing significand"
-        heads = "".join(f"<th>{escape(name)}</th>" for name in names)
+        fields = [(self._format.name, str(self)), *self._format.fields(self._bits)]
+        cells = "".join(f"<td><code>{digits}</code></td>" for _, digits in fields)
+        heads = "".join(f"<th>{escape(name)}</th>" for name, _ in fields)
         return f"<table><tr>{heads}</tr><tr>{cells}</tr></table>"
 
     if TYPE_CHECKING:  # what install_operators adds
@@ -250,14 +224,6 @@ class Number(Emulated):
         def __ge__(self, other: Number | Constant) -> bool: ...
         def __neg__(self) -> Number: ...
         def __abs__(self) -> Number: ...
-
-
-def _nearest_double(magnitude: Fraction) -> float:
-    """Correctly rounded, beyond the largest double as well."""
-    try:
-        return float(magnitude)
-    except OverflowError:
-        return math.inf
 
 
 install_operators(Number, number_operator(Number))

@@ -12,9 +12,8 @@ from __future__ import annotations
 import sys
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from decimal import Decimal
-from functools import cache
 from types import FrameType
-from typing import TYPE_CHECKING, Any, NoReturn
+from typing import Any, NoReturn
 
 from softfloat_py.environment import OUTSIDE, current, default_environment
 from softfloat_py.errors import HostFloatError, MixedFormatsError, NotEmulatedError, OperandError
@@ -29,15 +28,13 @@ from softfloat_py.numbers.applying import (
 )
 from softfloat_py.numbers.births import note_birth
 from softfloat_py.numbers.constants import constant, is_real, refusal
+from softfloat_py.numbers.emulated import Composite, Emulated
 from softfloat_py.numbers.integer_data import is_in_kernel, is_numpy_integer, kind_of
+from softfloat_py.numbers.value_system import ValueSystem
 from softfloat_py.operations import OPERATIONS, Operation, Result
 from softfloat_py.routines.sign_and_class import FloatClass
 from softfloat_py.tally.tally import COUNTING, counting_now
 from softfloat_py.uses import INTEGER_BITS, Use, use_of
-
-if TYPE_CHECKING:
-    from softfloat_py.numbers.formats import Format
-    from softfloat_py.numbers.number import Number
 
 # Looking up a member takes longer than comparing with it.
 _NUMBER, _TRUTH, _PAIR = Result.NUMBER, Result.TRUTH, Result.PAIR
@@ -53,45 +50,7 @@ TO_INT = {
 }
 
 
-class Emulated:
-    """What a Number and a FloatArray have in common: encodings, and the format they are in."""
-
-    __slots__ = ("_bits", "_format")
-    # By pandas' protocol for types of others, its columns and tables leave operators to us, which say what to
-    # write; a DataFrame, the highest of its own, has 4000.
-    __pandas_priority__ = 5000
-
-    _bits: Any  # an int, or an unsigned numpy array
-    _format: Format
-
-    @property
-    def format(self) -> Format:
-        """The format of the encodings."""
-        return self._format
-
-    def __array_ufunc__(self, ufunc: Any, method: str, *inputs: Any, **keywords: Any) -> Any:
-        """What numpy calls for its element-wise functions; see numpy_calls.dispatching."""
-        from softfloat_py.numbers.numpy_calls.dispatching import call_ufunc
-
-        return call_ufunc(ufunc, method, inputs, keywords)
-
-    def __array_function__(self, function: Any, types: Any, arguments: Any, keywords: Any) -> Any:
-        """What numpy calls for its other functions; see numpy_calls.dispatching. Complex values go first."""
-        from softfloat_py.numbers.complex.complex_value import ComplexValue
-        from softfloat_py.numbers.numpy_calls.dispatching import call_function
-
-        if any(issubclass(kind, ComplexValue) for kind in types):
-            return NotImplemented
-        return call_function(function, arguments, keywords)
-
-
-class Composite:
-    """What is made of several emulated values, as a complex one is: beside a single one it takes over."""
-
-    __slots__ = ()
-
-
-def bits_beside(fmt: Format, other: object, operation: str, lenient: bool = False) -> Any:
+def bits_beside(fmt: ValueSystem, other: object, operation: str, lenient: bool = False) -> Any:
     """The encodings of what stands beside a value of format `fmt`, or NotImplemented for a foreign type.
 
     Raises MixedFormatsError, HostFloatError or OperandError; a `lenient` caller, == of Numbers, gets
@@ -102,7 +61,7 @@ def bits_beside(fmt: Format, other: object, operation: str, lenient: bool = Fals
         return constant(fmt, other)
     if isinstance(other, Emulated):
         if other._format != fmt:
-            if lenient and kind is _number() and counting_now.get() is None:
+            if lenient and type(other._bits) is int and counting_now.get() is None:
                 return NotImplemented
             raise MixedFormatsError(operation, fmt.name, other._format.name)
         return other._bits
@@ -113,11 +72,11 @@ def bits_beside(fmt: Format, other: object, operation: str, lenient: bool = Fals
     if hasattr(other, "to_numpy") or hasattr(other, "dtype"):
         return _numpy_bits_beside(fmt, other, operation)
     if isinstance(other, REFUSED) and not lenient:
-        raise refusal(operation, fmt, other)
+        raise refusal(operation, fmt.name, other)
     return NotImplemented
 
 
-def _numpy_bits_beside(fmt: Format, other: Any, operation: str) -> Any:
+def _numpy_bits_beside(fmt: ValueSystem, other: Any, operation: str) -> Any:
     """As above, for what numpy makes apart from real scalars, and what other libraries make like it."""
     import numpy as np
 
@@ -146,7 +105,7 @@ def _numpy_bits_beside(fmt: Format, other: Any, operation: str) -> Any:
     )
 
 
-def format_of(values: Iterable[Any]) -> Format:
+def format_of(values: Iterable[Any]) -> ValueSystem:
     """The format of the first emulated value, those within lists and tuples too."""
     for value in _single_values(values):
         if isinstance(value, Emulated):
@@ -164,7 +123,7 @@ def _single_values(values: Iterable[Any]) -> Iterator[Any]:
             yield value
 
 
-def combined(operation: Operation, fmt: Format, bits: tuple[Any, ...], parameter: Any = None) -> Any:
+def combined(operation: Operation, fmt: ValueSystem, bits: tuple[Any, ...], parameter: Any = None) -> Any:
     """An operation on encodings, ints or arrays, as the value it delivers."""
     for operand in bits:
         if type(operand) is not int:
@@ -184,13 +143,6 @@ def combined(operation: Operation, fmt: Format, bits: tuple[Any, ...], parameter
     return integers(result, parameter) if kind is Result.INTEGER else parameter.value_of(result)
 
 
-@cache
-def _number() -> type[Number]:
-    from softfloat_py.numbers.number import Number
-
-    return Number
-
-
 def integers(bits: Any, integer: IntegerFormat | None) -> Any:
     """The integers with these bits, of 32 bits and signed if nothing is stated; an array keeps its size."""
     width = integer.width if integer is not None else INTEGER_BITS
@@ -202,7 +154,7 @@ def integers(bits: Any, integer: IntegerFormat | None) -> Any:
     return (bits << unused).view(f"i{bits.itemsize}") >> unused
 
 
-def converted_integers(fmt: Format, value: Any) -> Any:
+def converted_integers(fmt: ValueSystem, value: Any) -> Any:
     """An int, a numpy int or a host array of ints in a format, as the target converts integer data.
 
     Counted as convert_from_integer for each, in numpy's width; a Python int in a variable of 32 or 64 bits.
@@ -251,7 +203,7 @@ def _unary_operator(operation: Operation) -> Callable[..., Any]:
     return operator
 
 
-def as_data(fmt: Format, value: Any, frame: FrameType) -> Any:
+def as_data(fmt: ValueSystem, value: Any, frame: FrameType) -> Any:
     """An int that a kernel's function has as data, as the target converts it; anything else as it is."""
     return converted_integers(fmt, value) if type(value) is int and is_in_kernel(frame) else value
 
@@ -271,7 +223,7 @@ def array_operator(operation: Operation, swapped: bool) -> Callable[..., Any]:
     return operator
 
 
-def number_operator(number: type[Number]) -> Callable[[Operation, bool], Callable[..., Any]]:
+def number_operator(number: type[Emulated]) -> Callable[[Operation, bool], Callable[..., Any]]:
     """As `array_operator`, for the class of numbers.
 
     A kernel spends its time here. So two numbers of one format, and a float beside one, take short ways. And
@@ -285,9 +237,10 @@ def number_operator(number: type[Number]) -> Callable[[Operation, bool], Callabl
         truth = operation.result is Result.TRUTH
         lenient = operation.operator in EQUALITY
 
-        def operator(self: Number, other: Any) -> Any:
+        def operator(self: Emulated, other: Any) -> Any:
             nonlocal use, prepared
-            fmt, host = self._format, None
+            fmt: Any = self._format
+            host = None
             if type(other) is number and other._format is fmt:
                 x, y = self._bits, other._bits
             else:

@@ -15,7 +15,6 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
-from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
@@ -26,10 +25,11 @@ from softfloat_py.engines.arrays.words import as_array, to_ints
 from softfloat_py.errors import ArrayFileError, FormatError, OperandError
 from softfloat_py.numbers.array import FloatArray
 from softfloat_py.numbers.array_constants import storage
-from softfloat_py.numbers.formats import KNOWN_FORMATS, Format
+from softfloat_py.numbers.emulated import Emulated
 from softfloat_py.numbers.npz_entries import entries_of
 from softfloat_py.numbers.number import Number
-from softfloat_py.numbers.operands import Emulated
+from softfloat_py.numbers.systems import system_of
+from softfloat_py.numbers.value_system import ValueSystem
 from softfloat_py.whole_files import whole_file
 
 LAYOUT = "softfloat_py arrays 1"
@@ -60,7 +60,7 @@ def save_arrays(path: str | Path, /, **arrays: FloatArray | Number) -> None:
                 "for host arrays use numpy.savez"
             )
         entries[name + BITS] = as_array(value._bits, value.format.width)
-        entries[name + FORMAT] = np.array(json.dumps(asdict(value.format)))
+        entries[name + FORMAT] = np.array(json.dumps(value.format.parameters_to_save()))
     with whole_file(path) as file:
         np.savez(file, **entries)
 
@@ -110,7 +110,7 @@ def _array(entries: Mapping[str, NDArray[Any]], name: str) -> Any:
     missing = [suffix for suffix in (BITS, FORMAT) if name + suffix not in entries]
     if missing:
         raise ArrayFileError(f"there must be an entry {name + missing[0]!r}, and there is none")
-    fmt, bits = _format(_text(entries[name + FORMAT])), entries[name + BITS]
+    fmt, bits = _system(_text(entries[name + FORMAT])), entries[name + BITS]
     if bits.dtype.newbyteorder("=") != storage(fmt):
         raise ArrayFileError(f"the encodings of {fmt.name} must be of {storage(fmt)}, not {bits.dtype}")
     bits = bits.astype(storage(fmt))
@@ -118,13 +118,11 @@ def _array(entries: Mapping[str, NDArray[Any]], name: str) -> Any:
     return fmt.value_of(bits)
 
 
-def _format(text: str) -> Format:
-    """The format with these parameters, the known one of its name if that is the same."""
+def _system(text: str) -> ValueSystem:
+    """The number system with these parameters."""
     try:
-        fmt = Format(**json.loads(text))
+        return system_of(json.loads(text))
     except (ValueError, TypeError, RecursionError) as error:
         if isinstance(error, FormatError):
             raise
         raise ArrayFileError(f"the parameters of a format must be a JSON object of them: {error}") from None
-    known = KNOWN_FORMATS.get(fmt.name)
-    return known if known is not None and known == fmt else fmt

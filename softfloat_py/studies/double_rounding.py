@@ -25,7 +25,6 @@ from softfloat_py.environment import Flags, Rounding, current, environment
 from softfloat_py.errors import OperandError
 from softfloat_py.numbers.formats import Format
 from softfloat_py.numbers.functions import convert_format
-from softfloat_py.numbers.leading_bit import to_twin
 from softfloat_py.numbers.number import Number
 from softfloat_py.tally.tally import Tally, begin_counting, end_counting
 
@@ -131,6 +130,4 @@ def _converted(x: Number, target: Format) -> Conversion:
 
 def _position(number: Number) -> int:
     """Where a number stands among all of its format: encodings of magnitudes are consecutive."""
-    twin, bits = number.format.twin, to_twin(number.format, number.bits)
-    magnitude = bits & (twin.sign_bit - 1)
-    return -magnitude if bits & twin.sign_bit else magnitude
+    return number.format.rank(number.bits)

@@ -16,7 +16,7 @@ from softfloat_py.engines.stepwise import Record
 from softfloat_py.environment import Flags, Rounding, current
 from softfloat_py.errors import MixedFormatsError, OperandError
 from softfloat_py.formats import BinaryFormat, IntegerFormat
-from softfloat_py.numbers.constants import encode
+from softfloat_py.numbers.encoding import encode
 from softfloat_py.numbers.formats import Format
 from softfloat_py.numbers.number import Number
 from softfloat_py.numbers.operands import integers

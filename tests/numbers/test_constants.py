@@ -12,7 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 import softfloat_py as sf
-from softfloat_py.numbers.constants import encode
+from softfloat_py.numbers.encoding import encode
 from tests import strategies
 
 UP, DOWN, ZERO = sf.Rounding.TOWARD_POSITIVE, sf.Rounding.TOWARD_NEGATIVE, sf.Rounding.TOWARD_ZERO

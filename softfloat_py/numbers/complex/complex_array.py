@@ -5,7 +5,7 @@ from __future__ import annotations
 import sys
 from collections.abc import Callable, Iterator
 from html import escape
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,9 +15,7 @@ from softfloat_py.numbers.array import FloatArray
 from softfloat_py.numbers.complex.complex_number import ComplexNumber
 from softfloat_py.numbers.complex.complex_value import ComplexValue, complex_of, is_complex, pair_beside
 from softfloat_py.numbers.operands import as_data
-
-if TYPE_CHECKING:
-    from softfloat_py.numbers.formats import Format
+from softfloat_py.numbers.value_system import ValueSystem
 
 
 class ComplexArray(ComplexValue):
@@ -37,7 +35,7 @@ class ComplexArray(ComplexValue):
     _imag: FloatArray
 
     @classmethod
-    def from_values(cls, fmt: Format, values: Any, imag: Any) -> ComplexArray:
+    def from_values(cls, fmt: ValueSystem, values: Any, imag: Any) -> ComplexArray:
         """A new array of values or, if `imag` is given, of real and imaginary parts, which broadcast.
 
         Constants are rounded in the current environment, not counted, no flags raised. Raises OperandError
@@ -162,7 +160,7 @@ class ComplexArray(ComplexValue):
 
     # -- arithmetic ---------------------------------------------------------------------------------
 
-    def astype(self, target: Format) -> ComplexArray:
+    def astype(self, target: ValueSystem) -> ComplexArray:
         """The operation convert_format on each part; the parts as they are for the same format."""
         return self._moved(lambda part: part.astype(target))
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from inspect import signature
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import numpy as np
 
@@ -17,14 +17,12 @@ from softfloat_py.numbers.complex import complex_arithmetic as arithmetic
 from softfloat_py.numbers.complex.complex_arithmetic import Pair
 from softfloat_py.numbers.complex.complex_array import ComplexArray
 from softfloat_py.numbers.complex.complex_value import ComplexValue, combined, complex_of, pair_beside
+from softfloat_py.numbers.emulated import Emulated
 from softfloat_py.numbers.makers import full
 from softfloat_py.numbers.numpy_calls import real_transforms, transforms
 from softfloat_py.numbers.numpy_calls.logical import truth
 from softfloat_py.numbers.numpy_calls.moving import MOVING
-from softfloat_py.numbers.operands import Emulated
-
-if TYPE_CHECKING:
-    from softfloat_py.numbers.formats import Format
+from softfloat_py.numbers.value_system import ValueSystem
 
 NEAREST = "+, -, *, /, abs and sum of complex values, or any function of their real and imaginary parts"
 
@@ -83,7 +81,7 @@ def refusal(function: Callable[..., Any], method: str = "") -> NotEmulatedError:
     return NotEmulatedError(f"{module}.{function.__name__}{method} of complex values", NEAREST)
 
 
-def _format_of(values: Any) -> Format:
+def _format_of(values: Any) -> Any:
     """The format of the first complex value, sequences searched."""
     for value in values:
         if isinstance(value, ComplexValue):
@@ -119,13 +117,13 @@ def _moved(function: Callable[..., Any], arguments: tuple[Any, ...], keywords: M
     return complex_of(real, imag)
 
 
-def _real_part(fmt: Format, value: Any, function: str) -> Any:
+def _real_part(fmt: ValueSystem, value: Any, function: str) -> Any:
     if isinstance(value, list | tuple):
         return [_real_part(fmt, element, function) for element in value]
     return _pair(fmt, value, function).real
 
 
-def _imaginary_part(fmt: Format, value: Any, function: str) -> Any:
+def _imaginary_part(fmt: ValueSystem, value: Any, function: str) -> Any:
     if isinstance(value, list | tuple):
         return [_imaginary_part(fmt, element, function) for element in value]
     pair = _pair(fmt, value, function)
@@ -134,7 +132,7 @@ def _imaginary_part(fmt: Format, value: Any, function: str) -> Any:
     return full(fmt, np.shape(pair.real), 0) if np.ndim(pair.real) else fmt(0)
 
 
-def _pair(fmt: Format, value: Any, function: str) -> Pair:
+def _pair(fmt: ValueSystem, value: Any, function: str) -> Pair:
     pair = pair_beside(fmt, value, f"numpy.{function}")
     if pair is NotImplemented:
         raise OperandError(f"numpy.{function} of complex values of {fmt.name} needs numbers, not {value!r}")

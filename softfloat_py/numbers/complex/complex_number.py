@@ -4,16 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from html import escape
-from typing import TYPE_CHECKING, Any, Self
+from typing import Any, Self
 
 from softfloat_py.errors import OperandError
 from softfloat_py.numbers.complex.complex_arithmetic import Pair, inequality
 from softfloat_py.numbers.complex.complex_value import ComplexValue, pair_beside
 from softfloat_py.numbers.constants import refusal
 from softfloat_py.numbers.number import Number
-
-if TYPE_CHECKING:
-    from softfloat_py.numbers.formats import Format
+from softfloat_py.numbers.value_system import ValueSystem
 
 
 class ComplexNumber(ComplexValue):
@@ -32,7 +30,7 @@ class ComplexNumber(ComplexValue):
     _imag: Number
 
     @classmethod
-    def from_values(cls, fmt: Format, value: Any, imag: Any) -> ComplexNumber:
+    def from_values(cls, fmt: ValueSystem, value: Any, imag: Any) -> ComplexNumber:
         """The number with this value or, if `imag` is given, with these parts, each a constant or a Number.
 
         Constants are rounded in the current environment, not counted. Raises OperandError for anything else,
@@ -92,10 +90,10 @@ class ComplexNumber(ComplexValue):
         return f"<p>{escape(self.format.name)}, complex</p><pre>{self}</pre>"
 
 
-def _parts(fmt: Format, value: Any) -> Pair:
+def _parts(fmt: ValueSystem, value: Any) -> Pair:
     pair = pair_beside(fmt, value, f"{fmt.name}.complex_number")
     if pair is NotImplemented or not isinstance(pair.real, Number):
-        raise refusal("a complex constant", fmt, value)
+        raise refusal("a complex constant", fmt.name, value)
     return Pair(*pair)
 
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 import sys
 from collections.abc import Callable
 from numbers import Complex
-from typing import TYPE_CHECKING, Any, Self
+from typing import Any, Self
 
 import numpy as np
 
@@ -18,11 +18,10 @@ from softfloat_py.numbers.applying import note_operand
 from softfloat_py.numbers.complex import complex_arithmetic as arithmetic
 from softfloat_py.numbers.complex.complex_arithmetic import Pair
 from softfloat_py.numbers.constants import is_real
+from softfloat_py.numbers.emulated import Composite, Emulated
 from softfloat_py.numbers.number import Number
-from softfloat_py.numbers.operands import Composite, Emulated, as_data, bits_beside, refuse_operators
-
-if TYPE_CHECKING:
-    from softfloat_py.numbers.formats import Format
+from softfloat_py.numbers.operands import as_data, bits_beside, refuse_operators
+from softfloat_py.numbers.value_system import ValueSystem
 
 PARTS = "comparisons of real parts, of imaginary parts, or of what abs gives"
 PRODUCTS = "multiplication and sum"
@@ -50,9 +49,9 @@ class ComplexValue(Composite):
         return value
 
     @property
-    def format(self) -> Format:
+    def format(self) -> Any:
         """The format of both parts."""
-        return self._real.format  # type: ignore[no-any-return]
+        return self._real.format
 
     @property
     def pair(self) -> Pair:
@@ -144,7 +143,7 @@ def is_complex(value: object) -> bool:
     return isinstance(value, Complex) and not is_real(value) and not isinstance(value, bool)
 
 
-def pair_beside(fmt: Format, other: Any, operation: str, lenient: bool = False) -> Any:
+def pair_beside(fmt: ValueSystem, other: Any, operation: str, lenient: bool = False) -> Any:
     """The parts of what stands beside a complex value of a format, or NotImplemented for a foreign type.
 
     Raises MixedFormatsError, HostFloatError or OperandError, as `operands.bits_beside` does; a `lenient`
@@ -182,8 +181,5 @@ def _spread(pair: Pair, shape: tuple[int, ...]) -> Pair:
 
 def complex_of(real: Any, imag: Any) -> Any:
     """The complex number or, of arrays of one shape, the complex array with these parts."""
-    from softfloat_py.numbers.complex.complex_array import ComplexArray
-    from softfloat_py.numbers.complex.complex_number import ComplexNumber
-
     real, imag = (x if isinstance(x, Number) or x.ndim else x.item() for x in (real, imag))
-    return (ComplexNumber if isinstance(real, Number) else ComplexArray)._of(real, imag)
+    return real.format.complex_value_of(real, imag)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from math import prod, tau
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import numpy as np
 from numpy.lib.array_utils import normalize_axis_index
@@ -26,9 +26,7 @@ from softfloat_py.numbers.number import Number
 from softfloat_py.numbers.numpy_calls.folding import product, quotient, step_of
 from softfloat_py.numbers.numpy_calls.reductions import reduced
 from softfloat_py.numbers.operands import format_of
-
-if TYPE_CHECKING:
-    from softfloat_py.numbers.formats import Format
+from softfloat_py.numbers.value_system import ValueSystem
 
 
 def ediff1d(ary: Any, to_end: Any = None, to_begin: Any = None) -> Any:
@@ -126,7 +124,7 @@ def _running_sums(jumps: NDArray[np.bool_], corrections: FloatArray) -> FloatArr
     return sums
 
 
-def _array(function: str, value: Any, fmt: Format) -> Any:
+def _array(function: str, value: Any, fmt: ValueSystem) -> Any:
     return FloatArray._of(fmt, np.atleast_1d(encodings_for(fmt, value, function)))
 
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from functools import cache
 from inspect import Parameter, signature
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,6 +18,7 @@ from softfloat_py.errors import NotEmulatedError, OperandError
 from softfloat_py.numbers.applying import note_operand
 from softfloat_py.numbers.array import encodings_for
 from softfloat_py.numbers.array_constants import storage
+from softfloat_py.numbers.emulated import Emulated
 from softfloat_py.numbers.functions import division, multiplication
 from softfloat_py.numbers.numpy_calls import (
     covariances,
@@ -52,11 +53,9 @@ from softfloat_py.numbers.numpy_calls import (
 from softfloat_py.numbers.numpy_calls.elementwise import COMPOSED
 from softfloat_py.numbers.numpy_calls.moving import MOVING, put
 from softfloat_py.numbers.numpy_calls.refusals import method_refusal, refusal
-from softfloat_py.numbers.operands import Emulated, bits_beside, combined, format_of
+from softfloat_py.numbers.operands import bits_beside, combined, format_of
+from softfloat_py.numbers.value_system import ValueSystem
 from softfloat_py.operations import OPERATIONS, Operation
-
-if TYPE_CHECKING:
-    from softfloat_py.numbers.formats import Format
 
 # -- element-wise functions -------------------------------------------------------------------------
 
@@ -119,7 +118,7 @@ def call_ufunc(ufunc: np.ufunc, method: str, inputs: tuple[Any, ...], keywords: 
     return tuple(map(put, outs, result))
 
 
-def _operands(ufunc: np.ufunc, fmt: Format, inputs: tuple[Any, ...]) -> list[Any]:
+def _operands(ufunc: np.ufunc, fmt: ValueSystem, inputs: tuple[Any, ...]) -> list[Any]:
     """What a ufunc is given, as values of the format; what is the program's own as it is."""
     values = []
     for place, value in enumerate(inputs):

@@ -6,11 +6,12 @@ branches of a C function are.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import numpy as np
 
 from softfloat_py.errors import NotEmulatedError
+from softfloat_py.numbers.emulated import Emulated
 from softfloat_py.numbers.functions import (
     addition,
     compare_quiet_equal,
@@ -32,10 +33,6 @@ from softfloat_py.numbers.functions import (
     subtraction,
 )
 from softfloat_py.numbers.numpy_calls.choosing import choose
-from softfloat_py.numbers.operands import Emulated
-
-if TYPE_CHECKING:
-    from softfloat_py.numbers.formats import Format
 
 
 def _first(x: Any, *others: Any) -> Any:
@@ -174,14 +171,13 @@ def fix(x: Any) -> Any:
 
 def isposinf(x: Emulated) -> Any:
     """Whether an element is +infinity: compare_quiet_equal with it."""
-    return compare_quiet_equal(x, _infinity(x.format, 0))
+    return compare_quiet_equal(x, _infinity(x, negative=False))
 
 
 def isneginf(x: Emulated) -> Any:
     """Whether an element is -infinity: compare_quiet_equal with it."""
-    return compare_quiet_equal(x, _infinity(x.format, x.format.sign_bit))
+    return compare_quiet_equal(x, _infinity(x, negative=True))
 
 
-def _infinity(fmt: Format, sign: int) -> Any:
-    # In a format without infinities this is the NaN, which equals nothing.
-    return fmt.value_of(fmt.first_special | sign)
+def _infinity(x: Emulated, *, negative: bool) -> Any:
+    return x.format.value_of(x.format.infinity_of_sign(negative))

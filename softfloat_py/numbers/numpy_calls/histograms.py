@@ -18,6 +18,7 @@ from softfloat_py.environment import Rounding, current
 from softfloat_py.errors import FormatError, NotEmulatedError, OperandError
 from softfloat_py.numbers.array import FloatArray, encodings_for
 from softfloat_py.numbers.constants import exactly, is_real
+from softfloat_py.numbers.emulated import Emulated
 from softfloat_py.numbers.functions import (
     addition,
     compare_quiet_equal,
@@ -34,7 +35,7 @@ from softfloat_py.numbers.functions import (
 from softfloat_py.numbers.numpy_calls.folding import product
 from softfloat_py.numbers.numpy_calls.reductions import reduced
 from softfloat_py.numbers.numpy_calls.searching import ascends, searchsorted
-from softfloat_py.numbers.operands import Emulated, format_of
+from softfloat_py.numbers.operands import format_of
 
 
 class Bins(NamedTuple):

@@ -11,8 +11,8 @@ from numpy.lib.array_utils import normalize_axis_tuple
 
 from softfloat_py.engines.arrays.words import as_array, from_ints
 from softfloat_py.numbers.array import FloatArray
+from softfloat_py.numbers.emulated import Emulated
 from softfloat_py.numbers.number import Number
-from softfloat_py.numbers.operands import Emulated
 
 
 class Lines:

@@ -11,6 +11,7 @@ from typing import Any
 
 import numpy as np
 
+from softfloat_py.numbers.emulated import Emulated
 from softfloat_py.numbers.functions import (
     compare_quiet_equal,
     compare_quiet_greater,
@@ -18,7 +19,6 @@ from softfloat_py.numbers.functions import (
     compare_quiet_not_equal,
 )
 from softfloat_py.numbers.numpy_calls.choosing import also, choose, in_one_shape
-from softfloat_py.numbers.operands import Emulated
 
 
 def is_known(value: Any) -> bool:

@@ -8,17 +8,16 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from inspect import Parameter, Signature
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import numpy as np
 from numpy.lib.stride_tricks import sliding_window_view
 
 from softfloat_py.errors import OperandError
 from softfloat_py.numbers.array import FloatArray, encodings_for
-from softfloat_py.numbers.operands import Emulated, format_of
-
-if TYPE_CHECKING:
-    from softfloat_py.numbers.formats import Format
+from softfloat_py.numbers.emulated import Emulated
+from softfloat_py.numbers.operands import format_of
+from softfloat_py.numbers.value_system import ValueSystem
 
 
 def put(out: Any, result: Any) -> Any:
@@ -56,13 +55,13 @@ def _parameter(name: str) -> Parameter:
     return Parameter(name.lstrip("*"), kind, default=None)
 
 
-def _encodings_within(fmt: Format, value: Any, purpose: str) -> Any:
+def _encodings_within(fmt: ValueSystem, value: Any, purpose: str) -> Any:
     if isinstance(value, list | tuple):
         return [_encodings_within(fmt, element, purpose) for element in value]
     return encodings_for(fmt, value, purpose)
 
 
-def _emulated_again(fmt: Format, result: Any) -> Any:
+def _emulated_again(fmt: ValueSystem, result: Any) -> Any:
     if isinstance(result, list | tuple):
         return type(result)(fmt.value_of(part) for part in result)
     return fmt.value_of(result)

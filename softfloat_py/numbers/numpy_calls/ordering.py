@@ -10,7 +10,7 @@ elements is sorted by itself. Moving elements is not counted.
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import numpy as np
 from numpy.lib.array_utils import normalize_axis_index
@@ -20,11 +20,9 @@ from softfloat_py.engines.arrays.words import as_array, to_ints
 from softfloat_py.errors import NotEmulatedError, OperandError
 from softfloat_py.numbers.applying import apply_in_turn
 from softfloat_py.numbers.array import FloatArray
-from softfloat_py.numbers.operands import Emulated
+from softfloat_py.numbers.emulated import Emulated
+from softfloat_py.numbers.value_system import ValueSystem
 from softfloat_py.operations import OPERATIONS, Operation
-
-if TYPE_CHECKING:
-    from softfloat_py.numbers.formats import Format
 
 IS_NAN, LESS = OPERATIONS["is_nan"], OPERATIONS["compare_quiet_less"]
 LESS_UNORDERED = OPERATIONS["compare_quiet_less_unordered"]
@@ -94,7 +92,7 @@ def _check_kind(function: str, kind: str | None) -> None:
         raise NotEmulatedError(f"kind={kind!r} of {function}", f"the merge sort of {function} without it")
 
 
-def sorted_places(fmt: Format, encodings: list[int]) -> list[int]:
+def sorted_places(fmt: ValueSystem, encodings: list[int]) -> list[int]:
     """The places of encodings in ascending order, equal ones as they stand, NaNs last."""
     nans = apply_in_turn(IS_NAN, fmt, lambda is_nan: list(map(is_nan, encodings)))
     places = [place for place, nan in enumerate(nans) if not nan]
@@ -105,7 +103,7 @@ def sorted_places(fmt: Format, encodings: list[int]) -> list[int]:
     return places + [place for place, nan in enumerate(nans) if nan]
 
 
-def _merge_runs(fmt: Format, encodings: list[int], places: list[int], length: int) -> list[int]:
+def _merge_runs(fmt: ValueSystem, encodings: list[int], places: list[int], length: int) -> list[int]:
     """Places whose runs of a length are in order, with each two neighbouring runs merged."""
 
     def merge_all(less: Callable[[int, int], int]) -> list[int]:
@@ -169,7 +167,7 @@ def _extreme_places(function: str, beyond: Operation, a: Any, axis: int | None, 
     return np.array(places, np.intp).reshape(kept if keepdims else rest)
 
 
-def _extreme_place(fmt: Format, encodings: list[int], beyond: Operation) -> int:
+def _extreme_place(fmt: ValueSystem, encodings: list[int], beyond: Operation) -> int:
     def search(is_beyond: Callable[[int, int], int], is_nan: Callable[[int], int]) -> int:
         best = 0
         if is_nan(encodings[0]):

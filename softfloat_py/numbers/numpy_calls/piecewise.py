@@ -14,7 +14,7 @@ from numpy.lib.array_utils import normalize_axis_index
 from softfloat_py.engines.arrays.words import as_array
 from softfloat_py.errors import OperandError
 from softfloat_py.numbers.array import FloatArray
-from softfloat_py.numbers.operands import Emulated
+from softfloat_py.numbers.emulated import Emulated
 
 
 def piecewise(x: Any, condlist: Any, funclist: Any, *args: Any, **kw: Any) -> Any:

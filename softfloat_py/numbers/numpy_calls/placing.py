@@ -8,19 +8,18 @@ Where a condition is emulated, asking it is counted.
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import numpy as np
 
 from softfloat_py.engines.arrays.words import as_array
 from softfloat_py.errors import OperandError
 from softfloat_py.numbers.array import FloatArray, encodings_for
+from softfloat_py.numbers.emulated import Emulated
 from softfloat_py.numbers.numpy_calls.choosing import in_one_shape
 from softfloat_py.numbers.numpy_calls.logical import truth
-from softfloat_py.numbers.operands import Emulated, format_of
-
-if TYPE_CHECKING:
-    from softfloat_py.numbers.formats import Format
+from softfloat_py.numbers.operands import format_of
+from softfloat_py.numbers.value_system import ValueSystem
 
 
 def where(condition: Any, x: Any = None, y: Any = None, /) -> Any:
@@ -145,7 +144,7 @@ def put_along_axis(arr: Any, indices: Any, values: Any, axis: int | None) -> Non
     np.put_along_axis(arr._bits, indices, _bits(fmt, values, "numpy.put_along_axis"), axis)
 
 
-def _format_written(written: Any, values: Any, function: str) -> Format:
+def _format_written(written: Any, values: Any, function: str) -> ValueSystem:
     """The format of the array that is written to; OperandError where it is a host array."""
     if not isinstance(written, FloatArray):
         fmt = format_of((values,))
@@ -156,7 +155,7 @@ def _format_written(written: Any, values: Any, function: str) -> Format:
     return written.format
 
 
-def _bits(fmt: Format, value: Any, function: str) -> Any:
+def _bits(fmt: ValueSystem, value: Any, function: str) -> Any:
     return encodings_for(fmt, value, function)
 
 

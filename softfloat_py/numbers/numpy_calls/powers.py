@@ -14,7 +14,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from math import inf
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import numpy as np
 
@@ -22,11 +22,10 @@ from softfloat_py.errors import NotEmulatedError, OperandError
 from softfloat_py.numbers.array import FloatArray
 from softfloat_py.numbers.array_constants import storage
 from softfloat_py.numbers.constants import is_real, refusal
+from softfloat_py.numbers.emulated import Emulated
 from softfloat_py.numbers.functions import division, multiplication, scale_b, square_root
-from softfloat_py.numbers.operands import REFUSED, Emulated
-
-if TYPE_CHECKING:
-    from softfloat_py.numbers.formats import Format
+from softfloat_py.numbers.operands import REFUSED
+from softfloat_py.numbers.value_system import ValueSystem
 
 EXPONENTS = (
     "whole exponents, which are products, 0.5 and -0.5; for 1.5 write x * square_root(x), for 2 ** n with an "
@@ -61,7 +60,7 @@ def power(x1: Any, x2: Any) -> Any:
     return root if exponent > 0 else division(1, root)
 
 
-def power_of_constant(fmt: Format, base: Any, exponent: Any) -> Any:
+def power_of_constant(fmt: ValueSystem, base: Any, exponent: Any) -> Any:
     """`base ** exponent` where the base is a constant and the program computes the exponent, an integer.
 
     Of base 2 it is scale_b of 1, C's ldexp(1, n), counted as one call an element; of others `power`.
@@ -104,10 +103,10 @@ def _powers_by_exponent(x: Any, exponents: Any) -> FloatArray:
     return result
 
 
-def _no_exponent(fmt: Format, exponent: Any) -> Any:
+def _no_exponent(fmt: ValueSystem, exponent: Any) -> Any:
     """What `power` gives, or raises, for an exponent of a kind that is no number here."""
     if isinstance(exponent, REFUSED) or hasattr(exponent, "dtype"):
-        raise refusal("an exponent beside numbers", fmt, exponent)
+        raise refusal("an exponent beside numbers", fmt.name, exponent)
     return NotImplemented
 
 

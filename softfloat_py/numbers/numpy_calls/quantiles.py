@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from functools import partial
-from math import ceil, floor
+from math import ceil, floor, nan
 from typing import Any
 
 import numpy as np
@@ -17,7 +17,7 @@ import numpy as np
 from softfloat_py.engines.arrays.words import to_ints
 from softfloat_py.errors import NotEmulatedError, OperandError
 from softfloat_py.numbers.array import FloatArray
-from softfloat_py.numbers.constants import is_real
+from softfloat_py.numbers.constants import constant, is_real
 from softfloat_py.numbers.functions import addition, division, multiplication, subtraction
 from softfloat_py.numbers.number import Number
 from softfloat_py.numbers.numpy_calls.lines import Lines
@@ -113,7 +113,7 @@ def _of_line(line: FloatArray, picks: Sequence[Pick], leave_out_nans: bool) -> l
     fmt = line.format
     nans = sum(map(fmt.is_nan, to_ints(line._bits)))
     if nans == len(line) or (nans and not leave_out_nans):
-        return [Number._of(fmt, fmt.quiet_nan)] * len(picks)
+        return [Number._of(fmt, constant(fmt, nan))] * len(picks)
     numbers = line[: len(line) - nans]
     return [pick(numbers) for pick in picks]
 

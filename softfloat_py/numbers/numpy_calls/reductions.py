@@ -10,7 +10,7 @@ from collections.abc import Callable
 from functools import reduce
 from itertools import accumulate
 from math import prod
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import numpy as np
 from numpy.lib.array_utils import normalize_axis_index, normalize_axis_tuple
@@ -21,11 +21,10 @@ from softfloat_py.errors import NotEmulatedError, OperandError
 from softfloat_py.numbers.applying import apply_arrays, apply_in_turn
 from softfloat_py.numbers.array import FloatArray, encodings_for
 from softfloat_py.numbers.constants import constant
-from softfloat_py.numbers.operands import Emulated, format_of
+from softfloat_py.numbers.emulated import Emulated
+from softfloat_py.numbers.operands import format_of
+from softfloat_py.numbers.value_system import ValueSystem
 from softfloat_py.operations import OPERATIONS, Operation
-
-if TYPE_CHECKING:
-    from softfloat_py.numbers.formats import Format
 
 ADDITION, MULTIPLICATION = OPERATIONS["addition"], OPERATIONS["multiplication"]
 # numpy's functions with a `reduce`, and what it gives for no elements.
@@ -99,7 +98,7 @@ def _cumulative(ufunc: Any, x: Emulated, axis: int | None, include_initial: bool
     return FloatArray._of(x.format, np.concatenate((first, running._bits), axis))
 
 
-def _running(operation: Operation, fmt: Format, ordered: NDArray[Any], walk: Any) -> Any:
+def _running(operation: Operation, fmt: ValueSystem, ordered: NDArray[Any], walk: Any) -> Any:
     """An operation from element to element of the first axis; `walk` is reduce, or accumulate."""
     if ordered.ndim == 1:
         encodings = to_ints(ordered)
@@ -139,7 +138,7 @@ def matmul(x1: Any, x2: Any) -> Any:
     return fmt.value_of(total[..., 0] if y.ndim == 1 else total)
 
 
-def _matrix_bits(fmt: Format, value: Any) -> NDArray[Any]:
+def _matrix_bits(fmt: ValueSystem, value: Any) -> NDArray[Any]:
     bits = encodings_for(fmt, value, "matmul")
     if bits.ndim == 0:
         raise OperandError(
@@ -148,7 +147,7 @@ def _matrix_bits(fmt: Format, value: Any) -> NDArray[Any]:
     return bits
 
 
-def _inner_product(fmt: Format, x: NDArray[Any], y: NDArray[Any]) -> Any:
+def _inner_product(fmt: ValueSystem, x: NDArray[Any], y: NDArray[Any]) -> Any:
     products = apply_arrays(MULTIPLICATION, fmt, (x, y))
     return reduced(np.add, FloatArray._of(fmt, products), 0, False)
 

@@ -16,8 +16,8 @@ from softfloat_py.engines.arrays.words import as_array, to_ints
 from softfloat_py.errors import OperandError
 from softfloat_py.numbers.applying import apply_in_turn
 from softfloat_py.numbers.array import FloatArray, encodings_for
-from softfloat_py.numbers.leading_bit import to_twin
-from softfloat_py.numbers.operands import Emulated, format_of
+from softfloat_py.numbers.emulated import Emulated
+from softfloat_py.numbers.operands import format_of
 from softfloat_py.operations import OPERATIONS, Operation
 
 LESS = OPERATIONS["compare_signaling_less"]
@@ -89,10 +89,8 @@ def _table(function: str, table: Any, keys: Any) -> FloatArray:
 
 def ascends(table: FloatArray) -> bool:
     """Whether the values of a table never descend, seen from their encodings."""
-    sign_bit = table.format.twin.sign_bit
-    encodings = (to_twin(table.format, bits) for bits in to_ints(table._bits))
-    values = [sign_bit - bits if bits & sign_bit else bits for bits in encodings]
-    return all(first <= second for first, second in pairwise(values))
+    ranks = map(table.format.rank, to_ints(table._bits))
+    return all(first <= second for first, second in pairwise(ranks))
 
 
 ROWS: dict[Callable[..., Any], Callable[..., Any]] = {

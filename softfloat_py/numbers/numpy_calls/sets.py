@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from itertools import pairwise
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import numpy as np
 
@@ -13,10 +13,8 @@ from softfloat_py.numbers.applying import apply_in_turn
 from softfloat_py.numbers.array import FloatArray, arrays_for
 from softfloat_py.numbers.functions import compare_quiet_equal
 from softfloat_py.numbers.numpy_calls.ordering import sorted_places
+from softfloat_py.numbers.value_system import ValueSystem
 from softfloat_py.operations import OPERATIONS
-
-if TYPE_CHECKING:
-    from softfloat_py.numbers.formats import Format
 
 NOT_EQUAL = OPERATIONS["compare_quiet_not_equal"]
 
@@ -52,7 +50,7 @@ def unique(
     return results[0] if len(results) == 1 else tuple(results)
 
 
-def _differ_from_the_one_before(fmt: Format, ordered: list[int], equal_nan: bool) -> list[bool]:
+def _differ_from_the_one_before(fmt: ValueSystem, ordered: list[int], equal_nan: bool) -> list[bool]:
     """Whether an element in order is not equal to the one before it, of NaNs as `equal_nan` says."""
     nans = [fmt.is_nan(bits) for bits in ordered]
     numbers = len(ordered) - sum(nans)

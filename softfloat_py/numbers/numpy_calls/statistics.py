@@ -13,9 +13,10 @@ import numpy as np
 
 from softfloat_py.errors import OperandError
 from softfloat_py.numbers.array import FloatArray, encodings_for
+from softfloat_py.numbers.emulated import Emulated
 from softfloat_py.numbers.functions import division, multiplication, square_root, subtraction
 from softfloat_py.numbers.numpy_calls.reductions import reduced
-from softfloat_py.numbers.operands import Emulated, format_of
+from softfloat_py.numbers.operands import format_of
 
 
 def mean(a: Any, axis: Any = None, *, keepdims: bool = False) -> Any:

@@ -11,16 +11,12 @@ from __future__ import annotations
 
 from fractions import Fraction
 from functools import cache, lru_cache
-from typing import TYPE_CHECKING
 
 from softfloat_py.engines.arrays.words import from_ints
-from softfloat_py.environment import current
+from softfloat_py.environment import Rounding, current
 from softfloat_py.numbers.array import FloatArray
 from softfloat_py.numbers.complex.complex_array import ComplexArray
-from softfloat_py.numbers.constants import encode_exact
-
-if TYPE_CHECKING:
-    from softfloat_py.numbers.formats import Format
+from softfloat_py.numbers.value_system import ValueSystem
 
 QUARTER, EIGHTH = Fraction(1, 4), Fraction(1, 8)
 # A generous bound on the error, in units of the last bit: each of a few hundred terms is off by a few units.
@@ -28,7 +24,7 @@ OPEN = 1 << 16
 GUARD = 64
 
 
-def circle(fmt: Format, points: int, inverse: bool) -> ComplexArray:
+def circle(fmt: ValueSystem, points: int, inverse: bool) -> ComplexArray:
     """exp(-2πi k / points) for each k below points / 2, with the other sign for an `inverse`.
 
     Constants of the program: each part correctly rounded in the direction in force, not counted.
@@ -37,25 +33,25 @@ def circle(fmt: Format, points: int, inverse: bool) -> ComplexArray:
 
 
 @lru_cache(maxsize=64)
-def _circle(fmt: Format, points: int, inverse: bool, direction: int) -> ComplexArray:
+def _circle(fmt: ValueSystem, points: int, inverse: bool, direction: int) -> ComplexArray:
     turns = [Fraction(k if inverse else -k, points) for k in range(points // 2)]
     real = [_cosine(fmt, turn, direction) for turn in turns]
     imag = [_cosine(fmt, turn - QUARTER, direction) for turn in turns]  # the sine
     return ComplexArray._of(*(FloatArray._of(fmt, from_ints(part, fmt.width)) for part in (real, imag)))
 
 
-def _cosine(fmt: Format, turn: Fraction, direction: int) -> int:
+def _cosine(fmt: ValueSystem, turn: Fraction, direction: int) -> int:
     """The encoding of the cosine of a part of a turn, correctly rounded."""
     turn = min(turn % 1, -turn % 1)
-    negative, turn = turn > QUARTER, min(turn, 2 * QUARTER - turn)
+    sign, turn = (-1 if turn > QUARTER else 1), min(turn, 2 * QUARTER - turn)
     if turn in (0, QUARTER):
-        return encode_exact(fmt, Fraction(int(turn == 0)), negative, direction)[0]
-    bits, lower, upper = GUARD + fmt.precision, 0, 1
+        return fmt.encode(sign * int(turn == 0), Rounding(direction))[0]
+    bits, lower, upper = GUARD + fmt.width, 0, 1
     while lower != upper:
         bits *= 2
         magnitude = _cosine_below_quarter(turn, bits)
         ends = (Fraction(magnitude + error, 1 << bits) for error in (-OPEN, OPEN))
-        lower, upper = (encode_exact(fmt, end, negative, direction)[0] for end in ends)
+        lower, upper = (fmt.encode(sign * end, Rounding(direction))[0] for end in ends)
     return lower
 
 

@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from functools import partial
-from typing import TYPE_CHECKING, Any
+from math import nan
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,6 +18,7 @@ from softfloat_py.engines.arrays.words import to_ints
 from softfloat_py.errors import OperandError
 from softfloat_py.numbers.applying import apply_in_turn
 from softfloat_py.numbers.array import FloatArray
+from softfloat_py.numbers.constants import constant
 from softfloat_py.numbers.functions import (
     convert_from_integer,
     division,
@@ -30,10 +32,8 @@ from softfloat_py.numbers.numpy_calls.choosing import choose
 from softfloat_py.numbers.numpy_calls.elementwise import isneginf, isposinf
 from softfloat_py.numbers.numpy_calls.lines import Lines
 from softfloat_py.numbers.numpy_calls.reductions import accumulated, reduced
+from softfloat_py.numbers.value_system import ValueSystem
 from softfloat_py.operations import OPERATIONS, Operation
-
-if TYPE_CHECKING:
-    from softfloat_py.numbers.formats import Format
 
 GREATER, LESS = OPERATIONS["compare_signaling_greater"], OPERATIONS["compare_signaling_less"]
 
@@ -66,7 +66,7 @@ def nanmin(a: Any, axis: Any = None, *, keepdims: bool = False) -> Any:
 
 def _reduced(ufunc: np.ufunc, numbers: FloatArray) -> Any:
     if len(numbers) == 0 and ufunc in (np.maximum, np.minimum):
-        return Number._of(numbers.format, numbers.format.quiet_nan)
+        return Number._of(numbers.format, constant(numbers.format, nan))
     return reduced(ufunc, numbers, None, False)
 
 
@@ -107,7 +107,7 @@ def _variance(numbers: FloatArray, ddof: int) -> Any:
     return division(total, _counted_integer(numbers.format, max(len(numbers) - ddof, 0)))
 
 
-def _counted_integer(fmt: Format, value: int) -> Any:
+def _counted_integer(fmt: ValueSystem, value: int) -> Any:
     return convert_from_integer(value, fmt, width=32)
 
 
@@ -186,8 +186,9 @@ def nan_to_num(x: Any, copy: bool = True, nan: Any = 0.0, posinf: Any = None, ne
     compare_quiet_equal with -infinity. With copy=False they are put into x itself.
     """
     fmt = x.format
-    largest = Number._of(fmt, fmt.largest_finite) if posinf is None else posinf
-    lowest = Number._of(fmt, fmt.largest_finite | fmt.sign_bit) if neginf is None else neginf
+    lowest, largest = map(fmt.value_of, fmt.extremes())
+    largest = largest if posinf is None else posinf
+    lowest = lowest if neginf is None else neginf
 
     def replaced(value: Any) -> Callable[..., Any]:
         return lambda x: fmt(value)

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from softfloat_py.environment import Rounding
+from softfloat_py.environment import Flags, Rounding
 from softfloat_py.formats import BinaryFormat
-from softfloat_py.numbers.constants import encode
+from softfloat_py.numbers.encoding import encode
 from softfloat_py.numbers.leading_bit import to_twin
 from softfloat_py.numbers.text.decimal_digits import exact_digits
 from softfloat_py.numbers.text.text_layout import Layout, general, hexadecimal
@@ -62,6 +62,17 @@ def special_text(fmt: BinaryFormat, bits: int) -> str:
     if payload == (0 if quiet else SIGNALING_PAYLOAD):
         return "nan" if quiet else "snan"
     return f"{'nan' if quiet else 'snan'}({payload:#x})"
+
+
+def converted_text(
+    fmt: BinaryFormat, bits: int, specification: Specification, rounding: Rounding
+) -> tuple[str, Flags]:
+    """A number by a specification, rounded in a direction, and the flags that raises."""
+    if not fmt.is_finite(bits):
+        return specification.filled(fmt, bits, Layout(special_text(fmt, bits))), Flags.NONE
+    layout = specification.layout(fmt, bits, rounding)
+    exact = layout.value == abs(fmt.decode(bits))
+    return specification.filled(fmt, bits, layout), Flags.NONE if exact else Flags.INEXACT
 
 
 def _sign(fmt: BinaryFormat, bits: int) -> str:

@@ -6,20 +6,12 @@ and prints is no part of a kernel's arithmetic, and nobody's table has the steps
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from softfloat_py.environment import Flags, Rounding, current, environment
 from softfloat_py.errors import OperandError
 from softfloat_py.numbers.number import Number
-from softfloat_py.numbers.number_system import NumberSystem
-from softfloat_py.numbers.text.number_text import special_text
-from softfloat_py.numbers.text.text_encoding import encode_text
-from softfloat_py.numbers.text.text_layout import Layout
 from softfloat_py.numbers.text.text_parsing import Notation
 from softfloat_py.numbers.text.text_specification import DECIMAL_TYPES, HEXADECIMAL_TYPES, specification
-
-if TYPE_CHECKING:
-    from softfloat_py.numbers.formats import Format
+from softfloat_py.numbers.value_system import ValueSystem
 
 __all__ = [
     "convert_from_decimal_character", "convert_from_hex_character",
@@ -27,7 +19,9 @@ __all__ = [
 ]  # fmt: skip
 
 
-def convert_from_decimal_character(text: str, fmt: Format, *, rounding: Rounding | None = None) -> Number:
+def convert_from_decimal_character(
+    text: str, fmt: ValueSystem, *, rounding: Rounding | None = None
+) -> Number:
     """The number of a format that a decimal text says, correctly rounded whatever its length.
 
     IEEE 754-2019, clauses 5.4.2 and 5.12.2. Inexact, overflow and underflow are raised; not counted. As
@@ -41,7 +35,7 @@ def convert_from_decimal_character(text: str, fmt: Format, *, rounding: Rounding
     return _converted_from(text, fmt, Notation.DECIMAL, "convert_from_decimal_character", rounding)
 
 
-def convert_from_hex_character(text: str, fmt: Format, *, rounding: Rounding | None = None) -> Number:
+def convert_from_hex_character(text: str, fmt: ValueSystem, *, rounding: Rounding | None = None) -> Number:
     """The number of a format that a text with a hexadecimal significand says, correctly rounded.
 
     IEEE 754-2019, clauses 5.4.3 and 5.12.3. Otherwise as `convert_from_decimal_character`.
@@ -84,12 +78,12 @@ def convert_to_hex_character(x: Number, specification: str = "", *, rounding: Ro
 
 
 def _converted_from(
-    text: str, fmt: Format, notation: Notation, operation: str, rounding: Rounding | None
+    text: str, fmt: ValueSystem, notation: Notation, operation: str, rounding: Rounding | None
 ) -> Number:
-    if not isinstance(fmt, NumberSystem):
+    if not isinstance(fmt, ValueSystem):
         raise OperandError(f"{operation} needs a Format for its result, not {fmt!r}")
     with environment(rounding=rounding):
-        bits, flags = encode_text(fmt, text, notation)
+        bits, flags = fmt.encode_text(text, notation)
     _raise(flags)
     return Number._of(fmt, bits)
 
@@ -98,14 +92,10 @@ def _converted_to(x: Number, text: str, types: str, operation: str, rounding: Ro
     if not isinstance(x, Number):
         raise OperandError(f"{operation} needs a Number, not {x!r}; of an array, convert each element")
     asked = specification(text, types, "a" if types is HEXADECIMAL_TYPES else "")
-    fmt, bits = x.format, x.bits
-    if not fmt.is_finite(bits):
-        return asked.filled(fmt, bits, Layout(special_text(fmt, bits)))
     with environment(rounding=rounding) as inner:
-        layout = asked.layout(fmt, bits, inner.rounding)
-    if layout.value != abs(fmt.decode(bits)):
-        _raise(Flags.INEXACT)
-    return asked.filled(fmt, bits, layout)
+        said, flags = x.format.converted_text(x.bits, asked, inner.rounding)
+    _raise(flags)
+    return said
 
 
 def _raise(flags: Flags) -> None:

@@ -22,7 +22,7 @@ from fractions import Fraction
 from softfloat_py.environment import Flags, Rounding, current
 from softfloat_py.errors import TextError
 from softfloat_py.formats import BinaryFormat
-from softfloat_py.numbers.constants import encode, encode_exact
+from softfloat_py.numbers.encoding import encode, encode_exact
 from softfloat_py.numbers.text.text_parsing import (
     SIGNALING_PAYLOAD,
     InfinityText,
@@ -38,7 +38,7 @@ BEYOND = 8  # binary places outside the range of a format where everything round
 
 
 def encode_text(
-    fmt: BinaryFormat, text: str, notation: Notation = Notation.ANY, rounding: Rounding | None = None
+    fmt: BinaryFormat, text: str, notation: Notation | None = None, rounding: Rounding | None = None
 ) -> tuple[int, Flags]:
     """The encoding of what a text says, and the flags that raised; `text_parsing` has what may be written.
 
@@ -52,7 +52,7 @@ def encode_text(
     >>> hex(bits), str(flags)
     ('0x3f400000', 'none')
     """
-    said = parse(text, notation)
+    said = parse(text, notation or Notation.ANY)
     if isinstance(said, InfinityText):
         return encode(fmt, -math.inf if said.negative else math.inf)
     if isinstance(said, NaNText):
