@@ -162,6 +162,8 @@ class Reader(ExpressionReader):
                     )
                 rest = (statement.body if self.truth(condition) else statement.orelse) + body[index + 1 :]
                 return self.value_of_body(rest, scope)
+            if any(isinstance(n, ast.Return) for n in ast.walk(statement)):
+                raise Fault("a return inside a loop needs the call to be in a return statement itself")
             self.statement(statement, scope)
         raise Fault("a routine called for its value must return one on every path")
 
@@ -228,7 +230,7 @@ class Reader(ExpressionReader):
             case ast.If():
                 return self.read_if(node, scope)
             case ast.For(target=ast.Name() as target, iter=iterable, body=body, orelse=[]):
-                self.read_for(target.id, iterable, body, scope)
+                return self.read_for(target.id, iterable, body, scope)
             case ast.Return(value=ast.expr() as value):
                 self.read_return(value, scope)
                 return True
@@ -313,14 +315,16 @@ class Reader(ExpressionReader):
         self.results = tuple(results)
         self.builder.statements.append(Return(self.results, self.builder.phase, self.builder.position))
 
-    def read_for(self, name: str, iterable: ast.expr, body: list[ast.stmt], scope: Scope) -> None:
-        """A loop over range(n) stays a loop; any other is written out."""
+    def read_for(self, name: str, iterable: ast.expr, body: list[ast.stmt], scope: Scope) -> bool:
+        """A loop over range(n) stays a loop; any other is written out, up to a round that returns."""
         if isinstance(iterable, ast.Call) and self.value(iterable.func, scope) is range:
             self.read_loop(name, _rounds(self.positional(iterable, scope)), body, scope)
-            return
+            return False
         for item in self.value(iterable, scope):
             scope[name] = item
-            self.statements(body, scope)
+            if self.statements(body, scope):
+                return True
+        return False
 
     def read_loop(self, name: str, count: Any, body: list[ast.stmt], scope: Scope) -> None:
         """A loop that stays one, of a fixed or a run-time number of rounds."""

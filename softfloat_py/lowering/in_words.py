@@ -16,6 +16,7 @@ from softfloat_py.integer_form.finishing import useful_part
 from softfloat_py.integer_form.grammar import (
     Block,
     Constant,
+    If,
     Join,
     Note,
     Operand,
@@ -29,7 +30,7 @@ from softfloat_py.integer_form.walking import with_blocks
 from softfloat_py.lowering.expansions import Words, constant_words, expand, parameter_words
 from softfloat_py.lowering.machine import Machine
 from softfloat_py.lowering.words import word_widths
-from softfloat_py.routines.steps import Feature
+from softfloat_py.routines.steps import STEPS, Feature
 
 
 def in_words(program: Program, machine: Machine) -> Program:
@@ -77,6 +78,15 @@ class _Rewriting(Rewriting):
                 for word in joins
             )
         return joins
+
+    def branch(self, statement: If) -> None:
+        """An `if` that words decide stays one: the stretches of its sides are counted as they run."""
+        (condition,) = self.parts(statement.condition)
+        if isinstance(condition, Constant):
+            decided = self.builder.variable("decided", 1)
+            self.add(Step(decided, STEPS["move"], (condition,), 0, statement.phase, statement.position))
+            self.replaced[statement.condition] = (decided,)
+        super().branch(statement)
 
     def step(self, step: Step) -> None:
         operands = [self.parts(operand) for operand in step.operands]

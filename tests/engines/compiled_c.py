@@ -51,8 +51,10 @@ class Compiled:
         return results, flags.tolist()
 
 
-def compile_unit(unit: Unit, folder: Path, optimise: str = "-O0") -> Compiled:
-    """Compile a unit and a loop around each of its functions; any warning is an error."""
+def compile_unit(unit: Unit, folder: Path, optimise: str = "-O0", options: Sequence[str] = ()) -> Compiled:
+    """Compile a unit and a loop around each of its functions; any warning is an error, but for those that
+    `options` leave out.
+    """
     _, source = unit.save(folder)
     driver = folder / "driver.c"
     driver.write_text(driver_text(unit), encoding="ascii")
@@ -61,6 +63,7 @@ def compile_unit(unit: Unit, folder: Path, optimise: str = "-O0") -> Compiled:
         need_gcc(),
         optimise,
         *WARNINGS,
+        *options,
         "-shared",
         "-fPIC",
         "-o",

@@ -232,7 +232,7 @@ def test_products_of_digits_are_products() -> None:
     wrong = [
         (x, y)
         for x, y in itertools.product(range(32), range(8))
-        if product_of_digits(cut_into_digits(Bits(x, 5), 2), cut_into_digits(Bits(y, 3), 2), 2, 8).value
+        if product_of_digits(cut_into_digits(Bits(x, 5), 2), cut_into_digits(Bits(y, 3), 2), 2, 8, 8).value
         != x * y
     ]
 

@@ -1,83 +1,45 @@
-"""The language as a language: routines that nobody wrote run the same on every engine."""
+"""The language as a language: routines that nobody wrote run the same on every engine, and in C."""
 
 from __future__ import annotations
 
-from collections import Counter
-from random import Random
-from typing import Any
+from pathlib import Path
 
 import pytest
 
-from softfloat_py.engines import arrays, direct, plain, stepwise
-from softfloat_py.engines.arrays.words import from_ints, to_ints
-from softfloat_py.integer_form.counting import Entry, bill_of
-from softfloat_py.integer_form.grammar import Program
-from softfloat_py.integer_form.plausible import fault_of
-from softfloat_py.integer_form.reader import read
-from softfloat_py.routines.language import Bits, Routine, add_modulo, resize, select, subtract_modulo
-from tests.engines.random_routines import UNIFORM, WIDTHS, Maker
-from tests.engines.running import run_generated
+from softfloat_py.engines.c.target import Target
+from softfloat_py.routines.language import (
+    Bits,
+    Routine,
+    add_modulo,
+    concatenate,
+    constant,
+    resize,
+    select,
+    subtract_modulo,
+    unrolled,
+)
+from tests.engines.random_campaign import fault_of
+from tests.engines.random_routines import UNIFORM, made
+from tests.engines.random_runs import TARGETS, Sample, differences, differences_in_c, random_sample, sample_of
+from tests.engines.shrinking import shrunk
 
-ROWS = 40
-
-
-def rows_for(widths: dict[str, int], random: Random, direction: int) -> list[tuple[int, ...]]:
-    """Operands: corners of each width and others, and one direction for all."""
-    corners = [[0, 1, (1 << width) - 1, None] for name, width in widths.items() if name != UNIFORM]
-    sizes = [width for name, width in widths.items() if name != UNIFORM]
-    return [
-        tuple(
-            random.getrandbits(width) if value is None else value
-            for width, value in zip(sizes, map(random.choice, corners), strict=True)
-        )
-        + ((direction,) if UNIFORM in widths else ())
-        for _ in range(ROWS)
-    ]
+SEEDS = 200
+IN_C = 20  # routines a target, for each others
 
 
-def check(routine: Routine, widths: dict[str, int], rows: list[tuple[int, ...]]) -> None:
-    """Every engine gives what Python itself makes of the routine; those that count count the same."""
-    program = read(routine, widths, {}, uniform=(UNIFORM,))
-    results = [directly(routine, widths, row) for row in rows]
-    stepped = [stepwise.run(program, row) for row in rows]
-    assert results == [record.results[0] for record in stepped]
-    counts: Counter[Entry] = Counter()
-    for record in stepped:
-        counts.update(record.counts)
-    function = plain.compiled(program)
-    generated = [run_generated(function, row) for row in rows]
-    assert results == [row_results[0] for row_results, _ in generated]
-    assert +counts == +function.count([record for _, record in generated])
-    on_arrays, usage = run_on_arrays(program, rows)
-    assert results == on_arrays
-    assert +counts == +bill_of(program).total(usage)
-    assert fault_of(usage, program) is None
-
-
-def directly(routine: Routine, widths: dict[str, int], row: tuple[int, ...]) -> int:
-    """The result of the direct engine."""
-    named = {name: (value, width) for (name, width), value in zip(widths.items(), row, strict=True)}
-    return direct.run(routine, named, {})[0][0]
-
-
-def run_on_arrays(program: Program, rows: list[tuple[int, ...]]) -> tuple[list[int], Any]:
-    """The results of the array engine, and the usage."""
-    columns = list(zip(*rows, strict=True))
-    operands = [
-        from_ints(list(column), parameter.width)
-        for column, parameter in zip(columns, program.parameters, strict=True)
-        if parameter not in program.uniform
-    ]
-    outcome = arrays.compiled(program).run(operands, columns[-1][0] if program.uniform else 0)
-    return to_ints(outcome.results[0]), outcome.usage
-
-
-@pytest.mark.parametrize("seed", range(120))
+@pytest.mark.parametrize("seed", range(SEEDS))
 def test_random_routines_run_the_same_everywhere(seed: int) -> None:
-    """Results are those of Python itself, counts those of the steps, whatever the routine is."""
-    routine = Maker(seed).routine()
-    for direction in (0, 4):
-        check(routine, WIDTHS, rows_for(WIDTHS, Random(seed), direction))
+    """Results and flags are those of Python itself, counts those of the steps, whatever the routine is."""
+    assert [] == differences(random_sample(seed))
+
+
+@pytest.mark.parametrize("target", TARGETS, ids=str)
+def test_random_routines_run_the_same_in_c(target: Target, tmp_path: Path) -> None:
+    """Emitted for any word and multiplier, a routine gives the bits and flags of Python itself."""
+    first = IN_C * TARGETS.index(target)
+    samples = [random_sample(seed) for seed in range(first, first + IN_C)]
+
+    assert [] == differences_in_c(samples, target, tmp_path)
 
 
 def shifted_out_of_one_bit(x: Bits) -> Bits:
@@ -140,7 +102,34 @@ def difference_on_one_side(x: Bits, y: Bits) -> Bits:
     return bit + 1
 
 
-BY_HAND = [
+def return_in_a_round(x: Bits, y: Bits) -> Bits:
+    """A loop that is written out ends with the round that returns."""
+    for i in unrolled(3):
+        if x == i:
+            return resize(y + i, 9)
+        if y == 7:
+            return resize(x, 9)
+        return resize(y, 9)
+    return resize(x + y, 9)
+
+
+def product_that_few_digits_hold(x: Bits, y: Bits) -> Bits:
+    """A product of a wide factor and a narrow one, which has fewer digits than both together."""
+    wide = (x << 11) | y
+    return (wide * y) ^ (wide * (y & 1))
+
+
+def condition_that_words_decide(x: Bits, y: Bits) -> Bits:
+    """Two numbers of several words whose lowest words differ whatever the operands are."""
+    if concatenate(x, constant(0, 64)) == concatenate(y, constant(1, 64)):
+        return x * y
+    return resize(x + y, 16)
+
+
+BY_HAND: list[Routine] = [
+    condition_that_words_decide,
+    return_in_a_round,
+    product_that_few_digits_hold,
     shifted_out_of_one_bit,
     product_on_one_side,
     choice_between_a_choice,
@@ -153,9 +142,39 @@ BY_HAND = [
 ]
 
 
+def by_hand(routine: Routine) -> Sample:
+    """A routine of eight-bit operands with rows of them."""
+    widths = {name: 3 if name == UNIFORM else 8 for name in routine.__annotations__ if name != "return"}
+    return sample_of(routine, widths, 5, (0, 1))
+
+
 @pytest.mark.parametrize("routine", BY_HAND, ids=lambda routine: routine.__name__)
 def test_edges_of_the_language_run_the_same_everywhere(routine: Routine) -> None:
     """What no operation has needed so far is right as well."""
-    widths = {name: 3 if name == UNIFORM else 8 for name in routine.__annotations__ if name != "return"}
-    for direction in (0, 1):
-        check(routine, widths, rows_for(widths, Random(5), direction))
+    assert [] == differences(by_hand(routine))
+
+
+@pytest.mark.parametrize("target", TARGETS, ids=str)
+def test_edges_of_the_language_run_the_same_in_c(target: Target, tmp_path: Path) -> None:
+    """They compile without a warning, and give what Python itself does."""
+    assert [] == differences_in_c([by_hand(routine) for routine in BY_HAND], target, tmp_path)
+
+
+def test_a_fault_is_shown_in_a_short_routine() -> None:
+    """All that a fault does not need is left out of a routine, inner expressions included."""
+    text = made(3).text
+    shortest = shrunk(text, lambda shorter: "count_leading_zeros(" in shorter)
+
+    assert 10 < len(text.splitlines())
+    assert 2 >= len(shortest.splitlines())
+    assert 1 == shortest.count("count_leading_zeros(")
+
+
+def test_a_campaign_tells_what_is_wrong_and_where() -> None:
+    """What an engine raises is a fault as well; a right routine has none."""
+
+    def fails(sample: Sample) -> list[str]:
+        raise LookupError("no such wave")
+
+    assert "LookupError: no such wave" == fault_of(made(3), 3, fails)
+    assert "" == fault_of(made(3), 3, differences)

@@ -162,6 +162,17 @@ def early_return_inside_a_value(x: Bits) -> Bits:
     return early_return(x) + 1
 
 
+def return_in_a_round(x: Bits) -> Bits:
+    for i in unrolled(3):
+        if x == i + 10:
+            return x
+    return x + 0
+
+
+def return_in_a_round_inside_a_value(x: Bits) -> Bits:
+    return return_in_a_round(x) + 1
+
+
 def sometimes_nothing(x: Bits) -> Bits:
     buoy = x + 1
 

@@ -82,6 +82,11 @@ FAULTS = [
         "a return inside an `if` that also falls through needs the call to be in a return statement itself",
     ),
     (
+        "return_in_a_round_inside_a_value",
+        "for i in unrolled(3):",  # in the routine that was called
+        "a return inside a loop needs the call to be in a return statement itself",
+    ),
+    (
         "value_of_nothing",
         "buoy = x + 1",  # in the routine that was called
         "a routine called for its value must return one on every path",

@@ -171,8 +171,8 @@ class InC(Rewriting):
         if self.target.multiplier == 0:
             return self.expanded(step)
         first, second = (self.digits_of(operand) for operand in step.operands)
-        digit, width = self.target.multiplier, step.target.width
-        arguments = {"first": first, "second": second, "digit": digit, "width": width}
+        digit, width, word = self.target.multiplier, step.target.width, self.target.widest
+        arguments = {"first": first, "second": second, "digit": digit, "width": width, "word": word}
         return self.written_out(product_of_digits, arguments)
 
     def digits_of(self, operand: Operand) -> tuple[Operand, ...]:

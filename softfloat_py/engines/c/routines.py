@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from softfloat_py.lowering.words import count_words
 from softfloat_py.routines.language import (
     Bits,
     Routine,
@@ -15,9 +16,11 @@ from softfloat_py.routines.language import (
 )
 
 
-def product_of_digits(first: tuple[Bits, ...], second: tuple[Bits, ...], digit: int, width: int) -> Bits:
+def product_of_digits(
+    first: tuple[Bits, ...], second: tuple[Bits, ...], digit: int, width: int, word: int
+) -> Bits:
     """The product, `width` bits, of numbers given by their digits of `digit` bits, lowest first; one row for
-    each digit of the second: multiplication by hand.
+    each digit of the second: multiplication by hand. It is put together in words of `word` bits.
 
     Twice a digit holds every sum: (2^d - 1)² + 2 (2^d - 1) < 2^2d.
     """
@@ -31,13 +34,13 @@ def product_of_digits(first: tuple[Bits, ...], second: tuple[Bits, ...], digit: 
             result = (*result[: row + index], field(total, 0, digit), *result[row + index + 1 :])
             carried = total >> digit
         result = (*result, carried)
-    return joined(result, digit, width)
+    return joined(result, digit, width, word)
 
 
-def joined(digits: tuple[Bits, ...], digit: int, width: int) -> Bits:
-    """The number of these digits, `width` bits."""
+def joined(digits: tuple[Bits, ...], digit: int, width: int, word: int) -> Bits:
+    """The number of these digits, `width` bits in words; a digit above these words is 0, and has no place."""
     total = constant(0, width)
-    for index in unrolled(len(digits)):
+    for index in unrolled(min(len(digits), count_words(width, word) * word // digit)):
         total = resize(total | resize(digits[index] << (index * digit), width), width)
     return total
 

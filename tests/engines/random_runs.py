@@ -1,0 +1,186 @@
+"""A routine made at random, run on every engine and as C; Python itself says what is right."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from pathlib import Path
+from random import Random
+from typing import Any
+
+from softfloat_py.engines import arrays, direct, plain, stepwise
+from softfloat_py.engines.arrays.words import from_ints, to_ints
+from softfloat_py.engines.c.files import Function, Meaning, Unit, Value
+from softfloat_py.engines.c.target import LEGAL_MULTIPLIERS, Target
+from softfloat_py.integer_form.counting import Entry, Usage, bill_of
+from softfloat_py.integer_form.grammar import Program
+from softfloat_py.integer_form.plausible import fault_of
+from softfloat_py.integer_form.reader import read
+from softfloat_py.routines.language import Routine
+from tests.engines.compiled_c import compile_unit, numbers_of, table_of
+from tests.engines.random_routines import UNIFORM, WIDTHS, Made, made
+from tests.engines.running import run_generated
+
+ROWS = 40
+DIRECTIONS = (0, 4)
+TARGETS = [Target(word, each) for word, multipliers in LEGAL_MULTIPLIERS.items() for each in multipliers]
+# What nobody would write: comparisons with one outcome, bytes that gcc takes for complements of an int.
+MEANT = tuple(
+    f"-Wno-{name}" for name in ("type-limits", "tautological-compare", "sign-compare", "bool-operation")
+)
+Row = tuple[int, ...]
+
+
+@dataclass(frozen=True)
+class Sample:
+    """A routine, the widths of its parameters, and rows of operands, a list for each direction."""
+
+    routine: Routine
+    widths: Mapping[str, int]
+    rows: Mapping[int, list[Row]]
+    keeps_flags: bool = False
+
+    @cached_property
+    def program(self) -> Program:
+        """The integer form."""
+        return read(self.routine, self.widths, {}, uniform=(UNIFORM,), keep_flags=self.keeps_flags)
+
+    @cached_property
+    def expected(self) -> dict[int, list[Row]]:
+        """What the direct engine delivers row by row: results, and the flags if they are kept."""
+        return {direction: [self.directly(row) for row in rows] for direction, rows in self.rows.items()}
+
+    def directly(self, row: Row) -> Row:
+        """What Python itself makes of a row."""
+        named = {name: (value, width) for (name, width), value in zip(self.widths.items(), row, strict=True)}
+        results, flags = direct.run(self.routine, named, {})
+        return (*results, int(flags)) if self.keeps_flags else results
+
+
+def sample_of(
+    routine: Routine,
+    widths: Mapping[str, int],
+    seed: int,
+    directions: Sequence[int] = DIRECTIONS,
+    *,
+    keeps_flags: bool = False,
+) -> Sample:
+    """A routine with rows of operands."""
+    random = Random(seed)
+    rows = {each: list(rows_for(widths, random, each)) for each in directions}
+    return Sample(routine, widths, rows, keeps_flags)
+
+
+def random_sample(seed: int, one: Made | None = None) -> Sample:
+    """The routine of a seed, or one like it, with rows of operands."""
+    one = one or made(seed)
+    return sample_of(one.routine, WIDTHS, seed, keeps_flags=one.keeps_flags)
+
+
+def rows_for(widths: Mapping[str, int], random: Random, direction: int) -> Iterator[Row]:
+    """Operands: corners of each width and others, and one direction for all."""
+    for _ in range(ROWS):
+        yield tuple(
+            direction if name == UNIFORM else corner_or_any(width, random) for name, width in widths.items()
+        )
+
+
+def corner_or_any(width: int, random: Random) -> int:
+    """A number of a width, often the lowest or the highest."""
+    return random.choice([0, 1, (1 << width) - 1, random.getrandbits(width)])
+
+
+# -- engines -----------------------------------------------------------------------------------------
+
+
+def differences(sample: Sample) -> list[str]:
+    """What each engine does otherwise than Python itself, and where counts are not those of the steps."""
+    return [text for direction in sample.rows for text in _differences(sample, direction)]
+
+
+def _differences(sample: Sample, direction: int) -> Iterator[str]:
+    program, rows, expected = sample.program, sample.rows[direction], sample.expected[direction]
+    stepped = [stepwise.run(program, row) for row in rows]
+    yield from differing("stepwise", rows, expected, [tuple(record.results) for record in stepped])
+    counts: Counter[Entry] = Counter()
+    for record in stepped:
+        counts.update(record.counts)
+    function = plain.compiled(program)
+    generated = [run_generated(function, row) for row in rows]
+    yield from differing("plain", rows, expected, [results for results, _ in generated])
+    yield from miscounted("plain", counts, function.count([record for _, record in generated]))
+    on_arrays, usage = run_on_arrays(program, rows)
+    yield from differing("arrays", rows, expected, on_arrays)
+    yield from miscounted("arrays", counts, bill_of(program).total(usage))
+    fault = fault_of(usage, program)
+    if fault is not None:
+        yield f"arrays: {fault}"
+
+
+def run_on_arrays(program: Program, rows: list[Row]) -> tuple[list[Row], Usage]:
+    """What the array engine delivers row by row, and the usage."""
+    columns = list(zip(*rows, strict=True))
+    operands = [
+        from_ints(list(column), parameter.width)
+        for column, parameter in zip(columns, program.parameters, strict=True)
+        if parameter not in program.uniform
+    ]
+    outcome = arrays.compiled(program).run(operands, columns[-1][0] if program.uniform else 0)
+    assert outcome.usage is not None
+    flags = [] if outcome.element_flags is None else [outcome.element_flags]
+    delivered = [to_ints(array) for array in (*outcome.results, *flags)]
+    return list(zip(*delivered, strict=True)), outcome.usage
+
+
+def differing(engine: str, rows: list[Row], expected: list[Row], delivered: list[Any]) -> Iterator[str]:
+    """A sentence if an engine delivers anything else than what is right."""
+    wrong = [i for i, one in enumerate(expected) if one != tuple(map(int, delivered[i]))]
+    if wrong:
+        i = wrong[0]
+        yield f"{engine}: {len(wrong)} rows differ, {rows[i]} gives {delivered[i]}, not {expected[i]}"
+
+
+def miscounted(engine: str, steps: Counter[Entry], counted: Counter[Entry]) -> Iterator[str]:
+    """A sentence if an engine counts anything else than the steps that ran."""
+    if +steps != +counted:
+        yield f"{engine}: counts {dict(+counted - +steps)} too many, {dict(+steps - +counted)} too few"
+
+
+# -- C -----------------------------------------------------------------------------------------------
+
+
+def differences_in_c(
+    samples: Sequence[Sample], target: Target, folder: Path, optimise: str = "-O0"
+) -> list[str]:
+    """What the C of some routines, compiled as one unit, does otherwise than Python itself."""
+    functions = tuple(function_of(sample, f"routine_{number}") for number, sample in enumerate(samples))
+    compiled = compile_unit(Unit("random", "Made at random.", "", target, functions), folder, optimise, MEANT)
+    found: list[str] = []
+    for sample, function in zip(samples, functions, strict=True):
+        for direction, rows in sample.rows.items():
+            columns = list(zip(*rows, strict=True))
+            operands = [table_of(columns[i]) for i in range(len(function.operands))]
+            tables, flags = compiled.run(function, operands, direction)
+            delivered = list(
+                zip(*map(numbers_of, tables), *([flags] if sample.keeps_flags else []), strict=True)
+            )
+            where = f"{function.name} in C, {target}"
+            found += differing(where, rows, sample.expected[direction], delivered)
+    return found
+
+
+def function_of(sample: Sample, name: str) -> Function:
+    """A routine as a function in C."""
+    operands = tuple((name, value_of(width)) for name, width in sample.widths.items() if name != UNIFORM)
+    widths = sample.program.result_widths
+    results = widths[:-1] if sample.keeps_flags else widths
+    delivered = tuple(Value(1, Meaning.TRUTH, "bool") if width == 1 else value_of(width) for width in results)
+    return Function(name, "Made at random.", sample.program, operands, delivered)
+
+
+def value_of(width: int) -> Value:
+    """An operand or a result; some are signed integers, as conversions have them."""
+    meaning = Meaning.SIGNED if width in (16, 32) else Meaning.ENCODING
+    return Value(width, meaning, f"words_of_{width}")
