@@ -87,7 +87,7 @@ if TYPE_CHECKING:
     from softfloat_py.pricing.table_reader import cost_model, cost_models, load_cost_model
     from softfloat_py.studies.comparing import compare_with_host
     from softfloat_py.studies.double_rounding import convert_in_steps
-    from softfloat_py.views.explanation import explain
+    from softfloat_py.teaching.explanation import explain
 
 __all__ = [  # noqa: RUF022
     "Format", "binary16", "bfloat16", "binary32", "binary64", "binary128", "extended80",
@@ -128,7 +128,7 @@ _LATER = {
     "bounds": "pricing.bounds",
     "calibrate": "pricing.calibration",
     "Measurement": "pricing.calibration",
-    "explain": "views.explanation",
+    "explain": "teaching.explanation",
     "compare_with_host": "studies.comparing",
     "convert_in_steps": "studies.double_rounding",
     "emulated": "kernels.calls",

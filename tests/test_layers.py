@@ -37,7 +37,7 @@ FLOW = (
     ("numbers", "tally"),
     ("kernels",),
     ("pricing",),
-    ("studies",),
+    ("studies", "teaching"),
     ("views", "c_export", "guide"),
     ("commands",),
     ("__main__", "__init__"),
@@ -59,6 +59,7 @@ LATE = {
     ("studies.comparing", "views.host_comparison"): "the text of a comparison with the host",
     ("studies.comparing", "views.waiting"): "the sign of life of a comparison that takes its time",
     ("studies.double_rounding", "views.conversion_in_steps"): "the text of conversions in steps",
+    ("teaching.explanation", "views.explanation"): "the text of an Explanation",
 }
 
 

@@ -18,7 +18,7 @@ from softfloat_py.numbers.formats import Format, format_named
 from softfloat_py.numbers.number import Number
 from softfloat_py.operations import OPERATIONS, Operation, operation_named
 from softfloat_py.options import NAMED_OPTIONS
-from softfloat_py.views.explanation import explain
+from softfloat_py.teaching.explanation import explain
 from softfloat_py.views.layout import LINE
 
 ABOUT = """\

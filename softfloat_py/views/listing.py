@@ -7,8 +7,9 @@ from collections.abc import Iterator
 from itertools import groupby
 
 from softfloat_py.engines.stepwise import Event, Record
-from softfloat_py.integer_form.grammar import If, Loop, Note, Operand, Program, Return, Statement, Step
+from softfloat_py.integer_form.grammar import If, Loop, Operand, Program, Return, Statement, Step
 from softfloat_py.routines.phases import PHASES
+from softfloat_py.teaching.explanation import phase_of
 from softfloat_py.views.layout import Section, binary, columns, counted
 
 SMALL = range(2, 17)  # widths whose values are also given as decimal numbers
@@ -20,12 +21,6 @@ def step_sections(program: Program, record: Record) -> Iterator[Section]:
     for phase, events in groupby(record.events, phase_of):
         rows = [row for event in events for row in lines.rows(event)]
         yield Section(f"{phase}: {PHASES[phase]}", columns(rows, "<>>><"))
-
-
-def phase_of(event: Event) -> str:
-    """The phase an event belongs to."""
-    assert not isinstance(event.statement, Note), "a note is no event"
-    return event.statement.phase
 
 
 class _Lines:

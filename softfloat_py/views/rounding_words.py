@@ -5,8 +5,9 @@ from __future__ import annotations
 from enum import Enum
 
 from softfloat_py.environment import Rounding
+from softfloat_py.teaching.rounded_sum import RoundedSum
 from softfloat_py.views.layout import counted
-from softfloat_py.views.worksheet import RoundedSum, extra_letters
+from softfloat_py.views.worksheet import extra_letters
 
 
 class Excess(Enum):

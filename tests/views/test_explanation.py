@@ -20,9 +20,10 @@ from softfloat_py.numbers.formats import Format, bfloat16, binary16, binary32, b
 from softfloat_py.operations import OPERATIONS, Operation
 from softfloat_py.options import COMPLETE, LEAN, Division, Options, SquareRoot
 from softfloat_py.routines.phases import CALL, PHASES, WHOLE
+from softfloat_py.teaching.explanation import Explanation, explain, explain_encodings
+from softfloat_py.teaching.rounded_sum import find_rounding
 from softfloat_py.uses import Use, use_of
-from softfloat_py.views.explanation import Explanation, explain, explain_encodings
-from softfloat_py.views.worksheet import Row, Worksheet, find_rounding
+from softfloat_py.views.worksheet import Row, Worksheet
 from tests.strategies import pairs
 
 TINY = Format("tiny", exponent_bits=3, precision=4)
