@@ -303,11 +303,11 @@ def test_an_unknown_operation_has_no_reference() -> None:
 def test_corner_encodings_are_encodings_of_every_class(fmt: Format) -> None:
     """The corners fit the format, come up once each, and show every class the format can show."""
     corners = strategies.corner_encodings(fmt)
-    has_signalling_nans = fmt.trailing_bits > 1
+    has_signaling_nans = fmt.trailing_bits > 1
 
     assert corners == sorted({fmt.check_encoding(bits) for bits in corners})
     for name, belongs in CLASSES.items():
-        assert (has_signalling_nans or name != "is_signaling") == any(belongs(fmt, bits) for bits in corners)
+        assert (has_signaling_nans or name != "is_signaling") == any(belongs(fmt, bits) for bits in corners)
 
 
 @given(data=st.data(), fmt=ANY_FORMAT)

@@ -58,8 +58,8 @@ def encode_exact(
     exponent, significand = _leading_bits(abs(exact), fmt.precision + 2)
     # Exponents beyond what the routine's width holds are as good as those at its end.
     limit = (1 << (signed_exponent_bits(fmt) - 1)) - 1
-    exponent_below = max(-limit, min(limit, exponent + fmt.bias - 1)) % (1 << signed_exponent_bits(fmt))
-    bits, flags, _ = _rounder(fmt.twin, saturate)(int(negative), exponent_below, significand, direction)
+    exponent_less_one = max(-limit, min(limit, exponent + fmt.bias - 1)) % (1 << signed_exponent_bits(fmt))
+    bits, flags, _ = _rounder(fmt.twin, saturate)(int(negative), exponent_less_one, significand, direction)
     return from_twin(fmt, bits), Flags(flags)
 
 
@@ -79,7 +79,7 @@ def _rounder(fmt: BinaryFormat, saturate: bool) -> Callable[..., Any]:
     """The routine on ints: sign, exponent less one, significand, direction → encoding, flags, record."""
     widths = {
         "sign": 1,
-        "exponent_below": signed_exponent_bits(fmt),
+        "exponent_less_one": signed_exponent_bits(fmt),
         "significand": fmt.precision + 3,
         "direction": DIRECTION_BITS,
     }

@@ -39,16 +39,15 @@ from softfloat_py.routines.language import (
     phase,
     resize,
     select,
-    shift_left,
 )
-from softfloat_py.routines.leading_zeros import leading_zeros
-from softfloat_py.routines.rounding import encode_rounded, flushed, shift_right_sticky
+from softfloat_py.routines.normalisation import with_carry_within, with_leading_one
+from softfloat_py.routines.rounding import encode_rounded, flush_result, shift_right_sticky
 from softfloat_py.routines.special_operands import (
     exact_zero_sum,
-    infinity,
-    invalid,
+    infinity_or_nan,
     is_nan,
     nan_of_two,
+    signal_invalid_operation,
     zero,
 )
 from softfloat_py.routines.unpacking import (
@@ -97,7 +96,7 @@ def addition(x: Bits, y: Bits, direction: Bits, fmt: BinaryFormat, options: Opti
     phase("align")
     significand = significand << GUARD_ROUND_STICKY
     aligned = align(smaller_significand, exponent - smaller_exponent, fmt)
-    exponent_below = exponent - 1
+    exponent_less_one = exponent - 1
 
     if signs_differ:
         phase("subtract")
@@ -106,25 +105,19 @@ def addition(x: Bits, y: Bits, direction: Bits, fmt: BinaryFormat, options: Opti
             return exact_zero_sum(direction, fmt)
         phase("normalise")
         if significand < 1 << (significand.width - 1):
-            zeros = leading_zeros(significand, options)
-            distance = resize(select(zeros < exponent_below, zeros, exponent_below), zeros.width)
-            significand = shift_left(significand, distance, significand.width)
-            exponent_below = resize(exponent_below - distance, fmt.exponent_bits)
+            significand, exponent_less_one = with_leading_one(
+                significand, exponent_less_one, options, signed=False
+            )
     else:
         phase("add")
         total = significand + aligned
-        phase("normalise")
-        if field(total, significand.width, 1):
-            significand = (total >> 1) | field(total, 0, 1)
-            exponent_below = resize(exponent_below + 1, fmt.exponent_bits)
-        else:
-            significand = resize(total, significand.width)
+        significand, exponent_less_one = with_carry_within(total, exponent_less_one, signed=False)
 
     if not options.subnormal_results:
         if field(significand, significand.width - 1, 1) == 0:
             phase("below normal range")
-            return flushed(sign, fmt)
-    return encode_rounded(sign, exponent_below, significand, constant(0, 1), direction, fmt, options)
+            return flush_result(sign, fmt)
+    return encode_rounded(sign, exponent_less_one, significand, constant(0, 1), direction, fmt, options)
 
 
 def subtraction(x: Bits, y: Bits, direction: Bits, fmt: BinaryFormat, options: Options) -> Bits:
@@ -166,5 +159,5 @@ def sum_with_special(
     if is_nan(larger, fmt):
         return nan_of_two(x, y, fmt, options)
     if signs_differ & (magnitude_of(x, fmt) == magnitude_of(y, fmt)):
-        return invalid(fmt, options)
-    return infinity(sign, fmt, options)
+        return signal_invalid_operation(fmt, options)
+    return infinity_or_nan(sign, fmt, options)

@@ -33,6 +33,7 @@ from softfloat_py.formats import BinaryFormat
 from softfloat_py.options import Options
 from softfloat_py.routines.addition import negated, sum_with_special
 from softfloat_py.routines.exact_results import (
+    Placed,
     encode_exact,
     is_below_normal_range,
     normalised,
@@ -48,16 +49,14 @@ from softfloat_py.routines.language import (
     phase,
     resize,
     select,
-    shift_left,
     signal,
     subtract_modulo,
 )
-from softfloat_py.routines.leading_zeros import leading_zeros
 from softfloat_py.routines.multiplication import exact_product, merge_lowest, product_with_special
-from softfloat_py.routines.rounding import flushed, overflowed, shift_right_far
+from softfloat_py.routines.normalisation import with_leading_one
+from softfloat_py.routines.rounding import flush_result, shift_right_far, signal_overflow
 from softfloat_py.routines.special_operands import zero
 from softfloat_py.routines.unpacking import (
-    Unpacked,
     counts_as_zero,
     is_reserved,
     is_special,
@@ -103,20 +102,17 @@ def augmented_addition(x: Bits, y: Bits, fmt: BinaryFormat, options: Options) ->
         return zero(sign, fmt), zero(sign, fmt)
 
     phase("normalise")
-    exponent_below = a.exponent
+    exponent_less_one = a.exponent
     if field(total, total.width - 1, 1) == 0:
         total = resize(total << 1, total.width)
-        exponent_below = exponent_below - 1
+        exponent_less_one = exponent_less_one - 1
         if field(total, total.width - 1, 1) == 0:
-            zeros = leading_zeros(total, options)
-            places = resize(select(zeros < exponent_below, zeros, exponent_below), zeros.width)
-            total = shift_left(total, places, total.width)
-            exponent_below = resize(exponent_below - places, fmt.exponent_bits)
-    exponent_below = resize(exponent_below, signed_exponent_bits(fmt))
+            total, exponent_less_one = with_leading_one(total, exponent_less_one, options, signed=False)
+    exponent_less_one = resize(exponent_less_one, signed_exponent_bits(fmt))
     if not options.subnormal_results:
         if field(total, total.width - 1, 1) == 0:
-            return flushed(a.sign, fmt), zero(a.sign, fmt)
-    return result_and_error(Unpacked(a.sign, exponent_below, total), fmt, options, exact_error=True)
+            return flush_result(a.sign, fmt), zero(a.sign, fmt)
+    return result_and_error(Placed(a.sign, exponent_less_one, total), fmt, options, exact_error=True)
 
 
 def augmented_subtraction(x: Bits, y: Bits, fmt: BinaryFormat, options: Options) -> tuple[Bits, Bits]:
@@ -143,12 +139,12 @@ def augmented_multiplication(x: Bits, y: Bits, fmt: BinaryFormat, options: Optio
         a = unpack_with_leading_one(x, fmt, options)
         b = unpack_with_leading_one(y, fmt, options)
 
-    exponent_below, exact = exact_product(a, b, fmt, options)
-    if is_below_normal_range(exponent_below):
+    exponent_less_one, exact = exact_product(a, b, fmt, options)
+    if is_below_normal_range(exponent_less_one):
         significand = merge_lowest(exact, fmt.precision - 2)
-        result, grew = round_subnormal(sign, exponent_below, significand, fmt, options)
+        result, grew = round_subnormal(sign, exponent_less_one, significand, fmt, options)
         return result, zero(sign ^ grew, fmt)
-    return result_and_error(Unpacked(sign, exponent_below, exact), fmt, options, exact_error=False)
+    return result_and_error(Placed(sign, exponent_less_one, exact), fmt, options, exact_error=False)
 
 
 def both(x: Bits) -> tuple[Bits, Bits]:
@@ -173,7 +169,7 @@ def error_far_below(sign: Bits, y: Bits, fmt: BinaryFormat, options: Options) ->
 
 
 def result_and_error(
-    exact: Unpacked, fmt: BinaryFormat, options: Options, exact_error: bool
+    exact: Placed, fmt: BinaryFormat, options: Options, exact_error: bool
 ) -> tuple[Bits, Bits]:
     """Result and error of an exact number with its leading one on top, unless it is subnormal and of p bits.
 
@@ -188,31 +184,33 @@ def result_and_error(
     error = select(grows, subtract_modulo(0, rest, extra), rest)
 
     phase("pack")
-    encoded = (resize(exact.exponent, fmt.exponent_bits + 1) << fmt.trailing_bits) + rounded
+    encoded = (resize(exact.exponent_less_one, fmt.exponent_bits + 1) << fmt.trailing_bits) + rounded
     if encoded >= fmt.first_special:
-        return both(overflowed(exact.sign, constant(Rounding.TIES_TO_EVEN, DIRECTION_BITS), fmt, options))
+        return both(
+            signal_overflow(exact.sign, constant(Rounding.TIES_TO_EVEN, DIRECTION_BITS), fmt, options)
+        )
     result = concatenate(exact.sign, resize(encoded, fmt.width - 1))
     if error == 0:
         return result, zero(exact.sign, fmt)
-    exponent_below = subtract_modulo(exact.exponent, fmt.precision, exact.exponent.width)
+    exponent_less_one = subtract_modulo(exact.exponent_less_one, fmt.precision, exact.exponent_less_one.width)
     sign = exact.sign ^ grows
     if exact_error:
-        return result, encode_exact(sign, exponent_below, error, fmt, options)
-    return result, encode_error(sign, exponent_below, error, fmt, options)
+        return result, encode_exact(sign, exponent_less_one, error, fmt, options)
+    return result, encode_error(sign, exponent_less_one, error, fmt, options)
 
 
 def encode_error(
-    sign: Bits, exponent_below: Bits, magnitude: Bits, fmt: BinaryFormat, options: Options
+    sign: Bits, exponent_less_one: Bits, magnitude: Bits, fmt: BinaryFormat, options: Options
 ) -> Bits:
     """As `encode_exact`, of an error that may have to be rounded below the normal range."""
-    parts = normalised(sign, exponent_below, magnitude, fmt, options)
-    if is_below_normal_range(parts.exponent):
-        return round_subnormal(sign, parts.exponent, parts.significand << 2, fmt, options)[0]
+    parts = normalised(sign, exponent_less_one, magnitude, fmt, options)
+    if is_below_normal_range(parts.exponent_less_one):
+        return round_subnormal(sign, parts.exponent_less_one, parts.significand << 2, fmt, options)[0]
     return pack(parts, fmt)
 
 
 def round_subnormal(
-    sign: Bits, exponent_below: Bits, significand: Bits, fmt: BinaryFormat, options: Options
+    sign: Bits, exponent_less_one: Bits, significand: Bits, fmt: BinaryFormat, options: Options
 ) -> tuple[Bits, Bits]:
     """A significand of p + 2 bits with its leading one, rounded below the normal range; and whether its
     magnitude grew. Signals inexact and underflow.
@@ -221,8 +219,8 @@ def round_subnormal(
     """
     phase("below normal range")
     if not options.subnormal_results:
-        return flushed(sign, fmt), constant(0, 1)
-    distance = subtract_modulo(0, exponent_below, exponent_below.width)
+        return flush_result(sign, fmt), constant(0, 1)
+    distance = subtract_modulo(0, exponent_less_one, exponent_less_one.width)
     shifted = shift_right_far(significand, distance)
     phase("round")
     rest = field(shifted, 0, 2)

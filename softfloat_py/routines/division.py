@@ -27,7 +27,14 @@ from softfloat_py.routines.language import (
 )
 from softfloat_py.routines.newton import newton_steps
 from softfloat_py.routines.rounding import round_to_format
-from softfloat_py.routines.special_operands import infinity, invalid, is_infinite, is_nan, nan_of_two, zero
+from softfloat_py.routines.special_operands import (
+    infinity_or_nan,
+    is_infinite,
+    is_nan,
+    nan_of_two,
+    signal_invalid_operation,
+    zero,
+)
 from softfloat_py.routines.unpacking import (
     counts_as_zero,
     is_reserved,
@@ -52,9 +59,9 @@ def division(x: Bits, y: Bits, direction: Bits, fmt: BinaryFormat, options: Opti
                 return quotient_with_special(x, y, sign, fmt, options)
         if counts_as_zero(y, fmt, options):
             if counts_as_zero(x, fmt, options):
-                return invalid(fmt, options)
+                return signal_invalid_operation(fmt, options)
             signal(Flags.DIVISION_BY_ZERO)
-            return infinity(sign, fmt, options)
+            return infinity_or_nan(sign, fmt, options)
         if counts_as_zero(x, fmt, options):
             return zero(sign, fmt)
         phase("unpack")
@@ -63,10 +70,10 @@ def division(x: Bits, y: Bits, direction: Bits, fmt: BinaryFormat, options: Opti
 
     phase("normalise")
     width = signed_exponent_bits(fmt)
-    exponent_below = add_modulo(subtract_modulo(a.exponent, b.exponent, width), fmt.bias - 1, width)
+    exponent_less_one = add_modulo(subtract_modulo(a.exponent, b.exponent, width), fmt.bias - 1, width)
     is_less = a.significand < b.significand
     dividend = shift_left(a.significand, is_less, fmt.precision + 1)
-    exponent_below = subtract_modulo(exponent_below, is_less, width)
+    exponent_less_one = subtract_modulo(exponent_less_one, is_less, width)
 
     phase("divide")
     if options.division is Division.RADIX_2:
@@ -75,7 +82,7 @@ def division(x: Bits, y: Bits, direction: Bits, fmt: BinaryFormat, options: Opti
         significand = quotient_in_radix_4(dividend, b.significand, fmt)
     else:
         significand = quotient_by_reciprocal(dividend, b.significand, fmt)
-    return round_to_format(sign, exponent_below, significand, direction, fmt, options)
+    return round_to_format(sign, exponent_less_one, significand, direction, fmt, options)
 
 
 def quotient_with_special(x: Bits, y: Bits, sign: Bits, fmt: BinaryFormat, options: Options) -> Bits:
@@ -84,9 +91,9 @@ def quotient_with_special(x: Bits, y: Bits, sign: Bits, fmt: BinaryFormat, optio
         return nan_of_two(x, y, fmt, options)
     if is_infinite(y, fmt):
         if is_infinite(x, fmt):
-            return invalid(fmt, options)
+            return signal_invalid_operation(fmt, options)
         return zero(sign, fmt)
-    return infinity(sign, fmt, options)
+    return infinity_or_nan(sign, fmt, options)
 
 
 def quotient_by_digits(dividend: Bits, divisor: Bits, fmt: BinaryFormat) -> Bits:

@@ -24,8 +24,8 @@ def without_leading_bit(x: Bits, fmt: BinaryFormat, options: Options) -> Bits:
     implied = concatenate(sign, concatenate(exponent | no_exponent & leading, field(x, 0, fmt.trailing_bits)))
     if not options.special:
         return implied
-    signalling = concatenate(sign, constant(fmt.twin.infinity | 1, fmt.twin.width - 1))
-    return select(no_exponent | leading, implied, signalling)
+    signaling = concatenate(sign, constant(fmt.twin.infinity | 1, fmt.twin.width - 1))
+    return select(no_exponent | leading, implied, signaling)
 
 
 def with_leading_bit(x: Bits, fmt: BinaryFormat, options: Options) -> Bits:

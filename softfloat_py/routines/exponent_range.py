@@ -14,6 +14,6 @@ def signed_exponent_bits(fmt: BinaryFormat) -> int:
     return (2 * (fmt.largest_exponent_field + fmt.precision)).bit_length() + 1
 
 
-def overflowing_exponent_below(fmt: BinaryFormat) -> int:
+def overflowing_exponent_less_one(fmt: BinaryFormat) -> int:
     """The smallest biased exponent, less one, with which every number is too large."""
     return fmt.largest_exponent_field - 1 if fmt.has_infinity else fmt.largest_exponent_field

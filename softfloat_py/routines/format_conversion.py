@@ -21,7 +21,7 @@ from softfloat_py.routines.language import (
     signal,
 )
 from softfloat_py.routines.rounding import round_to_format
-from softfloat_py.routines.special_operands import default_nan, infinity, is_nan, is_signaling, zero
+from softfloat_py.routines.special_operands import default_nan, infinity_or_nan, is_nan, is_signaling, zero
 from softfloat_py.routines.unpacking import (
     counts_as_zero,
     is_reserved,
@@ -52,8 +52,8 @@ def convert_format(
     phase("rebase")
     extra = max(fmt.precision, target.precision + 2) - target.precision
     significand = a.significand << (target.precision + extra - fmt.precision)
-    exponent_below = rebase(a.exponent, fmt, target)
-    return round_to_format(a.sign, exponent_below, significand, direction, target, options)
+    exponent_less_one = rebase(a.exponent, fmt, target)
+    return round_to_format(a.sign, exponent_less_one, significand, direction, target, options)
 
 
 def rebase(exponent: Bits, fmt: BinaryFormat, target: BinaryFormat) -> Bits:
@@ -83,7 +83,7 @@ def convert_special(x: Bits, sign: Bits, fmt: BinaryFormat, target: BinaryFormat
         return converted_nan(x, sign, fmt, target)
     if options.saturate:
         return concatenate(sign, constant(target.largest_finite, target.width - 1))
-    return infinity(sign, target, options)
+    return infinity_or_nan(sign, target, options)
 
 
 def converted_nan(x: Bits, sign: Bits, fmt: BinaryFormat, target: BinaryFormat) -> Bits:

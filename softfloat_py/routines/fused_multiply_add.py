@@ -30,6 +30,8 @@ Guard and sticky bits: common practice, no source.
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 from softfloat_py.environment import Flags, Rounding
 from softfloat_py.formats import BinaryFormat
 from softfloat_py.options import Options
@@ -42,21 +44,20 @@ from softfloat_py.routines.language import (
     phase,
     resize,
     select,
-    shift_left,
     signal,
     subtract_modulo,
 )
-from softfloat_py.routines.leading_zeros import leading_zeros
 from softfloat_py.routines.multiplication import merge_lowest, rounded_product
+from softfloat_py.routines.normalisation import with_carry_within, with_leading_one
 from softfloat_py.routines.partial_products import product
 from softfloat_py.routines.rounding import round_to_format, shift_right_far
 from softfloat_py.routines.special_operands import (
     exact_zero_sum,
-    infinity,
-    invalid,
+    infinity_or_nan,
     is_infinite,
     is_nan,
     nan_of_three,
+    signal_invalid_operation,
     zero,
 )
 from softfloat_py.routines.unpacking import (
@@ -71,6 +72,16 @@ from softfloat_py.routines.unpacking import (
     unpack_nonzero_with,
     unpack_normal_with,
 )
+
+
+class Summand(NamedTuple):
+    """The product or the addend: its sign, its exponent less one as an unsigned number above the origin, and
+    a significand of 2p + 1 bits, the highest set, the lowest clear.
+    """
+
+    sign: Bits
+    exponent_above_origin: Bits
+    significand: Bits
 
 
 def fused_multiply_add(
@@ -105,18 +116,16 @@ def fused_multiply_add(
     if field(exact, exact.width - 1, 1) == 0:
         exact = resize(exact << 1, exact.width)
         exponent = subtract_modulo(exponent, 1, signed_exponent_bits(fmt))
-    addend = Unpacked(sign_of(z, fmt), exponent_of_addend(c, fmt), c.significand << (fmt.precision + 1))
-    return rounded_sum(Unpacked(sign, exponent, exact), addend, direction, fmt, options)
+    addend = Summand(sign_of(z, fmt), exponent_of_addend(c, fmt), c.significand << (fmt.precision + 1))
+    return rounded_sum(Summand(sign, exponent, exact), addend, direction, fmt, options)
 
 
-def rounded_sum(x: Unpacked, y: Unpacked, direction: Bits, fmt: BinaryFormat, options: Options) -> Bits:
-    """x + y rounded. Their significands have 2p + 1 bits, the lowest one zero; exponents are less one, from
-    the origin.
-    """
+def rounded_sum(x: Summand, y: Summand, direction: Bits, fmt: BinaryFormat, options: Options) -> Bits:
+    """x + y rounded."""
     phase("order")
     signs_differ = x.sign ^ y.sign
-    sign, exponent, larger = x.sign, x.exponent, x.significand
-    smaller_exponent, smaller = y.exponent, y.significand
+    sign, exponent, larger = x.sign, x.exponent_above_origin, x.significand
+    smaller_exponent, smaller = y.exponent_above_origin, y.significand
     if (exponent < smaller_exponent) | (exponent == smaller_exponent) & (larger < smaller):
         exponent, smaller_exponent = smaller_exponent, exponent
         larger, smaller = smaller, larger
@@ -125,7 +134,7 @@ def rounded_sum(x: Unpacked, y: Unpacked, direction: Bits, fmt: BinaryFormat, op
     phase("align")
     distance = exponent - smaller_exponent
     aligned = shift_right_far(smaller, distance)
-    exponent_below = subtract_modulo(exponent, origin_of(fmt), signed_exponent_bits(fmt))
+    exponent_less_one = subtract_modulo(exponent, origin_of(fmt), signed_exponent_bits(fmt))
 
     if signs_differ:
         phase("subtract")
@@ -134,21 +143,16 @@ def rounded_sum(x: Unpacked, y: Unpacked, direction: Bits, fmt: BinaryFormat, op
             return exact_zero_sum(direction, fmt)
         phase("normalise")
         if field(significand, significand.width - 1, 1) == 0:
-            zeros = leading_zeros(significand, options)
-            significand = shift_left(significand, zeros, significand.width)
-            exponent_below = subtract_modulo(exponent_below, zeros, signed_exponent_bits(fmt))
+            significand, exponent_less_one = with_leading_one(
+                significand, exponent_less_one, options, signed=True
+            )
     else:
         phase("add")
         total = larger + aligned
-        phase("normalise")
-        if field(total, larger.width, 1):
-            significand = (total >> 1) | field(total, 0, 1)
-            exponent_below = add_modulo(exponent_below, 1, signed_exponent_bits(fmt))
-        else:
-            significand = resize(total, larger.width)
+        significand, exponent_less_one = with_carry_within(total, exponent_less_one, signed=True)
 
     significand = merge_lowest(significand, fmt.precision - 1)
-    return round_to_format(sign, exponent_below, significand, direction, fmt, options)
+    return round_to_format(sign, exponent_less_one, significand, direction, fmt, options)
 
 
 def addend_alone(z: Bits, product_sign: Bits, direction: Bits, fmt: BinaryFormat, options: Options) -> Bits:
@@ -193,5 +197,5 @@ def fused_with_special(
     product_infinite = is_infinite(x, fmt) | is_infinite(y, fmt)
     signs_differ = product_sign ^ sign_of(z, fmt)
     if no_product | product_infinite & is_infinite(z, fmt) & signs_differ:
-        return invalid(fmt, options)
-    return infinity(select(product_infinite, product_sign, sign_of(z, fmt)), fmt, options)
+        return signal_invalid_operation(fmt, options)
+    return infinity_or_nan(select(product_infinite, product_sign, sign_of(z, fmt)), fmt, options)

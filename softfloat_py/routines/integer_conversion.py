@@ -12,7 +12,7 @@ from __future__ import annotations
 from softfloat_py.environment import DIRECTION_BITS, Flags, Rounding
 from softfloat_py.formats import BinaryFormat, IntegerFormat
 from softfloat_py.options import IntegerOverflow, Options
-from softfloat_py.routines.exponent_range import overflowing_exponent_below
+from softfloat_py.routines.exponent_range import overflowing_exponent_less_one
 from softfloat_py.routines.language import (
     Bits,
     constant,
@@ -45,10 +45,10 @@ def convert_from_integer(
     zeros = leading_zeros(magnitude, options)
     distance = resize(zeros, (value.width - 1).bit_length())
     significand = shift_left(magnitude, distance, value.width) << max(fmt.precision + 2 - value.width, 0)
-    exponent_below = constant(fmt.bias + value.width - 2, fmt.exponent_bits + 8) - zeros
-    limit = overflowing_exponent_below(fmt)
-    exponent_below = resize(select(exponent_below > limit, limit, exponent_below), fmt.exponent_bits)
-    return encode_rounded(sign, exponent_below, significand, constant(0, 1), direction, fmt, options)
+    exponent_less_one = constant(fmt.bias + value.width - 2, fmt.exponent_bits + 8) - zeros
+    limit = overflowing_exponent_less_one(fmt)
+    exponent_less_one = resize(select(exponent_less_one > limit, limit, exponent_less_one), fmt.exponent_bits)
+    return encode_rounded(sign, exponent_less_one, significand, constant(0, 1), direction, fmt, options)
 
 
 def sign_and_magnitude(value: Bits, integer: IntegerFormat) -> tuple[Bits, Bits]:

@@ -18,7 +18,13 @@ from softfloat_py.routines.exponent_range import signed_exponent_bits
 from softfloat_py.routines.language import Bits, add_modulo, field, phase, resize, subtract_modulo
 from softfloat_py.routines.partial_products import product
 from softfloat_py.routines.rounding import round_to_format
-from softfloat_py.routines.special_operands import infinity, invalid, is_nan, nan_of_two, zero
+from softfloat_py.routines.special_operands import (
+    infinity_or_nan,
+    is_nan,
+    nan_of_two,
+    signal_invalid_operation,
+    zero,
+)
 from softfloat_py.routines.unpacking import (
     Unpacked,
     counts_as_zero,
@@ -57,10 +63,10 @@ def rounded_product(
     a: Unpacked, b: Unpacked, sign: Bits, direction: Bits, fmt: BinaryFormat, options: Options
 ) -> Bits:
     """The product of two numbers that are not zero, with this sign; both have leading ones."""
-    exponent_below, exact = exact_product(a, b, fmt, options)
+    exponent_less_one, exact = exact_product(a, b, fmt, options)
     phase("normalise")
     significand = merge_lowest(exact, fmt.precision - 2)
-    return round_to_format(sign, exponent_below, significand, direction, fmt, options)
+    return round_to_format(sign, exponent_less_one, significand, direction, fmt, options)
 
 
 def exact_product(a: Unpacked, b: Unpacked, fmt: BinaryFormat, options: Options) -> tuple[Bits, Bits]:
@@ -68,13 +74,13 @@ def exact_product(a: Unpacked, b: Unpacked, fmt: BinaryFormat, options: Options)
     phase("multiply")
     exact = product(a.significand, b.significand, options)
     width = signed_exponent_bits(fmt)
-    exponent_below = subtract_modulo(add_modulo(a.exponent, b.exponent, width), fmt.bias, width)
+    exponent_less_one = subtract_modulo(add_modulo(a.exponent, b.exponent, width), fmt.bias, width)
 
     phase("normalise")
     if field(exact, exact.width - 1, 1) == 0:
         exact = resize(exact << 1, 2 * fmt.precision)
-        exponent_below = subtract_modulo(exponent_below, 1, width)
-    return exponent_below, exact
+        exponent_less_one = subtract_modulo(exponent_less_one, 1, width)
+    return exponent_less_one, exact
 
 
 def merge_lowest(x: Bits, count: int) -> Bits:
@@ -89,5 +95,5 @@ def product_with_special(x: Bits, y: Bits, sign: Bits, fmt: BinaryFormat, option
     if is_nan(x, fmt) | is_nan(y, fmt):
         return nan_of_two(x, y, fmt, options)
     if counts_as_zero(x, fmt, options) | counts_as_zero(y, fmt, options):
-        return invalid(fmt, options)
-    return infinity(sign, fmt, options)
+        return signal_invalid_operation(fmt, options)
+    return infinity_or_nan(sign, fmt, options)

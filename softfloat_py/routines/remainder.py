@@ -38,7 +38,13 @@ from softfloat_py.routines.language import (
     resize,
     subtract_modulo,
 )
-from softfloat_py.routines.special_operands import invalid, is_infinite, is_nan, nan_of_two, zero
+from softfloat_py.routines.special_operands import (
+    is_infinite,
+    is_nan,
+    nan_of_two,
+    signal_invalid_operation,
+    zero,
+)
 from softfloat_py.routines.unpacking import (
     counts_as_zero,
     is_reserved,
@@ -75,7 +81,7 @@ def remainder_of_division(x: Bits, y: Bits, fmt: BinaryFormat, options: Options,
             if is_special(x, fmt) | is_special(y, fmt):
                 return remainder_with_special(x, y, fmt, options)
         if counts_as_zero(y, fmt, options):
-            return invalid(fmt, options)
+            return signal_invalid_operation(fmt, options)
         if counts_as_zero(x, fmt, options):
             return zero(a.sign, fmt)
         phase("unpack")
@@ -103,8 +109,8 @@ def remainder_of_division(x: Bits, y: Bits, fmt: BinaryFormat, options: Options,
             sign = ~sign
     if rest == 0:
         return zero(a.sign, fmt)
-    exponent_below = subtract_modulo(b.exponent, 1, signed_exponent_bits(fmt))
-    return encode_exact(sign, exponent_below, rest, fmt, options)
+    exponent_less_one = subtract_modulo(b.exponent, 1, signed_exponent_bits(fmt))
+    return encode_exact(sign, exponent_less_one, rest, fmt, options)
 
 
 def remainder_with_special(x: Bits, y: Bits, fmt: BinaryFormat, options: Options) -> Bits:
@@ -112,5 +118,5 @@ def remainder_with_special(x: Bits, y: Bits, fmt: BinaryFormat, options: Options
     if is_nan(x, fmt) | is_nan(y, fmt):
         return nan_of_two(x, y, fmt, options)
     if is_infinite(x, fmt) | counts_as_zero(y, fmt, options):
-        return invalid(fmt, options)
+        return signal_invalid_operation(fmt, options)
     return operand_as_result(x, fmt, options)

@@ -29,7 +29,7 @@ from softfloat_py.routines.language import (
     shift_left,
     signal,
 )
-from softfloat_py.routines.rounding import overflowed, rounded_up_or_down, shift_right_sticky
+from softfloat_py.routines.rounding import rounded_up_or_down, shift_right_sticky, signal_overflow
 from softfloat_py.routines.special_operands import is_nan, nan_of_one, zero
 from softfloat_py.routines.unpacking import (
     counts_as_zero,
@@ -83,7 +83,7 @@ def integral(x: Bits, direction: Bits, fmt: BinaryFormat, options: Options, exac
     encoded = shift_left(rounded, fraction_bits, fmt.width)
     if first_integral << fmt.trailing_bits >= fmt.first_special:
         if encoded >= fmt.first_special:
-            return overflowed(sign, direction, fmt, options)
+            return signal_overflow(sign, direction, fmt, options)
     return concatenate(sign, resize(encoded, fmt.width - 1))
 
 

@@ -15,7 +15,7 @@ last kept bit is odd.
 Packing relies on the layout of clause 3.4: exponent above trailing significand. Adding a significand with
 its leading one to (exponent - 1) << t completes the exponent field, a subnormal significand (exponent 1,
 no leading one) leaves it 0, and a carry out of rounding moves it up by one, all in the same addition.
-That is why exponents arrive here less one, as `exponent_below`.
+That is why exponents arrive here less one, as `exponent_less_one`.
 
 Sources: IEEE 754-2019, clauses 3.4, 4.3, 7.4 to 7.6; guard, round and sticky bits are common practice,
 no source.
@@ -26,7 +26,7 @@ from __future__ import annotations
 from softfloat_py.environment import Flags, Rounding
 from softfloat_py.formats import BinaryFormat
 from softfloat_py.options import Options, Tininess
-from softfloat_py.routines.exponent_range import overflowing_exponent_below
+from softfloat_py.routines.exponent_range import overflowing_exponent_less_one
 from softfloat_py.routines.language import (
     Bits,
     concatenate,
@@ -39,7 +39,7 @@ from softfloat_py.routines.language import (
     signal,
     subtract_modulo,
 )
-from softfloat_py.routines.special_operands import default_nan, infinity, zero
+from softfloat_py.routines.special_operands import default_nan, infinity_or_nan, zero
 
 
 def shift_right_sticky(x: Bits, distance: Bits) -> Bits:
@@ -85,8 +85,10 @@ def rounded_up_or_down(significand: Bits, extra: int, sign: Bits, direction: Bit
     return (significand + increment) >> extra
 
 
-def overflowed(sign: Bits, direction: Bits, fmt: BinaryFormat, options: Options) -> Bits:
-    """Infinity, or the largest finite number where the direction points back to it (clause 7.4)."""
+def signal_overflow(sign: Bits, direction: Bits, fmt: BinaryFormat, options: Options) -> Bits:
+    """Signal overflow and deliver an infinity, or the largest finite number where the direction points back
+    to it (clause 7.4).
+    """
     phase("overflow")
     signal(Flags.OVERFLOW)
     signal(Flags.INEXACT)
@@ -101,11 +103,13 @@ def overflowed(sign: Bits, direction: Bits, fmt: BinaryFormat, options: Options)
         largest = concatenate(sign, constant(fmt.largest_finite, fmt.width - 1))
         return select(inward, largest, default_nan(fmt, options))
     # The encoding next below that of an infinity is the largest finite number.
-    return infinity(sign, fmt, options) - inward
+    return infinity_or_nan(sign, fmt, options) - inward
 
 
-def flushed(sign: Bits, fmt: BinaryFormat) -> Bits:
-    """A zero in place of a result below the normal range, which a flushing environment never delivers."""
+def flush_result(sign: Bits, fmt: BinaryFormat) -> Bits:
+    """Deliver a zero in place of a result below the normal range, as a flushing environment does, and signal
+    underflow.
+    """
     signal(Flags.UNDERFLOW)
     signal(Flags.INEXACT)
     return zero(sign, fmt)
@@ -113,7 +117,7 @@ def flushed(sign: Bits, fmt: BinaryFormat) -> Bits:
 
 def encode_rounded(
     sign: Bits,
-    exponent_below: Bits,
+    exponent_less_one: Bits,
     significand: Bits,
     tiny: Bits,
     direction: Bits,
@@ -122,7 +126,7 @@ def encode_rounded(
 ) -> Bits:
     """Round a significand of p + extra bits and pack it.
 
-    The biased exponent is exponent_below + 1, from 1 up; without a leading one it must be 1. `tiny` says
+    The biased exponent is exponent_less_one + 1, from 1 up; without a leading one it must be 1. `tiny` says
     that the result counts as below the normal range. Signals inexact, underflow, overflow.
     """
     phase("round")
@@ -132,48 +136,55 @@ def encode_rounded(
     signal(Flags.UNDERFLOW, inexact & tiny)
     rounded = rounded_up_or_down(significand, extra, sign, direction)
     phase("pack")
-    encoded = resize((exponent_below << fmt.trailing_bits) + rounded, fmt.width)
+    encoded = resize((exponent_less_one << fmt.trailing_bits) + rounded, fmt.width)
     if encoded >= fmt.first_special:
-        return overflowed(sign, direction, fmt, options)
+        return signal_overflow(sign, direction, fmt, options)
     return concatenate(sign, resize(encoded, fmt.width - 1))
 
 
 def round_to_format(
-    sign: Bits, exponent_below: Bits, significand: Bits, direction: Bits, fmt: BinaryFormat, options: Options
+    sign: Bits,
+    exponent_less_one: Bits,
+    significand: Bits,
+    direction: Bits,
+    fmt: BinaryFormat,
+    options: Options,
 ) -> Bits:
     """Round a significand with its leading one and two or more extra bits, for any exponent.
 
-    exponent_below is a two's complement number. Read as unsigned, a negative one is large as well, so one
+    exponent_less_one is a two's complement number. Read as unsigned, a negative one is large as well, so one
     comparison finds results that may lie outside the normal range on either side; one that is too large
     is set to the value from which packing is sure to find an overflow.
     """
     tiny = constant(0, 1)
-    largest = overflowing_exponent_below(fmt)
-    if exponent_below >= largest:
-        if field(exponent_below, exponent_below.width - 1, 1):
+    largest = overflowing_exponent_less_one(fmt)
+    if exponent_less_one >= largest:
+        if field(exponent_less_one, exponent_less_one.width - 1, 1):
             phase("below normal range")
             if not options.subnormal_results:
-                return flushed(sign, fmt)
+                return flush_result(sign, fmt)
             if options.tininess is Tininess.BEFORE_ROUNDING:
                 tiny = constant(1, 1)
             else:
-                tiny = is_tiny(sign, exponent_below, significand, direction, fmt)
-            distance = subtract_modulo(0, exponent_below, exponent_below.width)
+                tiny = is_tiny(sign, exponent_less_one, significand, direction, fmt)
+            distance = subtract_modulo(0, exponent_less_one, exponent_less_one.width)
             significand = shift_right_far(significand, distance)
-            exponent_below = constant(0, exponent_below.width)
+            exponent_less_one = constant(0, exponent_less_one.width)
         else:
-            exponent_below = constant(largest, exponent_below.width)
-    exponent_below = resize(exponent_below, fmt.exponent_bits)
-    return encode_rounded(sign, exponent_below, significand, tiny, direction, fmt, options)
+            exponent_less_one = constant(largest, exponent_less_one.width)
+    exponent_less_one = resize(exponent_less_one, fmt.exponent_bits)
+    return encode_rounded(sign, exponent_less_one, significand, tiny, direction, fmt, options)
 
 
-def is_tiny(sign: Bits, exponent_below: Bits, significand: Bits, direction: Bits, fmt: BinaryFormat) -> Bits:
+def is_tiny(
+    sign: Bits, exponent_less_one: Bits, significand: Bits, direction: Bits, fmt: BinaryFormat
+) -> Bits:
     """Whether a result below the normal range stays there when rounded with an unbounded exponent range.
 
     This is tininess *after rounding* (clause 7.5 a). Only a significand of all ones, one place below the
-    normal range (exponent_below = -1) and rounded up, carries and comes out as the smallest normal number.
+    normal range (exponent_less_one = -1) and rounded up, carries and comes out as the smallest normal number.
     """
     rounded = rounded_up_or_down(significand, significand.width - fmt.precision, sign, direction)
     carried = field(rounded, fmt.precision, 1)
-    next_to_normal = exponent_below == (1 << exponent_below.width) - 1
+    next_to_normal = exponent_less_one == (1 << exponent_less_one.width) - 1
     return ~(next_to_normal & carried)

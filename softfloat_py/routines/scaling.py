@@ -49,11 +49,11 @@ def scale_b(x: Bits, n: Bits, direction: Bits, fmt: BinaryFormat, options: Optio
         a = unpack_with_leading_one(x, fmt, options)
 
     phase("scale")
-    exponent_below = scaled_exponent_below(a.exponent, n, fmt)
-    return round_to_format(a.sign, exponent_below, a.significand << 2, direction, fmt, options)
+    exponent_less_one = scaled_exponent_less_one(a.exponent, n, fmt)
+    return round_to_format(a.sign, exponent_less_one, a.significand << 2, direction, fmt, options)
 
 
-def scaled_exponent_below(exponent: Bits, n: Bits, fmt: BinaryFormat) -> Bits:
+def scaled_exponent_less_one(exponent: Bits, n: Bits, fmt: BinaryFormat) -> Bits:
     """exponent + n - 1 as a two's complement number of `signed_exponent_bits(fmt)`.
 
     n is limited to the distance from the lowest exponent to beyond the highest, which is sure to overflow,

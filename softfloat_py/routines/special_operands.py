@@ -19,7 +19,7 @@ def zero(sign: Bits, fmt: BinaryFormat) -> Bits:
     return concatenate(sign, constant(0, fmt.width - 1))
 
 
-def infinity(sign: Bits, fmt: BinaryFormat, options: Options) -> Bits:
+def infinity_or_nan(sign: Bits, fmt: BinaryFormat, options: Options) -> Bits:
     """An infinity of this sign; the default NaN in a format that has none."""
     if not fmt.has_infinity:
         return default_nan(fmt, options)
@@ -57,7 +57,7 @@ def default_nan(fmt: BinaryFormat, options: Options) -> Bits:
     return constant(options.default_nan(fmt), fmt.width)
 
 
-def invalid(fmt: BinaryFormat, options: Options) -> Bits:
+def signal_invalid_operation(fmt: BinaryFormat, options: Options) -> Bits:
     """Signal an invalid operation and deliver the default NaN (clause 7.2)."""
     signal(Flags.INVALID_OPERATION)
     return default_nan(fmt, options)
@@ -81,8 +81,8 @@ def nan_of_two(x: Bits, y: Bits, fmt: BinaryFormat, options: Options) -> Bits:
 
 def nan_of_three(x: Bits, y: Bits, z: Bits, fmt: BinaryFormat, options: Options) -> Bits:
     """The result of an operation on three operands of which one is a NaN: invalid if any signals."""
-    signalling = is_signaling(x, fmt) | is_signaling(y, fmt) | is_signaling(z, fmt)
-    signal(Flags.INVALID_OPERATION, signalling)
+    signaling = is_signaling(x, fmt) | is_signaling(y, fmt) | is_signaling(z, fmt)
+    signal(Flags.INVALID_OPERATION, signaling)
     if options.nan is NaNResult.CANONICAL:
         return default_nan(fmt, options)
     return nan_passed_on(nan_passed_on(x, y, fmt, options), z, fmt, options) | fmt.quiet_bit

@@ -24,7 +24,7 @@ from softfloat_py.routines.language import (
 )
 from softfloat_py.routines.newton import newton_steps
 from softfloat_py.routines.rounding import round_to_format
-from softfloat_py.routines.special_operands import invalid, is_nan, nan_of_one, zero
+from softfloat_py.routines.special_operands import is_nan, nan_of_one, signal_invalid_operation, zero
 from softfloat_py.routines.unpacking import (
     counts_as_zero,
     is_reserved,
@@ -47,7 +47,7 @@ def square_root(x: Bits, direction: Bits, fmt: BinaryFormat, options: Options) -
         if counts_as_zero(x, fmt, options):
             return zero(sign_of(x, fmt), fmt)
         if sign_of(x, fmt):
-            return invalid(fmt, options)
+            return signal_invalid_operation(fmt, options)
         if options.special:
             if is_special(x, fmt):
                 return x
@@ -61,7 +61,7 @@ def square_root(x: Bits, direction: Bits, fmt: BinaryFormat, options: Options) -
     lift = fmt.precision
     width = signed_exponent_bits(fmt)
     halved = add_modulo(a.exponent, fmt.bias + 2 * lift, width) >> 1
-    exponent_below = subtract_modulo(halved, lift + 1, width)
+    exponent_less_one = subtract_modulo(halved, lift + 1, width)
     radicand = shift_left(a.significand, ~field(a.exponent, 0, 1), fmt.precision + 1)
 
     phase("extract root")
@@ -69,7 +69,7 @@ def square_root(x: Bits, direction: Bits, fmt: BinaryFormat, options: Options) -
         significand = root_by_digits(radicand, fmt)
     else:
         significand = root_by_reciprocal(radicand, fmt)
-    return round_to_format(constant(0, 1), exponent_below, significand, direction, fmt, options)
+    return round_to_format(constant(0, 1), exponent_less_one, significand, direction, fmt, options)
 
 
 def root_by_digits(radicand: Bits, fmt: BinaryFormat) -> Bits:

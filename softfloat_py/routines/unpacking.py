@@ -32,7 +32,10 @@ from softfloat_py.routines.leading_zeros import leading_zeros
 
 
 class Unpacked(NamedTuple):
-    """A finite operand: its sign, its biased exponent and its significand of p bits."""
+    """A finite operand: its sign, its biased exponent and its significand of p bits.
+
+    Where subnormal numbers have a leading one, the exponent is a two's complement number.
+    """
 
     sign: Bits
     exponent: Bits

@@ -121,9 +121,9 @@ def test_every_pair_is_compared_correctly(name: str, fmt: Format) -> None:
     """Every pair of a small format is compared as expected: relations are found once for all predicates."""
     operands = all_pairs(fmt)
     relations = relations_of_pairs(fmt)
-    signalling = np.array([predicates.is_signaling(fmt, bits) for bits in range(1 << fmt.width)])
+    signaling = np.array([predicates.is_signaling(fmt, bits) for bits in range(1 << fmt.width)])
     holds = np.isin(relations, [relation.value for relation in predicates.COMPARISONS[name]])
-    invalid = signalling[operands[0]] | signalling[operands[1]]
+    invalid = signaling[operands[0]] | signaling[operands[1]]
     if name in predicates.SIGNALING_COMPARISONS:
         invalid = relations == predicates.UNORDERED.value
     delivered, flags = run_on_arrays(used(name, fmt), EVEN, *operands)

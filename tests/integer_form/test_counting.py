@@ -60,7 +60,7 @@ ONE_ADDITION = [
     Entry("align", "shift_left", 27, 3),
     Entry("align", "shift_right_variable", 27, 2), Entry("align", "shift_left_variable", 27, 2),
     Entry("align", "compare", 27), Entry("align", "or", 27),
-    # exponent_below = exponent - 1
+    # exponent_less_one = exponent - 1
     Entry("align", "load_constant", 1), Entry("align", "subtract", 8),
     # if signs_differ: they do not
     Entry("align", "branch_taken", 0),
@@ -74,7 +74,7 @@ ONE_ADDITION = [
     Entry("round", "load_constant", 2), Entry("round", "add", 3),
     # (significand + increment) >> 3
     Entry("round", "add", 28), Entry("round", "shift_right", 28, 3),
-    # encoded = (exponent_below << 23) + rounded
+    # encoded = (exponent_less_one << 23) + rounded
     Entry("pack", "shift_left", 31, 23), Entry("pack", "add", 32),
     # if encoded >= infinity: it is not, and passes by the side that returns
     Entry("pack", "load_constant", 31), Entry("pack", "compare", 32), Entry("pack", "branch_not_taken", 0),

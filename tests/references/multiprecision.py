@@ -52,19 +52,19 @@ def expected(operation: str, fmt: Format, rounding: Rounding, *operands: int) ->
 
     Raises KeyError for another operation or for ties to away.
     """
-    signalling = any(_is_signalling(fmt, bits) for bits in operands)
+    signaling = any(_is_signaling(fmt, bits) for bits in operands)
     method = (METHODS | FURTHER_METHODS)[operation]
-    return _run(method, fmt, rounding, [_decoded(fmt, bits) for bits in operands], signalling)
+    return _run(method, fmt, rounding, [_decoded(fmt, bits) for bits in operands], signaling)
 
 
 def convert_format(source: Format, target: Format, rounding: Rounding, bits: int) -> Outcome:
     """Encoding in `target` of an encoding of `source`, and the flags."""
-    return _run("plus", target, rounding, [_decoded(source, bits)], _is_signalling(source, bits))
+    return _run("plus", target, rounding, [_decoded(source, bits)], _is_signaling(source, bits))
 
 
 def convert_from_integer(target: Format, rounding: Rounding, value: int) -> Outcome:
     """Encoding of an integer, and the flags."""
-    return _run("plus", target, rounding, [_exactly(value, 0)], signalling=False)
+    return _run("plus", target, rounding, [_exactly(value, 0)], signaling=False)
 
 
 def convert_to_integer(source: Format, rounding: Rounding, integer: IntegerFormat, bits: int) -> Outcome:
@@ -81,11 +81,11 @@ def convert_from_text(target: Format, rounding: Rounding, text: str) -> int:
         return _encoded(target, gmpy2.mpfr(text, 0, 0))
 
 
-def _run(method: str, fmt: Format, rounding: Rounding, operands: list[Any], signalling: bool) -> Outcome:
+def _run(method: str, fmt: Format, rounding: Rounding, operands: list[Any], signaling: bool) -> Outcome:
     context = _bounded(fmt, rounding)
     result = getattr(context, method)(*operands)
     flags = Flags.NONE
-    if signalling or (context.invalid and not any(gmpy2.is_nan(operand) for operand in operands)):
+    if signaling or (context.invalid and not any(gmpy2.is_nan(operand) for operand in operands)):
         flags |= Flags.INVALID_OPERATION
     if context.divzero:
         flags |= Flags.DIVISION_BY_ZERO
@@ -153,7 +153,7 @@ def _encoded(fmt: Format, value: Any) -> int:
     return sign | ((leading - fmt.emin) << fmt.trailing_bits) + int(significand)
 
 
-def _is_signalling(fmt: Format, bits: int) -> bool:
+def _is_signaling(fmt: Format, bits: int) -> bool:
     return fmt.infinity < bits % fmt.sign_bit < fmt.infinity | fmt.quiet_bit
 
 
@@ -163,7 +163,7 @@ def _is_signalling(fmt: Format, bits: int) -> bool:
 def scale_b(fmt: Format, rounding: Rounding, bits: int, n: int) -> Outcome:
     """Encoding of a number times 2**n, and the flags."""
     method = "mul_2exp" if n >= 0 else "div_2exp"
-    return _run(method, fmt, rounding, [_decoded(fmt, bits), abs(n)], _is_signalling(fmt, bits))
+    return _run(method, fmt, rounding, [_decoded(fmt, bits), abs(n)], _is_signaling(fmt, bits))
 
 
 def log_b(fmt: Format, bits: int) -> int:

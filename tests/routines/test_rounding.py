@@ -106,7 +106,7 @@ def rounded(significand: str, exponent: int, rounding: Rounding) -> tuple[str, F
         round_to_format,
         {
             "sign": (0, 1),
-            "exponent_below": ((exponent + TINY.bias - 1) % (1 << width), width),
+            "exponent_less_one": ((exponent + TINY.bias - 1) % (1 << width), width),
             "significand": (int(digits, 2), len(digits)),
             "direction": (rounding, 3),
         },

@@ -205,7 +205,7 @@ def test_special_texts(expected: str, text: str) -> None:
 
 
 @pytest.mark.parametrize("fmt", [sf.ofp8_e4m3, TINY], ids=repr)
-def test_formats_without_signalling_nans(fmt: sf.Format) -> None:
+def test_formats_without_signaling_nans(fmt: sf.Format) -> None:
     """Where a format has no signalling NaN, reading one is invalid and gives the quiet one."""
     assert (fmt.quiet_nan, sf.Flags.INVALID_OPERATION) == encode_text(fmt, "snan")
     with pytest.raises(sf.TextError, match=r"needs a payload from 0 to 0x0, as"):
