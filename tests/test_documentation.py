@@ -13,7 +13,6 @@ import doctest
 import math
 import re
 import shlex
-import shutil
 import subprocess
 import sys
 from collections.abc import Iterator
@@ -30,6 +29,7 @@ from softfloat_py.numbers.numpy_calls.coverage import coverage
 from softfloat_py.numbers.numpy_calls.dispatching import FUNCTIONS, UFUNCS
 from softfloat_py.operations import OPERATIONS
 from softfloat_py.options import Options
+from tests import tools
 from tests.test_layers import FLOW
 
 ROOT = Path(__file__).parent.parent
@@ -181,8 +181,7 @@ def test_session_gives_what_the_guide_shows(guide: str) -> None:
 @pytest.mark.usefixtures("place")
 def test_c_program_prints_what_the_guide_shows() -> None:
     """The C program of the guide, compiled with the C that its command writes, prints what stands there."""
-    if shutil.which("cc") is None:
-        pytest.skip("cc is not installed; on Debian: apt-get install gcc")
+    tools.compiler("cc", "gcc")
     (compiling,) = (block for block in blocks(C_PAGE) if block.text.startswith("cc "))
     (writing,) = (command for command in COMMANDS if command.guide == C_PAGE)
     (ran,) = (command for command in ALL_COMMANDS if command.text == "./drift")

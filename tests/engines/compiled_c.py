@@ -3,18 +3,17 @@
 from __future__ import annotations
 
 import ctypes
-import shutil
 import subprocess
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
-import pytest
 from numpy.typing import NDArray
 
 from softfloat_py.engines.c.files import Function, Meaning, Unit, Value
 from softfloat_py.lowering.words import count_words
+from tests import tools
 
 WARNINGS = (
     "-std=c99", "-Wall", "-Wextra", "-Wconversion", "-pedantic", "-Wdeclaration-after-statement", "-Werror",
@@ -24,11 +23,8 @@ Table = NDArray[np.uint64]
 
 
 def need_gcc() -> str:
-    """The host's compiler; skips the test where there is none."""
-    gcc = shutil.which("gcc")
-    if gcc is None:
-        pytest.skip("gcc is not installed; on Debian: apt-get install gcc")
-    return gcc
+    """The host's compiler; the end of a test where there is none."""
+    return tools.compiler("gcc", "gcc")
 
 
 @dataclass(frozen=True)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import shutil
 import subprocess
 from pathlib import Path
 
@@ -16,6 +15,7 @@ from softfloat_py.numbers.formats import Format, binary16, binary32
 from softfloat_py.operations import OPERATIONS
 from softfloat_py.options import COMPLETE, LEAN
 from softfloat_py.uses import use_of
+from tests import tools
 from tests.engines.compiled_c import WARNINGS, need_gcc
 
 CONVERSION = OPERATIONS["convert_format"]
@@ -77,9 +77,7 @@ def test_what_is_asked_for_twice_is_written_once() -> None:
 
 def test_c_plus_plus_finds_the_functions(tmp_path: Path) -> None:
     """A program in C++ that includes the header is linked with what a compiler of C made."""
-    compiler = shutil.which("g++")
-    if compiler is None:
-        pytest.skip("g++ is not installed; on Debian: apt-get install g++")
+    compiler = tools.compiler("g++", "g++")
     c_unit([wanted("addition", binary32, COMPLETE)], target_for(32)).save(tmp_path)
     (tmp_path / "buoy.cpp").write_text(
         '#include "binary32.h"\n'

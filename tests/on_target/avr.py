@@ -5,13 +5,11 @@ simulator's own.
 from __future__ import annotations
 
 import ctypes
-import shutil
 import subprocess
 from collections.abc import Sequence
 from pathlib import Path
 
-import pytest
-
+from tests import tools
 from tests.on_target.images import Image, Toolchain
 
 OPTIONS = ("-O2", "-std=c99")
@@ -86,9 +84,9 @@ class Attiny85(Avr):
 
 def built_driver(folder: Path) -> Path:
     """The driver compiled for this machine."""
-    gcc = shutil.which("gcc")
-    if gcc is None or not Path("/usr/include/simavr/sim_avr.h").exists():
-        pytest.skip("gcc and libsimavr are needed; on Debian: apt-get install gcc libsimavr-dev libelf-dev")
+    gcc = tools.compiler("gcc", "gcc")
+    if not Path("/usr/include/simavr/sim_avr.h").exists():
+        tools.missing("libsimavr is not installed; on Debian: apt-get install libsimavr-dev libelf-dev")
     output = folder / "avr_driver.so"
     command = [gcc, "-O2", "-shared", "-fPIC", "-o", str(output), str(DRIVER), "-lsimavr"]
     built = subprocess.run(command, capture_output=True, text=True, check=False)

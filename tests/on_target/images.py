@@ -3,13 +3,10 @@
 from __future__ import annotations
 
 import re
-import shutil
 import subprocess
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-
-import pytest
 
 from softfloat_py.c_export import c_unit
 from softfloat_py.engines.c.files import Unit
@@ -17,6 +14,7 @@ from softfloat_py.engines.c.target import target_for
 from softfloat_py.numbers.formats import Format
 from softfloat_py.options import Options
 from softfloat_py.uses import Use
+from tests import tools
 
 START = 0x10000  # where programs are put whose CPU has no place of its own for them
 
@@ -42,11 +40,8 @@ class Toolchain:
         return " ".join((self.compiler, *self.options))
 
     def find(self) -> str:
-        """The compiler's path; skips the test where there is none."""
-        path = shutil.which(self.compiler)
-        if path is None:
-            pytest.skip(f"{self.compiler} is not installed; on Debian: apt-get install {self.package}")
-        return path
+        """The compiler's path; the end of a test where there is none."""
+        return tools.compiler(self.compiler, self.package)
 
 
 @dataclass(frozen=True)
@@ -89,7 +84,7 @@ def _run(command: Sequence[str], folder: Path) -> None:
 
 
 def _read_elf(path: Path, unit: Unit, width: int) -> Image:
-    elffile = pytest.importorskip("elftools.elf.elffile", reason="needs pyelftools from PyPI")
+    elffile = tools.simulator("elftools.elf.elffile", "pyelftools")
     with path.open("rb") as stream:
         elf = elffile.ELFFile(stream)
         symbols = elf.get_section_by_name(".symtab").iter_symbols()

@@ -8,8 +8,7 @@ from collections.abc import Sequence
 from functools import cache
 from typing import Any
 
-import pytest
-
+from tests import tools
 from tests.on_target.images import START, Image, Toolchain
 
 TOOLCHAIN = Toolchain(
@@ -28,7 +27,7 @@ STOP_CYCLES = 4  # of that instruction, which is none of the function's
 @cache
 def the_machine() -> Any:
     """The one machine there can be: all that a process makes share their state."""
-    machine68k = pytest.importorskip("machine68k", reason="needs machine68k from PyPI")
+    machine68k = tools.simulator("machine68k", "machine68k")
     machine = machine68k.Machine(machine68k.CPUType.M68000, 256)
     machine.mem.w16(RETURN_TO, A_LINE | machine.traps.alloc(lambda opcode, pc: None))
     return machine
@@ -43,7 +42,7 @@ class Mc68000:
         self.image = image
         machine = the_machine()
         self.cpu, self.memory = machine.cpu, machine.mem
-        self.d0 = pytest.importorskip("machine68k").Register.D0
+        self.d0 = tools.simulator("machine68k", "machine68k").Register.D0
 
     def call(self, operation: str, operands: Sequence[int]) -> tuple[int, int]:
         """Result and cycles of a call, from entry to return."""

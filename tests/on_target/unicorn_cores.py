@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any, NamedTuple
 
-import pytest
-
+from tests import tools
 from tests.on_target.images import Image
 
 MEMORY = 0x100000
@@ -26,8 +25,8 @@ class UnicornCore:
     """A 32-bit core; cycles are a sum over blocks. Subclasses say which core, and price instructions."""
 
     def __init__(self, image: Image) -> None:
-        self.unicorn = pytest.importorskip("unicorn", reason="needs unicorn from PyPI")
-        self.capstone = pytest.importorskip("capstone", reason="needs capstone from PyPI")
+        self.unicorn = tools.simulator("unicorn", "unicorn")
+        self.capstone = tools.simulator("capstone", "capstone")
         self.image = image
         self.core, self.disassembler = self.started()
         self.core.mem_map(0, MEMORY)

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-import pytest
-
+from tests import tools
 from tests.on_target.images import Image, Toolchain
 
 TOOLCHAIN = Toolchain(
@@ -24,7 +23,7 @@ class Z80:
     """A Z80, with arguments where sdcc's convention for it has them."""
 
     def __init__(self, image: Image) -> None:
-        z80 = pytest.importorskip("z80", reason="needs z80 from PyPI")
+        z80 = tools.simulator("z80", "z80")
         self.image = image
         self.machine = z80.Z80Machine()
         for start, data in image.segments:
