@@ -229,10 +229,10 @@ def test_rooms_are_listed_in_the_order_of_the_flow() -> None:
 
 
 def test_every_word_of_routines_is_listed() -> None:
-    """The contributor's guide lists every word of the language of routines."""
+    """The page on the language of routines lists every word of it."""
     words = {getattr(word, "__name__", "") for word in WORDS}
 
-    assert set() == words - named_in(text_of("DEVELOPERS.md"))
+    assert set() == words - named_in(page("language"))
 
 
 def test_every_option_is_listed() -> None:
