@@ -29,7 +29,6 @@ from softfloat_py.routines.unpacking import (
     counts_as_zero,
     is_reserved,
     is_special,
-    sign_of,
     unpack_normal,
     unpack_with_leading_one,
 )
@@ -45,8 +44,8 @@ def square_root(x: Bits, direction: Bits, fmt: BinaryFormat, options: Options) -
             if is_nan(x, fmt):
                 return nan_of_one(x, fmt, options)
         if counts_as_zero(x, fmt, options):
-            return zero(sign_of(x, fmt), fmt)
-        if sign_of(x, fmt):
+            return zero(a.sign, fmt)
+        if a.sign:
             return signal_invalid_operation(fmt, options)
         if options.special:
             if is_special(x, fmt):
