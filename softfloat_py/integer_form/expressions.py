@@ -35,13 +35,17 @@ class ExpressionReader:
 
     def value(self, node: ast.expr, scope: Scope) -> Any:
         """What an expression is: an operand of the form, or a Python object fixed now."""
-        match node:
-            case ast.Constant(value=value):
-                return value
+        match node:  # what routines have most of comes first
             case ast.Name(id=name):
                 return self.look_up(name, scope)
+            case ast.Call():
+                return self.call(node, scope)
+            case ast.Constant(value=value):
+                return value
             case ast.Attribute(value=owner, attr=attribute):
                 return self.attribute(self.value(owner, scope), attribute)
+            case ast.BinOp(left=left, op=operator, right=right):
+                return words.binary(self.builder, operator, self.value(left, scope), self.value(right, scope))
             case ast.Tuple(elts=parts):
                 return self.tuple_of(parts, scope)
             case ast.Subscript(value=sequence, slice=index):
@@ -49,8 +53,6 @@ class ExpressionReader:
             case ast.Slice():
                 bounds = (node.lower, node.upper, node.step)
                 return slice(*(None if bound is None else self.value(bound, scope) for bound in bounds))
-            case ast.BinOp(left=left, op=operator, right=right):
-                return words.binary(self.builder, operator, self.value(left, scope), self.value(right, scope))
             case ast.UnaryOp(op=operator, operand=operand):
                 return words.unary(self.builder, operator, self.value(operand, scope))
             case ast.Compare(left=left, ops=operators, comparators=others):
@@ -59,8 +61,6 @@ class ExpressionReader:
                 return self.fixed_bool(isinstance(operator, ast.And), parts, scope)
             case ast.IfExp(test=test, body=body, orelse=orelse):
                 return self.value(body if self.truth(self.value(test, scope)) else orelse, scope)
-            case ast.Call():
-                return self.call(node, scope)
             case _:
                 raise Fault(f"expected an expression of numbers, not one of kind {type(node).__name__}")
 
@@ -89,9 +89,10 @@ class ExpressionReader:
             value = scope[name]
         else:
             module_names = self.sources[-1].globals
-            if name not in module_names and not hasattr(builtins, name):
+            known = module_names if name in module_names else vars(builtins)
+            if name not in known:
                 raise Fault(f"expected a name that is known here, not {name!r}")
-            value = module_names.get(name, getattr(builtins, name, None))
+            value = known[name]
         if isinstance(value, Mismatch):
             raise value.fault
         return value

@@ -7,7 +7,7 @@ import inspect
 import textwrap
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from functools import cache
+from functools import lru_cache
 from typing import Any
 
 from softfloat_py.integer_form.builder import Fault
@@ -39,7 +39,7 @@ class RoutineSource:
         return bound
 
 
-@cache
+@lru_cache(maxsize=512)
 def source_of(routine: Routine) -> RoutineSource:
     """The source of a routine; its file must be readable."""
     lines, first = inspect.getsourcelines(routine)

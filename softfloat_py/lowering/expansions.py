@@ -99,8 +99,9 @@ def expand(
     wanted = [argument.arg for argument in source_of(expansion.routine).node.args.args]
     result = write_out(builder, expansion.routine, {name: available[name] for name in wanted})
     words = result if isinstance(result, tuple) else (result,)
-    fit = write_out(builder, fitted, {"x": words, "width": width, "word": machine.word})
-    return tuple(fit)
+    if tuple(operand.width for operand in words) != word_widths(width, machine.word):
+        words = write_out(builder, fitted, {"x": words, "width": width, "word": machine.word})
+    return tuple(words)
 
 
 def parameter_words(builder: Builder, name: str, width: int, word: int) -> tuple[Variable, ...]:
@@ -137,7 +138,7 @@ def expanded_step(
     return expanded_for(name, operands, immediate, width, machine_of(name, machine))
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=2048)
 def expanded_for(
     name: str, operands: tuple[Constant | Value, ...], immediate: int, width: int, machine: Machine
 ) -> ExpandedStep:

@@ -11,8 +11,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
+from functools import cached_property
+from typing import Any
 
 from softfloat_py.errors import CostModelError, UnknownNameError
+from softfloat_py.integer_form.grammar import Program
 from softfloat_py.lowering.machine import Habits, Machine
 from softfloat_py.operations import OPERATIONS
 from softfloat_py.pricing.abilities import contradictions, widest_native
@@ -191,7 +194,7 @@ def _cycles_in(
     return prices[figure].cycles if figure in prices else None
 
 
-@dataclass(frozen=True, slots=True, repr=False, eq=False)
+@dataclass(frozen=True, repr=False, eq=False)
 class CostModel:
     """A CPU: its abilities and what its native steps cost.
 
@@ -221,7 +224,12 @@ class CostModel:
     def __repr__(self) -> str:
         return f"CostModel({self.name!r})"
 
-    @property
+    @cached_property
+    def prices(self) -> dict[Program, Any]:
+        """The prices of programs on this CPU, kept by `program_price`: they go when the model goes."""
+        return {}
+
+    @cached_property
     def compiled_machine(self) -> Machine:
         """The machine as compiled C uses it, whose widest type has 32 bits."""
         if self.machine.word < C.widest_type:
@@ -229,7 +237,7 @@ class CostModel:
         carries = self.machine.carry_flag and self.surrounding_code.carries_between_words
         return replace(self.machine, carry_flag=carries)
 
-    @property
+    @cached_property
     def cycles_of_word_in_memory(self) -> float:
         """Cycles that an operand or a result in memory takes more than one in a register."""
         if self.surrounding_code.word_in_memory is not None:

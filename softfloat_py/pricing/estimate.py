@@ -19,13 +19,21 @@ from typing import TYPE_CHECKING, NamedTuple, TypeVar
 
 from softfloat_py.errors import OperandError, QuantityError
 from softfloat_py.pricing.cost_model import CostModel
-from softfloat_py.pricing.program_price import AROUND_CALLS, BESIDE_STEPS, CALIBRATION, program_price
+from softfloat_py.pricing.program_price import (
+    AROUND_CALLS,
+    BESIDE_STEPS,
+    CALIBRATION,
+    ProgramPrice,
+    program_price,
+)
 from softfloat_py.pricing.table_reader import cost_model
 from softfloat_py.tally.counts import usage_of
 from softfloat_py.tally.origins import Line, Origin
 
 if TYPE_CHECKING:
+    from softfloat_py.integer_form.counting import Usage
     from softfloat_py.tally.tally import Tally
+    from softfloat_py.uses import Use
 
 K = TypeVar("K")
 
@@ -75,8 +83,7 @@ class Estimate:
     @cached_property
     def cycles(self) -> float:
         """All cycles."""
-        usages = self.tally.usages().items()
-        return sum(program_price(self.cpu, work.program).total(usage) for (work, _), usage in usages)
+        return sum(priced.price.total(priced.usage) for priced in self._priced)
 
     @property
     def seconds(self) -> float:
@@ -104,7 +111,7 @@ class Estimate:
         slowest = self.slowest_clock_hz
         return slowest is not None and slowest > self.cpu.clock.highest_mhz * 1e6
 
-    @property
+    @cached_property
     def calls(self) -> dict[tuple[str, str], int]:
         """Calls by (operation, format)."""
         return self.tally.calls
@@ -162,8 +169,8 @@ class Estimate:
         library = self.cpu.arithmetic_library
         if library is None:
             return {}
-        figures = {call: library.cycles(*call) for call in self.calls}
-        return {call: self.calls[call] * cycles for call, cycles in figures.items() if cycles is not None}
+        figures = ((call, n, library.cycles(*call)) for call, n in self.calls.items())
+        return {call: n * cycles for call, n, cycles in figures if cycles is not None}
 
     @cached_property
     def calls_without_figure(self) -> dict[tuple[str, str], int]:
@@ -222,10 +229,18 @@ class Estimate:
         """Cycles of all calls of some, by (operation, format)."""
         names = self.tally.format_names()
         return sum(
-            program_price(self.cpu, use.program).total(usage)
-            for (use, _), usage in self.tally.usages().items()
-            if (use.operation.name, names[use.format]) in calls
+            priced.price.total(priced.usage)
+            for priced in self._priced
+            if (priced.use.operation.name, names[priced.use.format]) in calls
         )
+
+    @cached_property
+    def _priced(self) -> list[_Priced]:
+        """All usages of the tally, each with the price of its program."""
+        return [
+            _Priced(use, line, usage, program_price(self.cpu, use.program))
+            for (use, line), usage in self.tally.usages().items()
+        ]
 
     @cached_property
     def _parts(self) -> list[_Part]:
@@ -233,10 +248,19 @@ class Estimate:
         names = self.tally.format_names()
         return [
             _Part(origin, phase, what, cycles)
-            for (use, line), usage in self.tally.usages().items()
+            for use, line, usage, price in self._priced
             for origin in [Origin.of(use, line, names)]
-            for (phase, what), cycles in program_price(self.cpu, use.program).divided(usage).items()
+            for (phase, what), cycles in price.divided(usage).items()
         ]
+
+
+class _Priced(NamedTuple):
+    """What a line of the user's source did with one program, and the prices of that program."""
+
+    use: Use
+    line: Line
+    usage: Usage
+    price: ProgramPrice
 
 
 class _Part(NamedTuple):

@@ -108,7 +108,7 @@ def run_of(shape: Shape, feature: int | None, machine: Machine) -> stepwise.Reco
     return _run_of(shape, feature, machine_of(shape.kind, machine))
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=256)
 def _run_of(shape: Shape, feature: int | None, machine: Machine) -> stepwise.Record:
     arguments = [
         (number >> (index * machine.word)) & ((1 << width) - 1)
@@ -134,6 +134,12 @@ def is_native(shape: Shape, machine: Machine) -> bool:
             return machine.barrel_shifter and max(widest, shape.width) <= machine.word
     # A sum is one bit wider than a word with its carry, which only matters where something takes it up.
     return max(widest, shape.width if kind.counted_as != "add" else 0) <= machine.word
+
+
+@lru_cache(maxsize=256)
+def native_among(program: Program, machine: Machine) -> frozenset[Step]:
+    """The steps of a program that are the machine's own."""
+    return frozenset(step for step, shape in _shapes_of(program).items() if is_native(shape, machine))
 
 
 def _own_step(shape: Shape, feature: int | None, machine: Machine) -> Entry:

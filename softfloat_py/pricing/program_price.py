@@ -8,12 +8,12 @@ used inside it.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Mapping
-from functools import cache
+from collections.abc import Iterator, Mapping, Sequence
+from functools import lru_cache
 
 from softfloat_py.integer_form.charges import Charge, Role
 from softfloat_py.integer_form.counting import Entry, Usage, bill_of, known_feature
-from softfloat_py.integer_form.grammar import Block, Constant, If, Loop, Program, Statement, Step
+from softfloat_py.integer_form.grammar import Block, Constant, If, Loop, Program, Statement, Step, Variable
 from softfloat_py.lowering.expansions import constant_words
 from softfloat_py.lowering.words import count_words
 from softfloat_py.pricing.compiler import C
@@ -27,43 +27,62 @@ AROUND_CALLS = "calls and saved registers"
 CALIBRATION = "as compiled code was measured"
 BESIDE_STEPS = "moves and spills"
 
+MOST_PROGRAMS = 256  # whose prices a model keeps
+
 # Cycles by phase and by what takes them: a counted kind, or one of the three above.
 Cycles = Mapping[tuple[str, str], float]
 
 
 class ProgramPrice:
-    """The prices of one program on one CPU, in cycles."""
+    """The prices of one program on one CPU, in cycles; a stretch has its price when it is first asked for."""
 
     def __init__(self, model: CostModel, program: Program) -> None:
-        pricing = _Pricing(model, program)
-        self.stretches: tuple[Cycles, ...] = tuple(pricing.stretches)
-        self._sites = [pricing.sites[id(site.step)] for site in bill_of(program).sites]
+        self._pricing = _Pricing(model, program)
+        self._by_stretch: dict[int, Cycles] = {}
         self._by_feature: dict[tuple[int, int], Cycles] = {}
-        self.around_a_call = model.cycles_around_a_call(pricing.context.most_words)
-        self._sums = [sum(cycles.values()) for cycles in self.stretches]
+        self._sums: dict[int, float] = {}
+        self._stretches = program.stretches
+        self.around_a_call = model.cycles_around_a_call(self._pricing.context.most_words)
+
+    @property
+    def stretches(self) -> tuple[Cycles, ...]:
+        """Cycles of a run through each stretch."""
+        return tuple(map(self.stretch, range(self._stretches)))
+
+    def stretch(self, number: int) -> Cycles:
+        """Cycles of one run through a stretch, sites left out."""
+        if number not in self._by_stretch:
+            self._by_stretch[number] = self._pricing.stretch(number)
+        return self._by_stretch[number]
 
     def site(self, site: int, feature: int) -> Cycles:
         """Cycles of one run of a site's step, with the feature it meets."""
         key = site, feature
         if key not in self._by_feature:
-            self._by_feature[key] = self._sites[site](feature)
+            self._by_feature[key] = self._pricing.site(site, feature)
         return self._by_feature[key]
 
     def total(self, usage: Usage) -> float:
         """All cycles of a usage."""
         total = usage.calls * self.around_a_call
-        total += sum(runs * cycles for runs, cycles in zip(usage.runs, self._sums, strict=True))
+        total += sum(runs * self._sum(number) for number, runs in enumerate(usage.runs) if runs)
         for site, histogram in enumerate(usage.features):
             total += sum(n * sum(self.site(site, feature).values()) for feature, n in histogram.items())
         return total
+
+    def _sum(self, number: int) -> float:
+        """Cycles of one run through a stretch, of all that takes them."""
+        if number not in self._sums:
+            self._sums[number] = sum(self.stretch(number).values())
+        return self._sums[number]
 
     def divided(self, usage: Usage) -> dict[tuple[str, str], float]:
         """All cycles of a usage, by phase and by what takes them."""
         total: defaultdict[tuple[str, str], float] = defaultdict(float)
         total[CALL, AROUND_CALLS] = usage.calls * self.around_a_call
-        for runs, cycles in zip(usage.runs, self.stretches, strict=True):
+        for number, runs in enumerate(usage.runs):
             if runs:
-                _add(total, cycles, runs)
+                _add(total, self.stretch(number), runs)
         for site, histogram in enumerate(usage.features):
             for feature, n in histogram.items():
                 _add(total, self.site(site, feature), n)
@@ -75,10 +94,15 @@ def _add(total: defaultdict[tuple[str, str], float], cycles: Cycles, times: floa
         total[key] += times * amount
 
 
-@cache
 def program_price(model: CostModel, program: Program) -> ProgramPrice:
-    """The prices of a program on a CPU."""
-    return ProgramPrice(model, program)
+    """The prices of a program on a CPU; the model keeps those of the programs that came last."""
+    price: ProgramPrice | None = model.prices.get(program)
+    if price is None:
+        price = ProgramPrice(model, program)
+        if len(model.prices) >= MOST_PROGRAMS:
+            model.prices.pop(next(iter(model.prices)), None)
+        model.prices[program] = price
+    return price
 
 
 def registers_of(code: SurroundingCode, word: int) -> Registers:
@@ -98,84 +122,108 @@ class _Pricing:
         code = model.surrounding_code
         registers = registers_of(code, self.machine.word)
         self.context = Context(program, self.machine, registers, code.overwrites, C)
-        self.stretches = [defaultdict[tuple[str, str], float](float) for _ in range(program.stretches)]
-        self.sites: dict[int, Callable[[int], Cycles]] = {}
-        self.is_site = {id(site.step) for site in bill_of(program).sites}
-        self.compared = {s.target for s in program.body.all_steps() if s.kind.counted_as == "compare"}
+        self.looked_up: dict[tuple[str, int, int | None], float] = {}
+        self.sites = [site.step for site in bill_of(program).sites]
         self.loads = _Loads(program, self.context)
         self.other_sides = _other_sides(program)
-        for charge in bill_of(program).charges:
-            self.price(charge)
+        self.charges = self._charges()
 
-    def charge(self, stretch: int, phase: str, what: str, cycles: float) -> None:
-        if cycles:
-            self.stretches[stretch][phase, what] += cycles
+    def _charges(self) -> Mapping[int, Sequence[Charge]]:
+        """The charges that each stretch has to do with: its own, and those of steps elsewhere whose constants
+        are loaded here, or that compilers may move to here.
+        """
+        charges: defaultdict[int, list[Charge]] = defaultdict(list)
+        sites = set(self.sites)
+        for charge in bill_of(self.program).charges:
+            step = charge.statement
+            if charge.role is Role.STEP and isinstance(step, Step):
+                if step in sites:
+                    continue
+                for elsewhere in (self.loads.before_loop, self.other_sides):
+                    if step in elsewhere:
+                        charges[elsewhere[step]].append(charge)
+            charges[charge.stretch].append(charge)
+        return charges
+
+    def site(self, site: int, feature: int) -> Cycles:
+        """Cycles of a site's step with a feature."""
+        return self.cycles_of(self.sites[site], feature)
+
+    def stretch(self, stretch: int) -> Cycles:
+        """Cycles of a run through a stretch."""
+        cycles: defaultdict[tuple[str, str], float] = defaultdict(float)
+        for charge in self.charges[stretch]:
+            for phase, what, amount in self.price(charge, stretch):
+                if amount:
+                    cycles[phase, what] += amount
+        return cycles
 
     # -- charges -----------------------------------------------------------------------------------
 
-    def price(self, charge: Charge) -> None:
-        """Add the cycles of a charge to its stretch."""
+    def price(self, charge: Charge, stretch: int) -> Iterator[tuple[str, str, float]]:
+        """What a stretch has of a charge: phases, what takes the cycles, and these."""
+        phase, kind = charge.phase, charge.kind
         match charge.role:
             case Role.STEP:
                 assert isinstance(charge.statement, Step)
-                self.step(charge.statement, charge.stretch)
+                yield from self.step(charge.statement, charge.stretch, stretch)
             case Role.AROUND | Role.OPERAND:
                 pass  # in `around_a_call`, and among what a step takes
             case Role.PLACED:
-                self.place(charge)
+                assert charge.constant is not None
+                for word in constant_words(charge.constant, self.machine.word):
+                    load = load_of(word.value, self.machine)
+                    yield phase, kind, self.native("move") if load is None else self.entry(load)
             case Role.ROUNDS:
-                self.charge(charge.stretch, charge.phase, charge.kind, self.native("move"))
+                yield phase, kind, self.native("move")
             case Role.DECISION | Role.BRANCH | Role.COUNTDOWN:
-                cycles = charge.times * self.native(charge.kind)
-                self.charge(charge.stretch, charge.phase, charge.kind, cycles)
+                yield phase, kind, charge.times * self.native(kind)
                 if charge.role is Role.DECISION and self.is_uncompared(charge.statement):
-                    self.charge(charge.stretch, charge.phase, "compare", self.native("compare"))
+                    yield phase, "compare", self.native("compare")
 
     def is_uncompared(self, statement: Statement | None) -> bool:
         """Whether an `if` looks at a bit that no comparison made, which a comparison then has to ask for."""
         assert isinstance(statement, If)
-        return statement.condition not in self.compared and not self.model.surrounding_code.branches_compare
+        code = self.model.surrounding_code
+        return not code.branches_compare and statement.condition not in _compared(self.program)
 
-    def place(self, charge: Charge) -> None:
-        """Charge the bringing of a constant to a place of its own, word by word."""
-        assert charge.constant is not None
-        for word in constant_words(charge.constant, self.machine.word):
-            load = load_of(word.value, self.machine)
-            cycles = self.native("move") if load is None else self.entry(load)
-            self.charge(charge.stretch, charge.phase, charge.kind, cycles)
-
-    def step(self, step: Step, stretch: int) -> None:
-        """Charge a step, and the constants that it needs if they are not in registers already."""
-        with_loads = step not in self.loads.free
-        if id(step) in self.is_site:
-            self.sites[id(step)] = lambda feature: self.cycles_of(step, feature, with_loads=with_loads)
-            return
-        cycles = dict(self.cycles_of(step, known_feature(step), with_loads=with_loads))
-        if step in self.loads.before_loop:
-            load = step.phase, "load_constant"
-            self.stretches[self.loads.before_loop[step]][load] += cycles.pop(load, 0.0)
-        if step in self.other_sides:
-            moved = C.share_moved_on_the_other_side
-            _add(self.stretches[stretch], cycles, 1 - moved)
-            _add(self.stretches[self.other_sides[step]], cycles, moved)
-        else:
-            _add(self.stretches[stretch], cycles, 1)
+    def step(self, step: Step, own: int, stretch: int) -> Iterator[tuple[str, str, float]]:
+        """What a stretch has of a step, which stands in its own: constants may be loaded before a loop, and a
+        share of what is moved for an `if` be moved on the other side.
+        """
+        before_loop = self.loads.before_loop.get(step)
+        other_side = self.other_sides.get(step)
+        moved = 0.0 if other_side is None else C.share_moved_on_the_other_side
+        for (phase, what), cycles in self.cycles_of(step, known_feature(step)).items():
+            if what == "load_constant" and before_loop is not None:
+                yield phase, what, cycles if stretch == before_loop else 0.0
+            elif stretch == own:
+                yield phase, what, (1 - moved) * cycles
+            elif stretch == other_side:
+                yield phase, what, moved * cycles
 
     # -- prices ------------------------------------------------------------------------------------
 
     def native(self, kind: str) -> float:
         """Cycles of a native step of one word."""
-        return self.model.cycles(kind, self.machine.word, None)
+        return self.cycles(kind, self.machine.word, None)
 
-    def cycles_of(self, step: Step, feature: int | None, *, with_loads: bool) -> Cycles:
-        """Cycles of a step and of what stands beside it."""
+    def cycles(self, kind: str, width: int, feature: int | None) -> float:
+        """Cycles of a native step, looked up in the model's table once."""
+        key = kind, width, feature
+        if key not in self.looked_up:
+            self.looked_up[key] = self.model.cycles(*key)
+        return self.looked_up[key]
+
+    def cycles_of(self, step: Step, feature: int | None) -> Cycles:
+        """Cycles of a step, of its constants if they are not in registers already, and of what is moved."""
         shape = shape_of(step, self.program)
         kind = step.kind.counted_as
         assert kind is not None
         cycles: defaultdict[tuple[str, str], float] = defaultdict(float)
         native = native_steps(shape, feature, self.machine)
         cycles[step.phase, kind] = self.together(native.steps)
-        if with_loads and native.loads:
+        if native.loads and step not in self.loads.free:
             cycles[step.phase, "load_constant"] = self.together(native.loads)
         if kind == "compare":
             cycles[step.phase, kind] = self.comparison(step, cycles[step.phase, kind])
@@ -191,7 +239,7 @@ class _Pricing:
 
     def entry(self, entry: Entry) -> float:
         """Cycles of one native step."""
-        return self.model.cycles(entry.kind, entry.width or self.machine.word, entry.feature)
+        return self.cycles(entry.kind, entry.width or self.machine.word, entry.feature)
 
     def comparison(self, step: Step, cycles: float) -> float:
         """A comparison's cycles: those of keeping its outcome as a number as well; or, if it only decides, no
@@ -248,6 +296,13 @@ class _Loads:
         return known | loaded
 
 
+@lru_cache(maxsize=256)
+def _compared(program: Program) -> frozenset[Variable]:
+    """The outcomes of comparisons."""
+    return frozenset(s.target for s in program.body.all_steps() if s.kind.counted_as == "compare")
+
+
+@lru_cache(maxsize=256)
 def _other_sides(program: Program) -> dict[Step, int]:
     """For what one side of an `if` moves for nothing but to go on after it, the stretch that the other side
     begins with: compilers choose the side.

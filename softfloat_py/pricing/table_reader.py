@@ -9,7 +9,7 @@ from __future__ import annotations
 import os
 import tomllib
 from collections.abc import Sequence
-from functools import cache, reduce
+from functools import lru_cache, reduce
 from importlib.resources import files
 from importlib.resources.abc import Traversable
 from pathlib import Path
@@ -47,7 +47,7 @@ def cost_models() -> list[str]:
     return sorted(name.removesuffix(_SUFFIX) for name in names if name.endswith(_SUFFIX))
 
 
-@cache
+@lru_cache(maxsize=256)
 def cost_model(name: str) -> CostModel:
     """The library's cost model of this name, or for the core or chip of this name.
 
@@ -57,7 +57,7 @@ def cost_model(name: str) -> CostModel:
     return _committed_model(_model_name(name))
 
 
-@cache
+@lru_cache(maxsize=64)
 def _committed_model(name: str) -> CostModel:
     return _model(name, f"{name}{_SUFFIX}", _committed_table(name))
 
@@ -99,7 +99,7 @@ def _parsed(content: bytes, source: str) -> dict[str, Any]:
         raise CostModelError(source, [f"the file must be TOML in UTF-8; {reason}"]) from None
 
 
-@cache
+@lru_cache(maxsize=1)
 def _model_names() -> ModelNames:
     """The names and aliases of all models; CostModelError where two go by one name."""
     return ModelNames({name: _aliases(_committed_table(name)) for name in cost_models()})
@@ -110,7 +110,7 @@ def _aliases(table: dict[str, Any]) -> Sequence[str]:
     return aliases if TEXTS.holds(aliases) else []  # a fault, noted when the model is read
 
 
-@cache
+@lru_cache(maxsize=64)
 def _committed_table(name: str) -> dict[str, Any]:
     """The table in one of the library's files, parsed once though several files may be based on it."""
     source = f"{name}{_SUFFIX}"

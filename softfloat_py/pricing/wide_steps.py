@@ -58,7 +58,7 @@ def most_words_inside(shape: Shape, machine: Machine, needed_later: tuple[bool, 
     return _most_words(shape, machine_of(shape.kind, machine), needed_later)
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=2048)
 def _most_words(shape: Shape, machine: Machine, needed_later: tuple[bool, ...]) -> int:
     words = _words_of(expansion_of(shape, machine), machine.word)
     anyway = words.needed_anyway(needed_later)
@@ -75,7 +75,7 @@ class _Run(NamedTuple):
     copied: Mapping[str, int]
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=2048)
 def _run_of(shape: Shape, feature: int | None, machine: Machine, needed_later: tuple[bool, ...]) -> _Run:
     words = _words_of(expansion_of(shape, machine), machine.word)
     anyway = words.needed_anyway(needed_later)
@@ -139,7 +139,7 @@ class _Words:
         return tuple(bool(self.liveness.kept([operand]) & after) for operand in step.operands)
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=2048)
 def _words_of(expanded: ExpandedStep, word: int) -> _Words:
     return _Words(expanded, word)
 
