@@ -26,7 +26,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from softfloat_py.errors import CostModelError, OperandError, QuantityError
-from softfloat_py.pricing.cost_model import LEAST_MOVES_A_STEP, MOST_MOVES_A_STEP, CostModel
+from softfloat_py.pricing.cost_model import CostModel
 from softfloat_py.pricing.estimate import model_of
 from softfloat_py.pricing.figures import Document, Origin, Standing
 from softfloat_py.pricing.table_reader import cost_model, cost_models
@@ -35,7 +35,6 @@ from softfloat_py.whole_files import write_text
 
 # In the order in which they are taken up; each is a part of [surrounding_code], with the key of its number.
 FIGURES = {"moves_a_step": "value", "argument_passing": "cycles"}
-LEAST = {"moves_a_step": LEAST_MOVES_A_STEP, "argument_passing": 0.0}
 # Columns whose directions differ by less than this share cannot be told apart: noise would decide.
 TOLD_APART = 0.01
 COUNTER_END = 1 << 64  # cycles are read from a counter, and none is wider
@@ -89,7 +88,7 @@ def calibrate(model: str | CostModel, measurements: Iterable[Measurement]) -> Ca
         if not measurement.tally.total_calls:
             raise QuantityError("calls of a tally that was measured", "at least 1", 0)
     figures = _fitted(base, given)
-    if figures.get("moves_a_step", 0) > MOST_MOVES_A_STEP:
+    if figures.get("moves_a_step", 0) > base.compiler.moves_a_step.highest:
         raise _beyond_the_figures(base, figures, given)
     return Calibration(base, _calibrated(base, figures, len(given)), figures, given)
 
@@ -97,7 +96,7 @@ def calibrate(model: str | CostModel, measurements: Iterable[Measurement]) -> Ca
 def _beyond_the_figures(
     base: CostModel, figures: dict[str, float], measurements: Sequence[Measurement]
 ) -> QuantityError:
-    model = _with_figures(base, figures | {"moves_a_step": MOST_MOVES_A_STEP})
+    model = _with_figures(base, figures | {"moves_a_step": base.compiler.moves_a_step.highest})
     most = sum(_cycles(model, measurements))
     required = f"at most {most:.0f} together on {base.name} (is it its clock, its memory, that work alone?)"
     return QuantityError("cycles", required, sum(measurement.cycles for measurement in measurements))
@@ -198,12 +197,13 @@ def _fitted(base: CostModel, measurements: Sequence[Measurement]) -> dict[str, f
         for key in FIGURES
     }
     fitted = _independent(columns)
-    kept = _kept(base, fitted)
+    unchanged = _unchanged(base, fitted)
     wanted = 1 - without / measured
-    for key, value in (kept | {key: LEAST[key] for key in fitted}).items():
+    least = {"moves_a_step": base.compiler.moves_a_step.lowest, "argument_passing": 0.0}
+    for key, value in (unchanged | {key: least[key] for key in fitted}).items():
         wanted -= columns[key] * value
     above = not_negative_least_squares(np.column_stack([columns[key] for key in fitted]), wanted)
-    return {key: float(f"{LEAST[key] + value:.6g}") for key, value in zip(fitted, above, strict=True)}
+    return {key: float(f"{least[key] + value:.6g}") for key, value in zip(fitted, above, strict=True)}
 
 
 def _independent(columns: dict[str, Numbers]) -> list[str]:
@@ -218,7 +218,7 @@ def _independent(columns: dict[str, Numbers]) -> list[str]:
     return chosen
 
 
-def _kept(base: CostModel, fitted: Sequence[str]) -> dict[str, float]:
+def _unchanged(base: CostModel, fitted: Sequence[str]) -> dict[str, float]:
     """The figures that stay as they are."""
     code = base.surrounding_code
     return {key: getattr(getattr(code, key), FIGURES[key]) for key in FIGURES if key not in fitted}

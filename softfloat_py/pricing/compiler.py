@@ -1,29 +1,99 @@
-"""How compilers of C use a CPU: what they do with values, whatever the CPU."""
+"""How compilers of C use a CPU: the habits that the rules of pricing ask about, each with its source.
+
+They come from `costmodels/compilers/c.toml`; a model's own table says where its CPU differs.
+"""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from itertools import pairwise
+
+from softfloat_py.lowering.machine import Habits, Machine
+from softfloat_py.pricing.figures import Origin, Quantity, refuse
+
+
+@dataclass(frozen=True, slots=True)
+class IntegerTypes:
+    """Bits of the integer types that values are held in, narrowest first."""
+
+    bits: tuple[int, ...]
+    origin: Origin
+
+    def __post_init__(self) -> None:
+        refuse("of integer types", self._faults())
+
+    def _faults(self) -> Iterator[str]:
+        rising = all(narrower < wider for narrower, wider in pairwise(self.bits))
+        if not (self.bits and rising and all(bits > 0 and bits % 8 == 0 for bits in self.bits)):
+            yield f"bits must be whole bytes, narrowest first, not {list(self.bits)!r}"
+
+    @property
+    def widest(self) -> int:
+        """Bits of the widest type."""
+        return self.bits[-1]
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """The lowest and the highest that a fitted figure may be."""
+
+    lowest: float
+    highest: float
+    origin: Origin
+
+    def __post_init__(self) -> None:
+        refuse("of limits", self._faults())
+
+    def _faults(self) -> Iterator[str]:
+        if self.highest < self.lowest:
+            yield f"highest must be at least lowest ({self.lowest!r}), not {self.highest!r}"
 
 
 @dataclass(frozen=True, slots=True)
 class Compiler:
-    """The habits that the rules of pricing ask about.
+    """What compiled code does with values, whatever they are for.
 
-    `types`: bits of the integer types that values are held in, narrowest first; wider values are cut into the
-    widest. `put_away_bits`: a value that finds no register is put away whole, so many bits at a time.
-    `share_moved_on_the_other_side`: of the moves for nothing but to go on after an `if`, those that stand on
-    the other side. `moves_around_a_product`: of each word that a product takes the register of.
+    A value is held in the narrowest of the `types`, or cut into several of the widest. One that finds no
+    register is put away whole, `put_away_bits` at a time. Of what is moved for nothing but to go on after an
+    `if`, a share is moved on the other side. Each word that a product takes the register of is moved
+    `moves_around_a_product` times. A carry goes from word to word within the widest type, and beyond it where
+    there are `carries_between_words`. `moves_a_step` limits what a fit may ascribe to the compiler, in moves
+    for each native step.
     """
 
-    types: tuple[int, ...] = (8, 16, 32)
-    put_away_bits: int = 32
-    share_moved_on_the_other_side: float = 0.5
-    moves_around_a_product: float = 2
+    types: IntegerTypes
+    put_away_bits: Quantity
+    share_moved_on_the_other_side: Quantity
+    moves_around_a_product: Quantity
+    moves_a_step: Limits
+    carries_between_words: bool
 
-    @property
-    def widest_type(self) -> int:
-        """Bits of the widest type."""
-        return self.types[-1]
+    def __post_init__(self) -> None:
+        refuse("of a compiler", self._faults())
 
+    def _faults(self) -> Iterator[str]:
+        bits = self.put_away_bits.value
+        if bits not in self.types.bits:
+            yield f"put_away_bits.value must be the bits of a type, not {bits!r}"
+        share = self.share_moved_on_the_other_side.value
+        if not 0 <= share <= 1:
+            yield f"share_moved_on_the_other_side.value must be a share, from 0 to 1, not {share!r}"
+        moves = self.moves_around_a_product.value
+        if moves < 0:
+            yield f"moves_around_a_product.value must be 0 or more, not {moves!r}"
 
-C = Compiler()
+    def machine(self, cpu: Machine) -> Machine:
+        """The machine that compiled code makes of a CPU."""
+        if cpu.word < self.types.widest:
+            return replace(cpu, habits=Habits(carry_reach=self.types.widest))
+        return replace(cpu, carry_flag=cpu.carry_flag and self.carries_between_words)
+
+    def faults_of_moves(self, moves: float) -> Iterator[str]:
+        """What is wrong with moves for each native step that are said to be beyond the rules."""
+        limits = self.moves_a_step
+        if not limits.lowest <= moves <= limits.highest:
+            yield (
+                f"surrounding_code.moves_a_step.value must be moves a step, from {limits.lowest} to "
+                f"{limits.highest}, not {moves!r}"
+            )

@@ -10,16 +10,16 @@ measured on the target before anything depends on them; they are no bound on the
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
 from softfloat_py.errors import CostModelError, UnknownNameError
 from softfloat_py.integer_form.grammar import Program
-from softfloat_py.lowering.machine import Habits, Machine
+from softfloat_py.lowering.machine import Machine
 from softfloat_py.operations import OPERATIONS
 from softfloat_py.pricing.abilities import contradictions, widest_native
-from softfloat_py.pricing.compiler import C
+from softfloat_py.pricing.compiler import Compiler
 from softfloat_py.pricing.figures import (
     Clock,
     Origin,
@@ -51,10 +51,6 @@ FPU_OPERATIONS = (
 LIBRARY_OPERATIONS = (COMPARISONS, *(name for name in OPERATIONS if not name.startswith("compare_")))
 
 
-LEAST_MOVES_A_STEP = -0.5
-MOST_MOVES_A_STEP = 10
-
-
 @dataclass(frozen=True, slots=True)
 class SurroundingCode:
     """What compiled code spends around the steps of an operation.
@@ -65,10 +61,9 @@ class SurroundingCode:
     `branches_compare`, a branch on a comparison of words needs no step before it; where a comparison is
     kept as a number, that costs `condition_as_value` more. `save_and_restore` is for one call, its n the
     registers saved; `argument_passing` is for one call; `moves_a_step` is what measured compiled code had
-    beyond all this, in moves for each native step; below 0 where a compiler makes one of several steps. Where
-    compiled code does not hand a carry from word to word, `carries_between_words` is False; of words narrower
-    than C's widest type, it does within that type alone. `word_in_memory` is what an operand or a result in
-    memory takes more than one in a register, if that is not a load or a store.
+    beyond all this, in moves for each native step; below 0 where a compiler makes one of several steps.
+    `word_in_memory` is what an operand or a result in memory takes more than one in a register, if that is
+    not a load or a store.
     """
 
     registers: Quantity
@@ -80,7 +75,6 @@ class SurroundingCode:
     save_and_restore: Price
     argument_passing: Price
     moves_a_step: Quantity
-    carries_between_words: bool = True
     word_in_memory: Price | None = None
 
     def __post_init__(self) -> None:
@@ -101,12 +95,6 @@ class SurroundingCode:
         for kind in self.overwrites:
             if kind not in COUNTED_KINDS:
                 yield f"overwrites must name kinds of step, not {kind!r}"
-        moves = self.moves_a_step.value
-        if not LEAST_MOVES_A_STEP <= moves <= MOST_MOVES_A_STEP:
-            yield (
-                f"moves_a_step.value must be moves a step, from {LEAST_MOVES_A_STEP} to {MOST_MOVES_A_STEP}, "
-                f"not {moves!r}"
-            )
 
 
 @dataclass(frozen=True, slots=True)
@@ -211,6 +199,7 @@ class CostModel:
     machine_origin: Origin
     steps: Mapping[str, tuple[Price, ...]]
     surrounding_code: SurroundingCode
+    compiler: Compiler
     compared_with_compiled_code: tuple[CompiledCode, ...] = ()
     with_fpu: FloatingPointPart | None = None
     arithmetic_library: ArithmeticLibrary | None = None
@@ -219,7 +208,8 @@ class CostModel:
     def __post_init__(self) -> None:
         unpriced = [kind for kind, prices in self.steps.items() if not prices]
         empty = [f"steps.{kind} must have at least one price" for kind in unpriced]
-        refuse(self.name, [*empty, *contradictions(self.machine, self.steps)])
+        moves = self.compiler.faults_of_moves(self.surrounding_code.moves_a_step.value)
+        refuse(self.name, [*empty, *contradictions(self.machine, self.steps), *moves])
 
     def __repr__(self) -> str:
         return f"CostModel({self.name!r})"
@@ -231,11 +221,8 @@ class CostModel:
 
     @cached_property
     def compiled_machine(self) -> Machine:
-        """The machine as compiled C uses it, whose widest type has 32 bits."""
-        if self.machine.word < C.widest_type:
-            return replace(self.machine, habits=Habits(carry_reach=C.widest_type))
-        carries = self.machine.carry_flag and self.surrounding_code.carries_between_words
-        return replace(self.machine, carry_flag=carries)
+        """The machine as compiled C uses it."""
+        return self.compiler.machine(self.machine)
 
     @cached_property
     def cycles_of_word_in_memory(self) -> float:

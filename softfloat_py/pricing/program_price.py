@@ -16,7 +16,7 @@ from softfloat_py.integer_form.counting import Entry, Usage, bill_of, known_feat
 from softfloat_py.integer_form.grammar import Block, Constant, If, Loop, Program, Statement, Step, Variable
 from softfloat_py.lowering.expansions import constant_words
 from softfloat_py.lowering.words import count_words
-from softfloat_py.pricing.compiler import C
+from softfloat_py.pricing.compiler import Compiler
 from softfloat_py.pricing.context import Context
 from softfloat_py.pricing.cost_model import CostModel, SurroundingCode
 from softfloat_py.pricing.native_steps import load_of, native_steps, shape_of
@@ -105,10 +105,11 @@ def program_price(model: CostModel, program: Program) -> ProgramPrice:
     return price
 
 
-def registers_of(code: SurroundingCode, word: int) -> Registers:
-    """The registers of a CPU."""
+def registers_of(code: SurroundingCode, compiler: Compiler, word: int) -> Registers:
+    """The registers of a CPU, as a compiler uses them."""
     parking = 0 if code.parking_registers is None else int(code.parking_registers.value)
-    return Registers(int(code.registers.value), parking, count_words(C.put_away_bits, word))
+    value = count_words(int(compiler.put_away_bits.value), word)
+    return Registers(int(code.registers.value), parking, value)
 
 
 class _Pricing:
@@ -120,8 +121,8 @@ class _Pricing:
         self.machine = model.compiled_machine
         self.in_memory = model.cycles_of_word_in_memory
         code = model.surrounding_code
-        registers = registers_of(code, self.machine.word)
-        self.context = Context(program, self.machine, registers, code.overwrites, C)
+        registers = registers_of(code, model.compiler, self.machine.word)
+        self.context = Context(program, self.machine, registers, code.overwrites, model.compiler)
         self.looked_up: dict[tuple[str, int, int | None], float] = {}
         self.sites = [site.step for site in bill_of(program).sites]
         self.loads = _Loads(program, self.context)
@@ -154,8 +155,7 @@ class _Pricing:
         cycles: defaultdict[tuple[str, str], float] = defaultdict(float)
         for charge in self.charges[stretch]:
             for phase, what, amount in self.price(charge, stretch):
-                if amount:
-                    cycles[phase, what] += amount
+                cycles[phase, what] += amount
         return cycles
 
     # -- charges -----------------------------------------------------------------------------------
@@ -193,7 +193,7 @@ class _Pricing:
         """
         before_loop = self.loads.before_loop.get(step)
         other_side = self.other_sides.get(step)
-        moved = 0.0 if other_side is None else C.share_moved_on_the_other_side
+        moved = 0.0 if other_side is None else self.model.compiler.share_moved_on_the_other_side.value
         for (phase, what), cycles in self.cycles_of(step, known_feature(step)).items():
             if what == "load_constant" and before_loop is not None:
                 yield phase, what, cycles if stretch == before_loop else 0.0

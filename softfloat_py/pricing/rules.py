@@ -41,10 +41,10 @@ COMMUTATIVE = ("add", "and", "or", "xor", "multiply")
 
 def words_of_value(width: int, word: int, compiler: Compiler) -> int:
     """A value takes the words of the narrowest type that holds it, or of several of the widest."""
-    for bits in compiler.types:
+    for bits in compiler.types.bits:
         if width <= bits:
             return count_words(bits, word)
-    return count_words(width, compiler.widest_type) * count_words(compiler.widest_type, word)
+    return count_words(width, compiler.types.widest) * count_words(compiler.types.widest, word)
 
 
 def words_written(step: Step, word: int) -> int:

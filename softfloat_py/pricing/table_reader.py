@@ -8,17 +8,18 @@ from __future__ import annotations
 
 import os
 import tomllib
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from functools import lru_cache, reduce
 from importlib.resources import files
 from importlib.resources.abc import Traversable
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any, TypeVar, cast
 
 from softfloat_py.errors import CostModelError, NotInstalledError, UnknownNameError
 from softfloat_py.formats import NAMED_FORMATS
 from softfloat_py.lowering.machine import Machine
 from softfloat_py.pricing.abilities import contradictions
+from softfloat_py.pricing.compiler import Compiler, IntegerTypes, Limits
 from softfloat_py.pricing.cost_model import (
     FPU_OPERATIONS,
     LIBRARY_OPERATIONS,
@@ -30,12 +31,23 @@ from softfloat_py.pricing.cost_model import (
 )
 from softfloat_py.pricing.figures import Clock, Document, Origin, Price, Quantity, Standing
 from softfloat_py.pricing.model_names import ModelNames
-from softfloat_py.pricing.table_sections import FLAG, NUMBER, REQUIRED, TEXT, TEXTS, WHOLE, Curable, Section
+from softfloat_py.pricing.table_sections import (
+    FLAG,
+    NUMBER,
+    REQUIRED,
+    TEXT,
+    TEXTS,
+    WHOLE,
+    WHOLES,
+    Curable,
+    Section,
+)
 from softfloat_py.routines.steps import COUNTED_KINDS
 
 T = TypeVar("T")
 _SUFFIX = ".toml"
 _ALIASES = "aliases"
+_COMPILERS = "compilers"
 
 
 # -- what users call -----------------------------------------------------------------------------------
@@ -146,6 +158,18 @@ def _laid_over(base: dict[str, Any], own: dict[str, Any]) -> dict[str, Any]:
     return result
 
 
+@lru_cache(maxsize=1)
+def usual_compiler() -> Compiler:
+    """How compilers use a CPU of which nothing else is known."""
+    source = f"{_COMPILERS}/c{_SUFFIX}"
+    root = Section(_parsed(_folder().joinpath(source).read_bytes(), source), "", faults=[])
+    compiler = root.read("compiler", _PartReader(root.read("documents", _read_documents) or {}).compiler)
+    root.refuse_unknown_keys()
+    if compiler is None:
+        raise CostModelError(source, root.faults)
+    return compiler
+
+
 # -- the parts of a model ------------------------------------------------------------------------------
 
 
@@ -165,12 +189,16 @@ def _read_model(table: dict[str, Any], name: str) -> tuple[CostModel | None, lis
     """The model in a table, or None, and the faults of the table."""
     root = Section(table, "", faults=[])
     reader = _PartReader(root.read("documents", _read_documents) or {})
+    usual = usual_compiler()
+    compiler = root.read("compiler", lambda part: reader.compiler(part, usual), default=None) or usual
     parts = {
         "title": root.take("title", TEXT),
         "about": root.take("about", TEXT),
         "aliases": root.take_texts(_ALIASES),
         "clock": root.read("clock", reader.clock),
-        "surrounding_code": root.read("surrounding_code", reader.surrounding_code),
+        "surrounding_code": root.read(
+            "surrounding_code", lambda part: reader.surrounding_code(part, compiler)
+        ),
         "compared_with_compiled_code": root.read_list("compared_with_compiled_code", reader.compiled_code),
         "with_fpu": root.read("with_fpu", reader.with_fpu, default=None),
         "arithmetic_library": root.read("arithmetic_library", reader.arithmetic_library, default=None),
@@ -181,7 +209,13 @@ def _read_model(table: dict[str, Any], name: str) -> tuple[CostModel | None, lis
         root.faults.extend(map(Curable, contradictions(machine, steps)))
     root.refuse_unknown_keys()
     model = root.build(
-        CostModel, name=name, machine=machine, machine_origin=machine_origin, steps=steps, **parts
+        CostModel,
+        name=name,
+        machine=machine,
+        machine_origin=machine_origin,
+        steps=steps,
+        compiler=compiler,
+        **parts,
     )
     return model, root.faults
 
@@ -270,8 +304,9 @@ class _PartReader:
                 result[kind] = sound if len(sound) == len(prices) else ()
         return result
 
-    def surrounding_code(self, section: Section) -> SurroundingCode | None:
-        return section.build(
+    def surrounding_code(self, section: Section, compiler: Compiler) -> SurroundingCode | None:
+        moves = section.read("moves_a_step", self.quantity)
+        code = section.build(
             SurroundingCode,
             registers=section.read("registers", self.quantity),
             parking_registers=section.read("parking_registers", self.quantity, default=None),
@@ -281,10 +316,41 @@ class _PartReader:
             condition_as_value=section.read("condition_as_value", self.price),
             save_and_restore=section.read("save_and_restore", lambda part: self.price(part, with_n=True)),
             argument_passing=section.read("argument_passing", self.price),
-            moves_a_step=section.read("moves_a_step", self.quantity),
-            carries_between_words=section.take("carries_between_words", FLAG, default=True),
+            moves_a_step=moves,
             word_in_memory=section.read("word_in_memory", self.price, default=None),
         )
+        if moves is not None:
+            section.faults.extend(compiler.faults_of_moves(moves.value))
+        return code
+
+    def compiler(self, section: Section, usual: Compiler | None = None) -> Compiler | None:
+        """A compiler; what its table leaves out is as usual, and nothing may be where nothing is usual."""
+
+        def part(key: str, reader: Callable[[Section], T | None]) -> T | None:
+            if usual is None or key in section.table:
+                return section.read(key, reader)
+            section.known.append(key)
+            return cast(T, getattr(usual, key))
+
+        usually = REQUIRED if usual is None else usual.carries_between_words
+        return section.build(
+            Compiler,
+            types=part("types", self.integer_types),
+            put_away_bits=part("put_away_bits", self.quantity),
+            share_moved_on_the_other_side=part("share_moved_on_the_other_side", self.quantity),
+            moves_around_a_product=part("moves_around_a_product", self.quantity),
+            moves_a_step=part("moves_a_step", self.limits),
+            carries_between_words=section.take("carries_between_words", FLAG, usually),
+        )
+
+    def integer_types(self, section: Section) -> IntegerTypes | None:
+        bits = section.take("bits", WHOLES)
+        bits = tuple(bits) if WHOLES.holds(bits) else ()
+        return section.build(IntegerTypes, bits=bits, origin=self.origin(section))
+
+    def limits(self, section: Section) -> Limits | None:
+        ends = {key: section.take(key, NUMBER) for key in ("lowest", "highest")}
+        return section.build(Limits, **ends, origin=self.origin(section))
 
     def compiled_code(self, section: Section) -> CompiledCode | None:
         return section.build(

@@ -25,6 +25,10 @@ FLAG = Shape("true or false", lambda value: isinstance(value, bool))
 WHOLE = Shape("a whole number", lambda value: type(value) is int)
 NUMBER = Shape("a number below 1e9", lambda value: type(value) in (int, float) and abs(value) < 1e9)
 TABLE = Shape("a table", lambda value: isinstance(value, dict))
+WHOLES = Shape(
+    "a list of whole numbers",
+    lambda value: isinstance(value, list) and bool(value) and all(map(WHOLE.holds, value)),
+)
 TEXTS = Shape("a list of texts", lambda value: isinstance(value, list) and all(map(TEXT.holds, value)))
 TABLES = Shape("a list of tables", lambda value: isinstance(value, list) and all(map(TABLE.holds, value)))
 PRICES = Shape(

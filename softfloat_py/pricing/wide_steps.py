@@ -49,7 +49,7 @@ def extra_moves_inside(
     parked, spilled = _moved(run, own, 0, 0)
     needed = most_words_inside(shape, machine, site.needed_later)
     away = words_put_away(registers, needed, site.outside_words)
-    times = compiler.moves_around_a_product
+    times = compiler.moves_around_a_product.value
     return ExtraMoves(copied, parked + times * away[0], spilled + times * away[1])
 
 

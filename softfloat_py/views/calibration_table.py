@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from softfloat_py.pricing.cost_model import LEAST_MOVES_A_STEP
 from softfloat_py.views.layout import Section, columns, counted, grouped, sections_html, sections_text
 
 if TYPE_CHECKING:
@@ -45,7 +44,10 @@ def _figure_lines(calibration: Calibration) -> Iterator[str]:
     rows = [(f"{value:.3g}", _MEANINGS[key]) for key, value in calibration.figures.items()]
     yield from columns(rows, "><")
     below = [cycles < 0 for cycles in calibration.residuals]
-    if all(below) and calibration.figures.get("moves_a_step") == LEAST_MOVES_A_STEP:
+    if (
+        all(below)
+        and calibration.figures.get("moves_a_step") == calibration.base.compiler.moves_a_step.lowest
+    ):
         yield "with nothing left to take away: the model's other figures are too high for what was measured"
 
 

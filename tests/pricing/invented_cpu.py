@@ -6,12 +6,23 @@ from dataclasses import replace
 from typing import Any
 
 from softfloat_py.lowering.machine import Machine
+from softfloat_py.pricing.compiler import Compiler, IntegerTypes, Limits
 from softfloat_py.pricing.cost_model import CostModel, SurroundingCode
 from softfloat_py.pricing.figures import Clock, Document, Origin, Price, Quantity, Standing
 from softfloat_py.routines.language import Bits, constant, field, phase, select
 from softfloat_py.routines.steps import COUNTED_KINDS
 
 INVENTED = Origin(Document("invented for tests"), Standing.MEMORY)
+
+# A compiler of C as the rules are worked out by hand for in the tests.
+C = Compiler(
+    types=IntegerTypes((8, 16, 32), INVENTED),
+    put_away_bits=Quantity(32, INVENTED),
+    share_moved_on_the_other_side=Quantity(0.5, INVENTED),
+    moves_around_a_product=Quantity(2, INVENTED),
+    moves_a_step=Limits(-0.5, 10, INVENTED),
+    carries_between_words=True,
+)
 
 # Each step takes 1 cycle but these.
 PRICES = {
@@ -36,7 +47,9 @@ def surroundings(**changes: Any) -> SurroundingCode:
     return replace(free, **changes)
 
 
-def invented_cpu(word: int = 8, prices: dict[str, float] | None = None, **changes: Any) -> CostModel:
+def invented_cpu(
+    word: int = 8, prices: dict[str, float] | None = None, compiler: Compiler = C, **changes: Any
+) -> CostModel:
     """A CPU with all abilities but a leading-zero count; `changes` are of its surroundings."""
     machine = Machine(word, True, True, word, False, immediate_bits=4)
     cycles = PRICES if prices is None else prices
@@ -53,6 +66,7 @@ def invented_cpu(word: int = 8, prices: dict[str, float] | None = None, **change
             if kind != "count_leading_zeros"
         },
         surrounding_code=surroundings(**changes),
+        compiler=compiler,
     )
 
 

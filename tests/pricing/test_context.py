@@ -8,7 +8,6 @@ import pytest
 
 from softfloat_py.integer_form.grammar import Program, Step
 from softfloat_py.lowering.machine import Machine
-from softfloat_py.pricing.compiler import C
 from softfloat_py.pricing.context import Context
 from softfloat_py.pricing.native_steps import shape_of
 from softfloat_py.pricing.registers import Registers
@@ -17,6 +16,7 @@ from softfloat_py.routines.language import Bits
 from tests.integer_form import small_routines
 from tests.integer_form.small_routines import program
 from tests.pricing import invented_cpu
+from tests.pricing.invented_cpu import C
 
 LOGIC = ("and", "or", "xor")
 

@@ -364,6 +364,7 @@ def _model(machine: Machine, extra: str | None = None) -> CostModel:
         machine_origin=PUBLISHED,
         steps={kind: (one,) for kind in COUNTED_KINDS if kind not in left_out},
         surrounding_code=source.surrounding_code,
+        compiler=source.compiler,
         with_fpu=FloatingPointPart("a part", "any clock", one, one, {"binary32": {"addition": one}}),
     )
 
@@ -392,10 +393,6 @@ def _model(machine: Machine, extra: str | None = None) -> CostModel:
                 "overwrites must name kinds of step, not 'equal'",
             ],
             {"overwrites": ("ad", "and", "equal")},
-        ),
-        (
-            ["moves_a_step.value must be moves a step, from -0.5 to 10, not 17"],
-            {"moves_a_step": Quantity(17, PUBLISHED)},
         ),
     ],
 )

@@ -367,7 +367,9 @@ def test_guide_lists_every_model() -> None:
 
 
 def test_tables_are_parsed_when_needed_and_once() -> None:
-    """Importing the library and listing the names parse nothing; loading all parses each file once."""
+    """Importing the library and listing the names parse nothing; loading all parses each file once,
+    that of their compiler too.
+    """
     program = """
 import tomllib
 parsed = []
@@ -382,4 +384,4 @@ print(len(parsed), len(set(parsed)))
 """
     run = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=True)
 
-    assert ["0", str(len(NAMES)), str(len(NAMES))] == run.stdout.split()
+    assert ["0", str(len(NAMES) + 1), str(len(NAMES) + 1)] == run.stdout.split()

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 
 import pytest
 
@@ -29,7 +30,7 @@ from tests.engines.running import run_generated
 from tests.integer_form import small_routines
 from tests.integer_form.small_routines import program
 from tests.pricing import invented_cpu
-from tests.pricing.invented_cpu import INVENTED, registers
+from tests.pricing.invented_cpu import INVENTED, C, registers
 
 MOVE, LOAD, STORE, LOAD_CONSTANT = 10, 200, 400, 1000
 TAKEN, NOT_TAKEN, CALL, RETURN = 3, 2, 11, 13
@@ -103,7 +104,9 @@ def test_carry_is_found_by_comparing_where_compiled_code_has_none() -> None:
     """
     read = program(raised, crest=64, trough=64)
     with_flag = only_stretch(invented_cpu.invented_cpu(32), read)
-    without = only_stretch(invented_cpu.invented_cpu(32, carries_between_words=False), read)
+    without = only_stretch(
+        invented_cpu.invented_cpu(32, compiler=replace(C, carries_between_words=False)), read
+    )
 
     assert 1 + 1 == with_flag["add"]
     assert (1 + 1) + (2 + 2 + 1) == without["add"]
@@ -234,6 +237,17 @@ def test_moves_for_an_if_are_charged_half_to_either_side() -> None:
 
     assert {"branch_not_taken": NOT_TAKEN, "move": 2 * MOVE / 2} == cycles[then]
     assert {"branch_taken": TAKEN, "move": 2 * MOVE / 2} == cycles[otherwise]
+
+
+def test_compiler_says_how_much_is_moved_on_the_other_side() -> None:
+    """Where a compiler leaves all moves where they stand, all are charged there."""
+    stays = replace(C, share_moved_on_the_other_side=Quantity(0, INVENTED))
+    pair = program(exchanged, crest=8, trough=8)
+    then, otherwise = sides(pair)
+    cycles = stretches(invented_cpu.invented_cpu(compiler=stays), pair)
+
+    assert {"branch_not_taken": NOT_TAKEN, "move": 2 * MOVE} == cycles[then]
+    assert {"branch_taken": TAKEN} == cycles[otherwise]
 
 
 def test_side_of_a_constant_alone_is_not_jumped_over() -> None:

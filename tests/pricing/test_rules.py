@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from softfloat_py.pricing.compiler import C
 from softfloat_py.pricing.registers import Registers
 from softfloat_py.pricing.rules import shares_beyond, words_of_value, words_put_away
+from tests.pricing.invented_cpu import C
 
 
 @pytest.mark.parametrize(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pickle
 import sys
+from dataclasses import replace
 from importlib.resources import files
 from pathlib import Path
 
@@ -12,7 +13,7 @@ import pytest
 from softfloat_py.errors import CostModelError, NotInstalledError, UnknownNameError
 from softfloat_py.pricing import table_reader
 from softfloat_py.pricing.figures import Standing
-from softfloat_py.pricing.table_reader import cost_model, cost_models, load_cost_model
+from softfloat_py.pricing.table_reader import cost_model, cost_models, load_cost_model, usual_compiler
 
 SEE_ALL = "python -m softfloat_py cpus lists all"
 
@@ -237,6 +238,46 @@ WRONG: dict[str, tuple[list[tuple[str, str]], list[str]]] = {
             "did you mean 'cycles'?",
         ],
     ),
+    "a compiler of another shape": (
+        [
+            (
+                "[surrounding_code]",
+                "[compiler]\ncarries_between_words = 1\nput_away_bytes = 4\n"
+                f"types = {{ bits = 32, {KNOWN} }}\nmoves_a_step = {{ lowest = 0, {KNOWN} }}\n"
+                "moves_around_a_product = { value = 2 }\n[surrounding_code]",
+            )
+        ],
+        [
+            "compiler.types.bits must be a list of whole numbers, not 32",
+            "compiler.moves_around_a_product.source must be a text that is not empty, and is missing",
+            "compiler.moves_around_a_product.standing must be a text that is not empty, and is missing",
+            "compiler.moves_a_step.highest must be a number below 1e9, and is missing",
+            "compiler.carries_between_words must be true or false, not 1",
+            "compiler.put_away_bytes is not a key that belongs here; did you mean 'put_away_bits'?",
+        ],
+    ),
+    "a compiler that cannot be": (
+        [
+            (
+                "[surrounding_code]",
+                f"[compiler]\ntypes = {{ bits = [16, 8], {KNOWN} }}\n[surrounding_code]",
+            )
+        ],
+        ["compiler.types.bits must be whole bytes, narrowest first, not [16, 8]"],
+    ),
+    "moves beyond what its own compiler may be ascribed, and another fault": (
+        [
+            (
+                "[surrounding_code]",
+                f"[compiler]\nmoves_a_step = {{ lowest = 0, highest = 0.1, {KNOWN} }}\n[surrounding_code]",
+            ),
+            ("value = 6, ", "value = 5.5, "),
+        ],
+        [
+            "surrounding_code.moves_a_step.value must be moves a step, from 0 to 0.1, not 0.25",
+            "surrounding_code.registers.value must be a whole number, 0 or more, not 5.5",
+        ],
+    ),
     "surroundings that cannot be": (
         [('["add", "xor"]', '["add", "exor"]'), ("value = 3, ", "value = 7, ")],
         [
@@ -396,6 +437,24 @@ def _faults(path: Path) -> tuple[str, ...]:
         load_cost_model(path)
     assert str(path) == caught.value.source
     return caught.value.faults
+
+
+def test_compiler_of_a_file_is_the_usual_one_but_for_what_it_says(tmp_path: Path) -> None:
+    """Without a table of its own a model has the compiler of all; with one, that with its own habits."""
+    carries = BUOY.replace(
+        "[surrounding_code]", "[compiler]\ncarries_between_words = false\n[surrounding_code]"
+    )
+    types = BUOY.replace(
+        "[surrounding_code]", f"[compiler]\ntypes = {{ bits = [16, 32], {KNOWN} }}\n[surrounding_code]"
+    )
+    usual = usual_compiler()
+
+    assert usual is load_cost_model(_written(tmp_path, BUOY)).compiler
+    own = load_cost_model(_written(tmp_path, carries)).compiler
+    assert replace(usual, carries_between_words=False) == own
+    own = load_cost_model(_written(tmp_path, types)).compiler
+    assert (16, 32) == own.types.bits
+    assert replace(usual, types=own.types) == own
 
 
 def test_models_are_listed_in_order() -> None:

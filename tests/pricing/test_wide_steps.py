@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from softfloat_py.lowering.expansions import Value
 from softfloat_py.lowering.machine import Machine
-from softfloat_py.pricing.compiler import C
+from softfloat_py.pricing.figures import Quantity
 from softfloat_py.pricing.native_steps import Shape
 from softfloat_py.pricing.registers import Registers
 from softfloat_py.pricing.wide_steps import StepSite, extra_moves_inside, most_words_inside
+from tests.pricing.invented_cpu import INVENTED, C
 
 BYTES = Machine(8, True, False, 8, False, 8)
 ALONE = StepSite(outside_words=0, needed_later=(False, False), loop_words=0)
@@ -52,6 +55,15 @@ def test_others_are_put_away_for_a_product() -> None:
     registers, site = Registers(inside + 2, 0), ALONE._replace(outside_words=5)
 
     assert 2 * 3 == extra_moves_inside(PRODUCT, 1, BYTES, registers, (), site, C).spilled
+
+
+def test_compiler_says_how_often_a_word_is_moved_around_a_product() -> None:
+    """Where compiled code fetches nothing back, each word is moved once."""
+    inside = most_words_inside(PRODUCT, BYTES, ALONE.needed_later)
+    registers, site = Registers(inside + 2, 0), ALONE._replace(outside_words=5)
+    once = replace(C, moves_around_a_product=Quantity(1, INVENTED))
+
+    assert 1 * 3 == extra_moves_inside(PRODUCT, 1, BYTES, registers, (), site, once).spilled
 
 
 def test_digit_of_a_product_is_copied_while_it_is_needed() -> None:

@@ -1,0 +1,79 @@
+"""What compilers do, as data: what is refused, and what depends on it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import fields, replace
+
+import pytest
+
+from softfloat_py.errors import CostModelError
+from softfloat_py.lowering.machine import Habits
+from softfloat_py.pricing.compiler import IntegerTypes, Limits
+from softfloat_py.pricing.figures import Origin, Quantity
+from softfloat_py.pricing.table_reader import cost_model, usual_compiler
+from tests.pricing.invented_cpu import INVENTED, C
+
+
+@pytest.mark.parametrize(
+    ("fault", "build"),
+    [
+        ("bits must be whole bytes, narrowest first, not []", lambda: IntegerTypes((), INVENTED)),
+        ("bits must be whole bytes, narrowest first, not [12]", lambda: IntegerTypes((12,), INVENTED)),
+        ("bits must be whole bytes, narrowest first, not [16, 8]", lambda: IntegerTypes((16, 8), INVENTED)),
+        ("highest must be at least lowest (2), not 1", lambda: Limits(2, 1, INVENTED)),
+        (
+            "put_away_bits.value must be the bits of a type, not 24",
+            lambda: replace(C, put_away_bits=Quantity(24, INVENTED)),
+        ),
+        (
+            "share_moved_on_the_other_side.value must be a share, from 0 to 1, not 50",
+            lambda: replace(C, share_moved_on_the_other_side=Quantity(50, INVENTED)),
+        ),
+        (
+            "moves_around_a_product.value must be 0 or more, not -2",
+            lambda: replace(C, moves_around_a_product=Quantity(-2, INVENTED)),
+        ),
+    ],
+)
+def test_parts_of_a_compiler_check_themselves(fault: str, build: Callable[[], object]) -> None:
+    """Types rise, values are put away by whole types, shares are shares, and no moves are negative."""
+    with pytest.raises(CostModelError) as caught:
+        build()
+
+    assert (fault,) == caught.value.faults
+
+
+def test_moves_a_step_are_within_what_a_compiler_may_be_ascribed() -> None:
+    """A figure beyond the compiler's limits is refused, whichever the limits are."""
+    base = cost_model("atmega")
+    code = replace(base.surrounding_code, moves_a_step=Quantity(17, INVENTED))
+    wider = replace(base.compiler, moves_a_step=Limits(0, 20, INVENTED))
+
+    with pytest.raises(
+        CostModelError, match=r"moves_a_step.value must be moves a step, from -0.5 to 10, not 17"
+    ):
+        replace(base, surrounding_code=code)
+    assert 17 == replace(base, surrounding_code=code, compiler=wider).surrounding_code.moves_a_step.value
+
+
+def test_carries_go_as_far_as_the_compiler_takes_them() -> None:
+    """On a CPU of bytes within the widest type; on one of 32 bits from word to word, or not at all."""
+    small, wide = cost_model("atmega"), cost_model("mc68000")
+    not_on = replace(wide, compiler=replace(wide.compiler, carries_between_words=False))
+
+    assert Habits(carry_reach=32) == small.compiled_machine.habits
+    assert Habits() == wide.compiled_machine.habits
+    assert wide.compiled_machine.carry_flag
+    assert not not_on.compiled_machine.carry_flag
+
+
+def test_every_habit_has_a_source() -> None:
+    """Of all that compilers are said to do, but for what a model decides by itself, the origin is known."""
+    usual = usual_compiler()
+    habits = {each.name: getattr(usual, each.name) for each in fields(usual)}
+
+    assert True is habits.pop("carries_between_words")
+    assert 5 == len(habits)
+    assert [] == [name for name, habit in habits.items() if not isinstance(habit.origin, Origin)]
+    assert [] == [name for name, habit in habits.items() if not habit.origin.derivation]
