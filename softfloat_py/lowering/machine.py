@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from softfloat_py.errors import CostModelError
+from softfloat_py.keeping import HashedOnce, hashed_once
 
 WORDS = (4, 8, 16, 32, 64)
 _WIDTHS = ("multiplier_bits", "immediate_bits", "upper_immediate_bits")
@@ -39,7 +40,7 @@ class Habits:
 
 
 @dataclass(frozen=True, slots=True)
-class Machine:
+class Machine(HashedOnce):
     """Abilities of a CPU's integer side.
 
     `word`: bits of a register. CPUs have 8, 16 or 32; 64 is for the array engine and for C, 4 for checking
@@ -86,6 +87,8 @@ class Machine:
         """A machine of the same word with some of the abilities, and neither the others nor immediates."""
         kept = {ability: getattr(self, ability) for ability in abilities}
         return replace(_bare(self.word), **kept)
+
+    __hash__ = hashed_once
 
     def goes_in_parts(self, width: int) -> bool:
         """Whether a value of so many bits is wider than carries reach."""

@@ -10,7 +10,6 @@
 from __future__ import annotations
 
 from collections import Counter
-from functools import lru_cache
 
 from softfloat_py.integer_form.grammar import (
     If,
@@ -24,6 +23,7 @@ from softfloat_py.integer_form.grammar import (
 )
 from softfloat_py.integer_form.liveness import Liveness, Values, liveness_of
 from softfloat_py.integer_form.walking import visits
+from softfloat_py.keeping import kept
 from softfloat_py.pricing.compiler import Compiler
 from softfloat_py.pricing.rules import words_of_value
 
@@ -83,7 +83,7 @@ class LiveWords:
         return sum(words[value] for value in values)
 
 
-@lru_cache(maxsize=256)
+@kept
 def live_words(program: Program, word: int, compiler: Compiler) -> LiveWords:
     """The live words of a program on a CPU with words of so many bits."""
     return LiveWords(program, word, compiler)
@@ -112,7 +112,7 @@ class _Loops:
         return self.liveness.kept(o for o in used if o not in counts) | self.liveness.kept(made)
 
 
-@lru_cache(maxsize=256)
+@kept
 def deciding_values(program: Program) -> frozenset[Variable]:
     """The one-bit values that nothing uses but an `if` or the condition of a choice."""
     deciding: Counter[Operand] = Counter()

@@ -16,6 +16,7 @@ from softfloat_py.engines import stepwise
 from softfloat_py.integer_form.counting import Entry
 from softfloat_py.integer_form.grammar import Constant, Program, Step, Variable
 from softfloat_py.integer_form.known_zeros import known_zeros
+from softfloat_py.keeping import kept
 from softfloat_py.lowering.expansions import ExpandedStep, Value, expanded_step, machine_of
 from softfloat_py.lowering.machine import Machine
 from softfloat_py.lowering.words import word_widths
@@ -41,7 +42,7 @@ def shape_of(step: Step, program: Program) -> Shape:
     return _shapes_of(program)[step]
 
 
-@lru_cache(maxsize=256)
+@kept
 def _shapes_of(program: Program) -> Mapping[Step, Shape]:
     zeros = known_zeros(program)
     return {step: _shape_of(step, zeros) for step in program.body.all_steps()}
@@ -136,7 +137,7 @@ def is_native(shape: Shape, machine: Machine) -> bool:
     return max(widest, shape.width if kind.counted_as != "add" else 0) <= machine.word
 
 
-@lru_cache(maxsize=256)
+@kept
 def native_among(program: Program, machine: Machine) -> frozenset[Step]:
     """The steps of a program that are the machine's own."""
     return frozenset(step for step, shape in _shapes_of(program).items() if is_native(shape, machine))

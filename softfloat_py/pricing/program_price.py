@@ -9,11 +9,11 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
-from functools import lru_cache
 
 from softfloat_py.integer_form.charges import Charge, Role
 from softfloat_py.integer_form.counting import Entry, Usage, bill_of, known_feature
 from softfloat_py.integer_form.grammar import Block, Constant, If, Loop, Program, Statement, Step, Variable
+from softfloat_py.keeping import kept
 from softfloat_py.lowering.expansions import constant_words
 from softfloat_py.lowering.words import count_words
 from softfloat_py.pricing.compiler import Compiler
@@ -296,13 +296,13 @@ class _Loads:
         return known | loaded
 
 
-@lru_cache(maxsize=256)
+@kept
 def _compared(program: Program) -> frozenset[Variable]:
     """The outcomes of comparisons."""
     return frozenset(s.target for s in program.body.all_steps() if s.kind.counted_as == "compare")
 
 
-@lru_cache(maxsize=256)
+@kept
 def _other_sides(program: Program) -> dict[Step, int]:
     """For what one side of an `if` moves for nothing but to go on after it, the stretch that the other side
     begins with: compilers choose the side.

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from textwrap import wrap
 
 from softfloat_py.lowering.machine import Machine
+from softfloat_py.pricing.compiler import Compiler
 from softfloat_py.pricing.cost_model import CompiledCode, CostModel, SurroundingCode
 from softfloat_py.pricing.figures import Document, Origin, Price, Standing
 from softfloat_py.views.layout import LINE, Section, columns, sections_text
@@ -148,6 +149,7 @@ def _sections(model: CostModel) -> Iterator[Section]:
     rows = [(name, value, *_origin(origin, numbers)) for name, value, origin in _figures(model)]
     title = "Figures, in cycles unless a unit is given; n is a distance, a number of set bits, of registers"
     yield Section(title, columns(rows, "<<<<<"))
+    yield Section("What its compiler does", columns(list(_habits(model.compiler)), "<<<<"))
     if model.with_fpu is not None:
         yield Section("The part with an FPU", [model.with_fpu.title, model.with_fpu.clock_note])
     if model.arithmetic_library is not None:
@@ -191,6 +193,28 @@ def _figures(model: CostModel) -> Iterator[tuple[str, str, Origin]]:
     for compared in model.compared_with_compiled_code:
         ratio = f"{compared.lowest_ratio:.2f} to {compared.highest_ratio:.2f} times"
         yield "compiled over estimate", ratio, compared.origin
+
+
+def _habits(compiler: Compiler) -> Iterator[tuple[str, str, str, str]]:
+    """What a compiler does, how that is known, and the source: apart from the figures of the CPU itself."""
+    limits = compiler.moves_a_step
+    types = ", ".join(map(str, compiler.types.bits))
+    other_side = f"{compiler.share_moved_on_the_other_side.value:g} of the moves at its end"
+    rows = [
+        ("values are held in", f"{types} bits", compiler.types.origin),
+        ("are put away by", f"{compiler.put_away_bits.value:g} bits", compiler.put_away_bits.origin),
+        ("other side of an if", other_side, compiler.share_moved_on_the_other_side.origin),
+        (
+            "around a product",
+            f"{compiler.moves_around_a_product.value:g} moves a word",
+            compiler.moves_around_a_product.origin,
+        ),
+        ("further moves", f"{limits.lowest:g} to {limits.highest:g} a step", limits.origin),
+    ]
+    for name, value, origin in rows:
+        yield name, value, _STANDINGS[origin.standing], f"{origin.document.title}: {origin.derivation}"
+    carries = "from word to word" if compiler.carries_between_words else "not beyond a word of 32 bits"
+    yield "carries go", carries, "", ""
 
 
 def _operation_figures(

@@ -13,10 +13,9 @@ import pytest
 
 import softfloat_py as sf
 from softfloat_py import integer_form, lowering, pricing
-from softfloat_py.operations import OPERATIONS, program_of
-from softfloat_py.options import COMPLETE
 from softfloat_py.pricing import program_price as module
 from softfloat_py.pricing.program_price import program_price
+from softfloat_py.uses import Use
 from tests.pricing.invented_cpu import invented_cpu
 
 CALIBRATIONS = 20
@@ -48,9 +47,7 @@ def test_a_model_keeps_the_prices_of_the_last_programs(monkeypatch: pytest.Monke
     """Beyond so many programs the oldest price goes; asked for again, it is the same."""
     monkeypatch.setattr(module, "MOST_PROGRAMS", 2)
     model = invented_cpu()
-    programs = [
-        program_of(OPERATIONS[name], sf.binary16, COMPLETE) for name in ("negate", "absolute", "copy")
-    ]
+    programs = [Use.named(name, sf.binary16).program for name in ("negate", "absolute", "copy")]
     first = program_price(model, programs[0])
     assert first is program_price(model, programs[0])
 

@@ -1,0 +1,34 @@
+"""The listing of one cost model."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+
+import pytest
+
+from softfloat_py.pricing.table_reader import cost_model
+from softfloat_py.views import cpu_table
+
+
+@pytest.mark.parametrize(
+    ("value", "name"),
+    [
+        ("8, 16, 32 bits", "values are held in"),
+        ("32 bits", "are put away by"),
+        ("0.25 of the moves at its end", "other side of an if"),
+        ("2 moves a word", "around a product"),
+        ("-0.5 to 10 a step", "further moves"),
+        ("not beyond a word of 32 bits", "carries go"),
+    ],
+)
+def test_habits_of_the_compiler_are_listed(value: str, name: str) -> None:
+    """Each habit of the model's own compiler stands with its value, and says how it is known."""
+    base = cost_model("cortex-m0plus")
+    share = replace(base.compiler.share_moved_on_the_other_side, value=0.25)
+    model = replace(base, compiler=replace(base.compiler, share_moved_on_the_other_side=share))
+    listed = re.split(r"What its compiler does\n", cpu_table.figures(model))[1].split("\n\n")[0]
+
+    rows = [re.split(r" {2,}", line.strip()) for line in listed.splitlines()]
+    assert [value] == [row[1] for row in rows if row[0] == name]
+    assert 5 == sum("unverified" in row for row in rows)
