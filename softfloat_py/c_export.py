@@ -8,7 +8,8 @@ from collections.abc import Iterable, Iterator
 from softfloat_py.engines.c.files import Function, Meaning, Unit, Value
 from softfloat_py.engines.c.target import Target
 from softfloat_py.errors import FormatError
-from softfloat_py.formats import BinaryFormat, IntegerFormat
+from softfloat_py.formats import IntegerFormat
+from softfloat_py.number_systems import NumberSystem
 from softfloat_py.operations import Result
 from softfloat_py.uses import Use
 
@@ -22,14 +23,14 @@ def c_unit(uses: Iterable[Use], target: Target, made: str = "") -> Unit:
     different = tuple(dict.fromkeys(uses))
     fmt, options = different[0].format, different[0].options
     prefix = identifier(fmt.name)
-    _check_names([fmt, *(use.parameter for use in different if isinstance(use.parameter, BinaryFormat))])
+    _check_names([fmt, *(use.delivered for use in different if use.delivered is not None)])
     functions = tuple(_function(prefix, use) for use in different)
     return Unit(prefix, f"IEEE 754 arithmetic in {fmt.name}, {options.name}.", made, target, functions)
 
 
-def _check_names(formats: Iterable[BinaryFormat]) -> None:
+def _check_names(formats: Iterable[NumberSystem]) -> None:
     """FormatError if two formats have the same name in C, where macros make capitals of letters."""
-    known: dict[str, BinaryFormat] = {}
+    known: dict[str, NumberSystem] = {}
     for fmt in formats:
         other = known.setdefault(identifier(fmt.name).upper(), fmt)
         if other != fmt:
@@ -75,7 +76,7 @@ def _delivered(use: Use) -> str:
     return f"{'an integer' if operation.result is Result.INTEGER else 'a number'} of {parameter.name}"
 
 
-def _encoding(fmt: BinaryFormat) -> Value:
+def _encoding(fmt: NumberSystem) -> Value:
     return Value(fmt.width, Meaning.ENCODING, f"{identifier(fmt.name)}_encoding")
 
 

@@ -7,11 +7,14 @@ which are what users hold, are in `numbers/formats.py`.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import asdict, dataclass, replace
 from fractions import Fraction
-from typing import Self
+from typing import TYPE_CHECKING, Any, ClassVar, Self
 
 from softfloat_py.errors import FormatError
+
+if TYPE_CHECKING:
+    from random import Random
 
 EXPONENT_BITS = range(2, 16)
 PRECISIONS = range(2, 114)
@@ -31,6 +34,8 @@ class BinaryFormat:
     >>> BinaryFormat("tiny", exponent_bits=3, precision=4).width
     7
     """
+
+    kind: ClassVar[str] = "binary"
 
     name: str
     exponent_bits: int
@@ -64,6 +69,24 @@ class BinaryFormat:
     def parameters(self) -> tuple[int, int, bool, bool]:
         """What makes the encodings: formats that differ in nothing but their names have the same."""
         return self.exponent_bits, self.precision, self.explicit_leading_bit, self.has_infinity
+
+    @property
+    def is_named(self) -> bool:
+        """Whether this is one of the library's own formats, which its name alone says."""
+        named = NAMED_FORMATS.get(self.name)
+        return named is not None and named.parameters == self.parameters
+
+    @property
+    def name_in_full(self) -> str:
+        """The name with bits of the exponent, precision, and what else tells formats apart."""
+        parts = [str(self.exponent_bits), str(self.precision)]
+        parts += ["explicit leading bit"] if self.explicit_leading_bit else []
+        parts += [] if self.has_infinity else ["no infinity"]
+        return f"{self.name} ({', '.join(parts)})"
+
+    def parameters_to_save(self) -> dict[str, Any]:
+        """The fields, by their names."""
+        return asdict(self)
 
     # -- widths ------------------------------------------------------------------------------------
 
@@ -141,6 +164,11 @@ class BinaryFormat:
         return self.infinity if self.has_infinity else self.sign_bit - 1
 
     @property
+    def special_magnitudes(self) -> tuple[int, int]:
+        """The bits of a magnitude, and the lowest one that is no number."""
+        return self.sign_bit - 1, self.first_special
+
+    @property
     def quiet_bit(self) -> int:
         """First bit of the trailing significand: set in a quiet NaN (clause 6.2.1)."""
         return 1 << (self.trailing_bits - 1)
@@ -169,6 +197,14 @@ class BinaryFormat:
         return 1
 
     # -- decoding ----------------------------------------------------------------------------------
+
+    def typical_encoding(self, random: Random, exponents: int, negative: bool) -> int:
+        """A random normal number with an exponent of at the most so much on either side of 0."""
+        lowest = max(self.bias - exponents, 1) << self.trailing_bits
+        end = min((self.bias + exponents + 1) << self.trailing_bits, self.twin.first_special)
+        field, trailing = divmod(random.randrange(lowest, end), self.leading_one)
+        magnitude = field << self.significand_bits | self._stored_leading_one | trailing
+        return magnitude | (self.sign_bit if negative else 0)
 
     def check_encoding(self, bits: int) -> int:
         """`bits` as an int, or FormatError where it is not an encoding of this format."""

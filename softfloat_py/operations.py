@@ -10,7 +10,8 @@ from enum import Enum
 from typing import Any
 
 from softfloat_py.environment import Rounding
-from softfloat_py.errors import UnknownNameError
+from softfloat_py.errors import NotEmulatedError, UnknownNameError
+from softfloat_py.formats import BinaryFormat
 from softfloat_py.routines import (
     addition,
     augmented,
@@ -35,7 +36,7 @@ from softfloat_py.suggestions import families, names_with, nearest_names
 
 
 class Result(Enum):
-    """What an operation delivers."""
+    """What an operation delivers; a format stands for any number system."""
 
     NUMBER = "a number of the operands' format"
     PAIR = "a number of the operands' format and its error, which is one too"
@@ -222,6 +223,34 @@ _ROWS = (
 )  # fmt: skip
 
 OPERATIONS: dict[str, Operation] = {row.name: row for row in _ROWS}
+# The operations of each kind of number system, by the same names: what `+` and the functions do in a system
+# is the operation of its table that has the name of the one here. `add_table` adds a kind.
+TABLES: dict[str, Mapping[str, Operation]] = {BinaryFormat.kind: OPERATIONS}
+
+
+def add_table(kind: str, rows: Iterable[Operation]) -> None:
+    """Say what there is in a kind of number system.
+
+    Raises ValueError for an operation that does not deliver what the one of its name does elsewhere.
+    """
+    table = {row.name: row for row in rows}
+    for name, row in table.items():
+        if name in OPERATIONS and OPERATIONS[name].result is not row.result:
+            raise ValueError(f"{name} must deliver {OPERATIONS[name].result.value} in {kind} too")
+    TABLES[kind] = table
+
+
+def operation_of(kind: str, name: str) -> Operation:
+    """The operation of this name in a kind of number system.
+
+    Raises NotEmulatedError where the kind has none of this name, UnknownNameError where no other has.
+    """
+    table = TABLES[kind]
+    if name in table:
+        return table[name]
+    if name in OPERATIONS:
+        raise NotEmulatedError(f"{name} of {kind} numbers", ", ".join(table))
+    raise unknown_operation("an operation", name, table)
 
 
 def operation_named(name: str) -> Operation:

@@ -10,22 +10,23 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from threading import RLock
-from typing import Any, TypeAlias
+from typing import Any, TypeAlias, cast
 from weakref import WeakValueDictionary
 
 from softfloat_py.environment import DIRECTION_BITS
 from softfloat_py.errors import OperandError
-from softfloat_py.formats import BinaryFormat, IntegerFormat
+from softfloat_py.formats import IntegerFormat
 from softfloat_py.integer_form.grammar import Constant, Program
 from softfloat_py.integer_form.reader import read
 from softfloat_py.keeping import Keeper
-from softfloat_py.operations import Operation, Result, operation_named
+from softfloat_py.number_systems import NumberSystem
+from softfloat_py.operations import Operation, Result, operation_named, operation_of
 from softfloat_py.options import COMPLETE, Options
 from softfloat_py.routines.doors import Door
 from softfloat_py.routines.explicit_leading_bit import with_leading_bit, without_leading_bit
 from softfloat_py.routines.memory import loaded, stored
 
-Parameter: TypeAlias = BinaryFormat | IntegerFormat | None
+Parameter: TypeAlias = NumberSystem | IntegerFormat | None
 INTEGER_BITS = 32  # of an integer whose width no parameter states
 LATEST = 512  # uses that are kept although nobody has them, lest their programs be read again
 
@@ -54,7 +55,7 @@ class Use(Keeper):
     """
 
     operation: Operation
-    format: BinaryFormat
+    format: NumberSystem
     options: Options
     parameter: Parameter = None
 
@@ -62,10 +63,10 @@ class Use(Keeper):
     def named(
         cls,
         name: str,
-        fmt: BinaryFormat,
+        fmt: NumberSystem,
         options: Options = COMPLETE,
         *,
-        target: BinaryFormat | None = None,
+        target: NumberSystem | None = None,
         width: int = 32,
         signed: bool = True,
     ) -> Use:
@@ -98,14 +99,13 @@ class Use(Keeper):
         return (*operands, direction) if self.takes_direction else tuple(operands)
 
     @property
-    def delivered(self) -> BinaryFormat | None:
+    def delivered(self) -> NumberSystem | None:
         """The format of its results; None where they are no numbers."""
         match self.operation.result:
             case Result.NUMBER | Result.PAIR:
                 return self.format
             case Result.TARGET_NUMBER:
-                assert isinstance(self.parameter, BinaryFormat)
-                return self.parameter
+                return cast(NumberSystem, self.parameter)
         return None
 
     @property
@@ -125,7 +125,9 @@ class Use(Keeper):
             widths["direction"] = DIRECTION_BITS
         fixed: dict[str, Any] = {"fmt": self.format.twin, "options": self.options, **operation.fixed}
         for name in operation.parameters:
-            fixed[name] = self.parameter.twin if isinstance(self.parameter, BinaryFormat) else self.parameter
+            fixed[name] = self.parameter
+        if operation.result is Result.TARGET_NUMBER:
+            fixed["target"] = cast(NumberSystem, self.parameter).twin
         entering = {name: self._into_registers(name) for name in operation.operands}
         return RoutineCall(widths, fixed, entering, self._out_of_registers())
 
@@ -152,41 +154,45 @@ class Use(Keeper):
     def _into_registers(self, operand: str) -> list[Door]:
         """What an operand goes through before the routine has it."""
         doors = [Door(loaded, {})] if self.options.in_memory else []
-        if self.format.explicit_leading_bit and operand not in self.operation.integer_operands:
+        if self.format.twin is not self.format and operand not in self.operation.integer_operands:
             doors.append(Door(without_leading_bit, {"fmt": self.format, "options": self.options}))
         return doors
 
     def _out_of_registers(self) -> list[Door]:
         """What a result goes through before it is delivered."""
         doors, delivered = [], self.delivered
-        if delivered is not None and delivered.explicit_leading_bit:
+        if delivered is not None and delivered.twin is not delivered:
             doors.append(Door(with_leading_bit, {"fmt": delivered, "options": self.options}))
         if self.options.in_memory and self.operation.result is not Result.TRUTH:
             doors.append(Door(stored, {}))
         return doors
 
 
-def given(target: object, operation: Operation) -> BinaryFormat:
+def given(target: object, operation: Operation) -> NumberSystem:
     """The target format of an operation that needs one; OperandError where there is none."""
-    if not isinstance(target, BinaryFormat):
+    if not isinstance(target, NumberSystem):
         raise OperandError(f"{operation.name} needs the format of its result, for example target=binary16")
     return target
 
 
 # All there are, while somebody has them; made by one thread at a time.
-_USES: WeakValueDictionary[tuple[Operation, BinaryFormat, Options, Parameter], Use] = WeakValueDictionary()
+_USES: WeakValueDictionary[tuple[Operation, NumberSystem, Options, Parameter], Use] = WeakValueDictionary()
 _MAKING = RLock()
 
 
 @lru_cache(LATEST)
 def use_of(
-    operation: Operation, fmt: BinaryFormat, options: Options = COMPLETE, parameter: Parameter = None
+    operation: Operation, fmt: NumberSystem, options: Options = COMPLETE, parameter: Parameter = None
 ) -> Use:
-    """The one `Use` of an operation in a format with options."""
-    key = operation, fmt, options, parameter
+    """The one `Use` of an operation in a number system with options.
+
+    It is the system's own operation of this name: its table says which one that is. Raises NotEmulatedError
+    where there is none.
+    """
+    key = operation_of(fmt.kind, operation.name), fmt, options, parameter
     with _MAKING:
         return _USES.setdefault(key, Use(*key))
 
 
-def _again(name: str, fmt: BinaryFormat, options: Options, parameter: Parameter) -> Use:
-    return use_of(operation_named(name), fmt, options, parameter)
+def _again(name: str, fmt: NumberSystem, options: Options, parameter: Parameter) -> Use:
+    return use_of(operation_of(fmt.kind, name), fmt, options, parameter)

@@ -21,6 +21,7 @@ FLOW = (
     (
         "errors",
         "formats",
+        "number_systems",
         "options",
         "blocks",
         "environment",

@@ -11,8 +11,8 @@ from numpy.typing import NDArray
 from softfloat_py.engines import arrays
 from softfloat_py.engines.arrays.words import WORD, int_of, words_of
 from softfloat_py.environment import Flags
-from softfloat_py.formats import BinaryFormat
 from softfloat_py.keeping import kept
+from softfloat_py.number_systems import NumberSystem
 from softfloat_py.numbers.births import (
     NOTHING,
     Special,
@@ -99,6 +99,6 @@ def _largest(words: NDArray[Any]) -> Any:
     return np.maximum.reduce(words, None, initial=0)
 
 
-def _answers(question: str, fmt: BinaryFormat, bits: NDArray[Any]) -> NDArray[Any]:
+def _answers(question: str, fmt: NumberSystem, bits: NDArray[Any]) -> NDArray[Any]:
     program = use_of(OPERATIONS[question], fmt).program
     return arrays.compiled(program).run((bits,), 0, keep_counts=False).results[0]

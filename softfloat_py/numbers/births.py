@@ -10,9 +10,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import cache
-from typing import NamedTuple
+from typing import NamedTuple, cast
 
 from softfloat_py.keeping import kept
+from softfloat_py.numbers.value_system import ValueSystem
 from softfloat_py.operations import Operation
 from softfloat_py.tally.tally import Birth, Line, Tally
 from softfloat_py.uses import Use
@@ -37,7 +38,7 @@ def special_results(use: Use) -> Special:
     delivered = use.delivered
     if delivered is None or use.operation.clause in BEARING_NOTHING:
         return NOTHING
-    return Special(delivered.sign_bit - 1, delivered.first_special)
+    return Special(*delivered.special_magnitudes)
 
 
 def note_birth(tally: Tally, use: Use, line: Line, operands: Sequence[int], result: int) -> None:
@@ -59,11 +60,10 @@ def note_at(tally: Tally, use: Use, line: Line, operands: Sequence[int], is_nan:
 
 def _texts(use: Use, operands: Sequence[int]) -> tuple[str, ...]:
     """Operands as a report shows them."""
-    from softfloat_py.numbers.text.number_text import shortest_text
-
+    fmt = cast(ValueSystem, use.format)
     numbers = numbers_among(use.operation)
     return tuple(
-        shortest_text(use.format, bits) if place in numbers else str(_integer(use, bits))
+        fmt.text(bits) if place in numbers else str(_integer(use, bits))
         for place, bits in enumerate(operands)
     )
 

@@ -6,7 +6,6 @@ What a format is, without values, is in `softfloat_py/formats.py`.
 from __future__ import annotations
 
 import math
-from dataclasses import asdict
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
@@ -41,8 +40,7 @@ class Format(BinaryFormat, MakesValues):
     __slots__ = ()
 
     def __repr__(self) -> str:
-        named = NAMED_FORMATS.get(self.name)
-        if named is not None and named.parameters == self.parameters:
+        if self.is_named:
             return self.name
         more = ", explicit_leading_bit=True" if self.explicit_leading_bit else ""
         more += "" if self.has_infinity else ", has_infinity=False"
@@ -108,10 +106,6 @@ class Format(BinaryFormat, MakesValues):
         from softfloat_py.numbers.array_encoding import exact_host_array
 
         return exact_host_array(self, bits, dtype)
-
-    def parameters_to_save(self) -> dict[str, Any]:
-        """The fields, by their names."""
-        return asdict(self)
 
     # -- texts -------------------------------------------------------------------------------------------
 

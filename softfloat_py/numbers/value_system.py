@@ -6,9 +6,11 @@ nothing else needs to know which systems there are, or which classes hold encodi
 
 from __future__ import annotations
 
-from abc import ABC, abstractmethod
+from abc import abstractmethod
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any
+
+from softfloat_py.number_systems import NumberSystem
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -18,7 +20,7 @@ if TYPE_CHECKING:
     from softfloat_py.numbers.text.text_specification import Specification
 
 
-class ValueSystem(ABC):
+class ValueSystem(NumberSystem):
     """A number system that makes values: encodings of some width, and what they mean.
 
     Encodings are ints from 0 up, or arrays of them. Where `making.MakesValues` can do without an answer, it
@@ -27,26 +29,11 @@ class ValueSystem(ABC):
 
     __slots__ = ()
 
-    name: str
-
     # -- what encodings mean ---------------------------------------------------------------------------
-
-    @property
-    @abstractmethod
-    def width(self) -> int:
-        """Bits of an encoding."""
 
     @abstractmethod
     def check_encoding(self, bits: Any) -> int:
         """`bits` as an int, or FormatError where it is not an encoding of this system."""
-
-    @abstractmethod
-    def is_finite(self, bits: int) -> bool:
-        """Whether an encoding is a number."""
-
-    @abstractmethod
-    def is_nan(self, bits: int) -> bool:
-        """Whether an encoding is no number, and no infinity either."""
 
     @abstractmethod
     def decode(self, bits: int) -> Fraction:
@@ -108,10 +95,6 @@ class ValueSystem(ABC):
     @abstractmethod
     def host_array(self, bits: NDArray[Any], dtype: Any) -> NDArray[Any]:
         """The exact values in a new host array of the dtype, if one is wanted; FormatError for a loss."""
-
-    @abstractmethod
-    def parameters_to_save(self) -> dict[str, Any]:
-        """What a file says of the system, in JSON's types; `systems.system_of` reads it."""
 
     # -- texts -------------------------------------------------------------------------------------------
 

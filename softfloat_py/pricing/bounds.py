@@ -28,10 +28,10 @@ from typing import Any, NamedTuple
 from softfloat_py.engines import plain
 from softfloat_py.environment import Rounding, current
 from softfloat_py.errors import ConventionError, FormatError
-from softfloat_py.formats import BinaryFormat, IntegerFormat
+from softfloat_py.formats import IntegerFormat
 from softfloat_py.integer_form.counting import bill_of
 from softfloat_py.integer_form.grammar import Block, If, Loop, Program, Return, Step
-from softfloat_py.numbers.leading_bit import from_twin
+from softfloat_py.number_systems import NumberSystem
 from softfloat_py.options import Options
 from softfloat_py.pricing.cost_model import CostModel
 from softfloat_py.pricing.estimate import model_of
@@ -49,11 +49,11 @@ EXPONENTS = 8  # on either side of the bias
 
 def bounds(
     operation: str,
-    fmt: BinaryFormat,
+    fmt: NumberSystem,
     cpu: str | CostModel,
     *,
     options: Options | None = None,
-    target: BinaryFormat | None = None,
+    target: NumberSystem | None = None,
     width: int = 32,
     signed: bool = True,
 ) -> Bounds:
@@ -68,7 +68,7 @@ def bounds(
     >>> bounds("negate", binary32, "cortex-m0plus").operation
     'negate'
     """
-    if not isinstance(fmt, BinaryFormat):
+    if not isinstance(fmt, NumberSystem):
         raise FormatError(f"bounds of {operation} need a format, such as binary32, not {fmt!r}")
     options = current.get().options if options is None else options
     if not isinstance(options, Options):
@@ -254,17 +254,14 @@ def typical_operands(use: Use) -> Iterator[tuple[int, ...]]:
         yield tuple(
             _random_integer(random, use)
             if name in use.operation.integer_operands
-            else _random_normal(random, use)
+            else _random_number(random, use)
             for name in use.operation.operands
         )
 
 
-def _random_normal(random: Random, use: Use) -> int:
-    fmt = use.format.twin
-    lowest = max(fmt.bias - EXPONENTS, 1) << fmt.trailing_bits
-    end = min((fmt.bias + EXPONENTS + 1) << fmt.trailing_bits, fmt.first_special)
+def _random_number(random: Random, use: Use) -> int:
     negative = random.getrandbits(1) and not _is_of_positive_numbers(use)
-    return from_twin(use.format, random.randrange(lowest, end) | (fmt.sign_bit if negative else 0))
+    return use.format.typical_encoding(random, EXPONENTS, bool(negative))
 
 
 def _is_of_positive_numbers(use: Use) -> bool:

@@ -9,8 +9,8 @@ from types import FrameType
 from typing import Any
 
 from softfloat_py.engines import plain
-from softfloat_py.formats import BinaryFormat
 from softfloat_py.integer_form.counting import Entry, Usage, bill_of
+from softfloat_py.number_systems import NumberSystem
 from softfloat_py.tally.format_names import told_apart
 from softfloat_py.tally.origins import Line, Origin
 from softfloat_py.uses import Use
@@ -142,7 +142,7 @@ class Counts:
         self.settle()
         return dict(self._records)
 
-    def format_names(self) -> dict[BinaryFormat, str]:
+    def format_names(self) -> dict[NumberSystem, str]:
         """What the formats of the programs are called here: two of one name are told apart."""
         return told_apart(use.format for use, _ in self.usages())
 

@@ -23,8 +23,8 @@ from softfloat_py.integer_form.grammar import Program
 from softfloat_py.integer_form.plausible import MOST, fault_of
 from softfloat_py.integer_form.printing import printed
 from softfloat_py.keeping import kept
-from softfloat_py.numbers.formats import Format
-from softfloat_py.operations import operation_named
+from softfloat_py.numbers.systems import system_of
+from softfloat_py.operations import operation_of
 from softfloat_py.options import COMPLETE, Options
 from softfloat_py.tally.tally import Birth, Line, Tally
 from softfloat_py.uses import Parameter, Use, use_of
@@ -78,7 +78,7 @@ def fingerprint(program: Program) -> str:
 def _entry(use: Use, line: Line, usage: Usage) -> dict[str, Any]:
     return {
         "operation": use.operation.name,
-        "format": asdict(use.format),
+        "format": use.format.parameters_to_save(),
         "options": _saved_options(use.options),
         "parameter": _saved_parameter(use.parameter),
         "program": fingerprint(use.program),
@@ -92,9 +92,10 @@ def _entry(use: Use, line: Line, usage: Usage) -> dict[str, Any]:
 
 
 def _read(tally: Tally, entry: Mapping[str, Any], path: str | Path) -> None:
+    system = system_of(entry["format"])
     use = use_of(
-        operation_named(entry["operation"]),
-        Format(**entry["format"]),
+        operation_of(system.kind, entry["operation"]),
+        system,
         _read_options(entry["options"]),
         _read_parameter(entry["parameter"]),
     )
@@ -162,10 +163,12 @@ def _read_options(saved: Mapping[str, Any]) -> Options:
 
 
 def _saved_parameter(parameter: Parameter) -> dict[str, Any] | None:
-    return None if parameter is None else asdict(parameter)
+    if parameter is None:
+        return None
+    return asdict(parameter) if isinstance(parameter, IntegerFormat) else parameter.parameters_to_save()
 
 
-def _read_parameter(saved: Mapping[str, Any] | None) -> Format | IntegerFormat | None:
+def _read_parameter(saved: Mapping[str, Any] | None) -> Parameter:
     if saved is None:
         return None
-    return Format(**saved) if "name" in saved else IntegerFormat(**saved)
+    return system_of(saved) if "name" in saved else IntegerFormat(**saved)

@@ -8,7 +8,7 @@ from pathlib import Path
 from types import FrameType
 from typing import NamedTuple
 
-from softfloat_py.formats import BinaryFormat
+from softfloat_py.number_systems import NumberSystem
 from softfloat_py.uses import Use
 
 
@@ -43,6 +43,6 @@ class Origin(NamedTuple):
     line: Line
 
     @classmethod
-    def of(cls, use: Use, line: Line, names: Mapping[BinaryFormat, str]) -> Origin:
+    def of(cls, use: Use, line: Line, names: Mapping[NumberSystem, str]) -> Origin:
         """The origin of a use's runs from a line, with the names that formats have in a report."""
         return cls(use.operation.name, names[use.format], use.options.name, line)

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, cast
 
 from softfloat_py.engines import stepwise
 from softfloat_py.engines.stepwise import Event, Record
@@ -60,9 +60,14 @@ class Explanation:
         return self.record.results[: self.use.operation.results]
 
     @property
-    def result_format(self) -> BinaryFormat | None:
+    def format(self) -> Format:
+        """The format of the operands; only operations of binary formats are explained."""
+        return cast(Format, self.use.format)
+
+    @property
+    def result_format(self) -> Format | None:
         """The format of the results; None where these are no numbers of a format."""
-        return self.use.delivered
+        return cast("Format | None", self.use.delivered)
 
     @property
     def flags(self) -> Flags | None:
@@ -123,7 +128,7 @@ def explain(
         raise OperandError(f"{row.name} takes {row.arity} {noun}, not {len(operands)}")
     named = dict(zip(row.operands, operands, strict=True))
     numbers = [value for name, value in named.items() if name not in row.integer_operands]
-    fmt = _common_format(row, numbers) if numbers else given(target, row)
+    fmt = _common_format(row, numbers) if numbers else cast(Format, given(target, row))
     options = current.get().options
     use = Use.named(operation, fmt, options, target=target, width=width, signed=signed)
     bits = tuple(

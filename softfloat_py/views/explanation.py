@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from softfloat_py.formats import BinaryFormat, IntegerFormat
 from softfloat_py.numbers.operands import integers
 from softfloat_py.operations import Operation, Result
 from softfloat_py.routines.phases import PHASES
@@ -42,19 +41,18 @@ def title(explanation: Explanation) -> str:
     operation, fmt = explanation.use.operation, explanation.use.format
     operands = " and ".join(_operand_values(explanation))
     match explanation.use.parameter:
-        case BinaryFormat() as target:
+        case None:
+            return f"{operation.name} of {operands} in {fmt.name}"
+        case target if operation.result in (Result.TARGET_NUMBER, Result.INTEGER):
             return f"{operation.name} of {operands} from {fmt.name} to {target.name}"
-        case IntegerFormat() as integer if operation.result is Result.INTEGER:
-            return f"{operation.name} of {operands} from {fmt.name} to {integer.name}"
-        case IntegerFormat() as integer:
+        case integer:
             return f"{operation.name} of {operands} from {integer.name} to {fmt.name}"
-    return f"{operation.name} of {operands} in {fmt.name}"
 
 
 def _operand_values(explanation: Explanation) -> list[str]:
     use = explanation.use
     return [
-        str(integers(bits, use.integer)) if is_integer else described(use.format, bits)
+        str(integers(bits, use.integer)) if is_integer else described(explanation.format, bits)
         for _, bits, is_integer in _operands(explanation)
     ]
 
@@ -90,7 +88,7 @@ def _sections(explanation: Explanation) -> Iterator[Section]:
 def _operand_lines(explanation: Explanation) -> list[str]:
     use = explanation.use
     numbers = [(name, bits) for name, bits, is_integer in _operands(explanation) if not is_integer]
-    lines = field_lines(use.format, numbers) if numbers else []
+    lines = field_lines(explanation.format, numbers) if numbers else []
     for name, bits, is_integer in _operands(explanation):
         if is_integer:
             lines.append(f"{name}  {binary(bits, use.integer.width)}  {integers(bits, use.integer)}")
@@ -103,7 +101,7 @@ def _significand_sections(explanation: Explanation) -> Iterator[Section]:
         if _has_direction(explanation.use.operation):
             yield Section("Rounding", [_nothing_added(explanation)])
         return
-    sheet = Worksheet(explanation.use.program, explanation.record, explanation.use.format, rounding)
+    sheet = Worksheet(explanation.use.program, explanation.record, explanation.format, rounding)
     yield Section("Significands, place by place", [*sheet.lines(), letters_explained(rounding.extra)])
     words = rounding_words(rounding, explanation.rounding)
     passed = explanation.steps_by_phase

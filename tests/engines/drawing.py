@@ -96,6 +96,7 @@ def scales(fmt: BinaryFormat) -> st.SearchStrategy[int]:
 
 def operands_of(use: Use) -> st.SearchStrategy[tuple[int, ...]]:
     """Operands that a use admits: finite ones where its options leave out the others."""
+    assert isinstance(use.format, BinaryFormat)
     if use.operation.name == "convert_from_integer":
         return st.tuples(integer_patterns(use.integer.width))
     if use.operation.name == "scale_b":

@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 from softfloat_py.engines import arrays, plain, stepwise
 from softfloat_py.engines.arrays.words import as_array, from_ints, int_of, storage_of, to_ints, words_of
 from softfloat_py.environment import Flags, Rounding
+from softfloat_py.formats import BinaryFormat
 from softfloat_py.integer_form.counting import Entry, bill_of
 from softfloat_py.integer_form.grammar import Program
 from softfloat_py.integer_form.reader import read
@@ -86,6 +87,7 @@ def outcomes(
 def rows_of(use: Use, size: int) -> list[tuple[int, ...]]:
     """Operands: corners beside corners, near ones that cancel, and any encodings."""
     source, fmt = random.Random(size), use.format
+    assert isinstance(fmt, BinaryFormat)
     corners = strategies.corner_encodings(fmt)
     rows = []
     for _ in range(size):

@@ -156,6 +156,7 @@ def test_every_pair_of_other_operations_is_as_expected(name: str, fmt: Format) -
 
 def assert_every_operand(use: Use, rounding: Rounding) -> None:
     """Every encoding gives the expected result and flags."""
+    assert isinstance(use.format, BinaryFormat)
     every = all_encodings(use.format)
     expected = [reference(use, rounding, (bits,)) for bits in every.tolist()]
 
