@@ -10,10 +10,10 @@ from typing import Any
 from softfloat_py.errors import OperandError
 from softfloat_py.kernels.twins import emulated_world
 from softfloat_py.kernels.world import Program
-from softfloat_py.numbers.formats import Format
+from softfloat_py.numbers.making import MakesValues
 
 
-def emulated(function: Callable[..., Any], fmt: Format) -> Callable[..., Any]:
+def emulated(function: Callable[..., Any], fmt: MakesValues) -> Callable[..., Any]:
     """The function with every float in it, and in its module, a number of the format.
 
     What `python -m softfloat_py estimate` does to a kernel file: literals, defaults, constants of the module,
@@ -33,7 +33,7 @@ def emulated(function: Callable[..., Any], fmt: Format) -> Callable[..., Any]:
     names = getattr(plain, "__globals__", None)
     if names is None:
         raise OperandError(f"emulated needs a function written in Python, not {function!r}")
-    if not isinstance(fmt, Format):
+    if not isinstance(fmt, MakesValues):
         raise OperandError(f"emulated needs a Format, such as binary32, not {fmt!r}")
     world = emulated_world(fmt, Program(names, _folders(names)))
     ours = world.twin(function)

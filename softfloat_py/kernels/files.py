@@ -23,7 +23,7 @@ from softfloat_py.kernels.surroundings import NAME, Surroundings
 from softfloat_py.kernels.twins import emulated_world
 from softfloat_py.kernels.values import for_host
 from softfloat_py.kernels.world import Program
-from softfloat_py.numbers.formats import Format
+from softfloat_py.numbers.making import MakesValues
 from softfloat_py.tally.tally import Tally, counting
 
 
@@ -35,7 +35,7 @@ class KernelFile:
     module: ModuleType
     surroundings: Surroundings
 
-    def counted_run(self, fmt: Format) -> tuple[Any, Tally]:
+    def counted_run(self, fmt: MakesValues) -> tuple[Any, Tally]:
         """What the kernel returns for its inputs in a format, and the tally of that.
 
         Each run begins with the file as it was loaded. Raises KernelError, with the line at fault, where the
@@ -77,7 +77,9 @@ class KernelFile:
                 f"takes, not {len(given)}: {error}"
             ) from None
 
-    def _emulated(self, fmt: Format, given: tuple[Any, ...]) -> tuple[Callable[..., Any], tuple[Any, ...]]:
+    def _emulated(
+        self, fmt: MakesValues, given: tuple[Any, ...]
+    ) -> tuple[Callable[..., Any], tuple[Any, ...]]:
         """The kernel and its arguments on the emulated side."""
         world = emulated_world(fmt, Program(vars(self.module), self.surroundings.folders))
         try:

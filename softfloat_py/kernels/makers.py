@@ -17,9 +17,9 @@ from softfloat_py.kernels.world import World
 from softfloat_py.numbers.applying import note_departure
 from softfloat_py.numbers.array import FloatArray
 from softfloat_py.numbers.emulated import Emulated
-from softfloat_py.numbers.formats import Format
 from softfloat_py.numbers.functions import addition, division, multiplication, subtraction
 from softfloat_py.numbers.integer_data import Literal
+from softfloat_py.numbers.making import MakesValues
 
 NOTHING, ONE = Literal(0), Literal(1)
 # By their names in numpy and its modules.
@@ -52,7 +52,7 @@ def of_host(world: World, value: Any) -> Any:
     value = world.written(value)
     if isinstance(value, list | tuple):
         return type(value)(of_host(world, element) for element in value)
-    if isinstance(value, Format):
+    if isinstance(value, MakesValues):
         return float
     if isinstance(value, FloatArray):
         note_departure("host operand", value.size)

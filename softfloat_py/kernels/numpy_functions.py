@@ -20,8 +20,8 @@ from softfloat_py.kernels.integer_arrays import IntegerArray, integers_of_run
 from softfloat_py.kernels.world import World
 from softfloat_py.numbers.array import FloatArray
 from softfloat_py.numbers.complex.complex_value import ComplexValue
-from softfloat_py.numbers.formats import Format
 from softfloat_py.numbers.integer_data import Literal, is_integer
+from softfloat_py.numbers.making import MakesValues
 
 ARRAY_MAKERS = ("array", "asarray", "asanyarray", "ascontiguousarray", "asfortranarray")
 # Functions whose list is one of arrays, not an array itself.
@@ -75,7 +75,7 @@ def _array(world: World, copies: bool, values: Any, dtype: Any = None, **keyword
 
 def _as_type(world: World, array: Any, dtype: Any) -> Any:
     """An array in another type: any type of floats is the run's format, to ints C's conversion."""
-    if isinstance(dtype, Format):
+    if isinstance(dtype, MakesValues):
         return array
     kind = np.dtype(makers.host_type(dtype)).kind
     if isinstance(array, FloatArray) and kind == "f":
@@ -174,7 +174,7 @@ def _data(world: World, value: Any) -> Any:
 
 
 def _makes_floats(dtype: Any) -> bool:
-    return isinstance(dtype, Format) or np.dtype(dtype).kind == "f"
+    return isinstance(dtype, MakesValues) or np.dtype(dtype).kind == "f"
 
 
 def _as_array(world: World, value: Any) -> Any:

@@ -15,13 +15,13 @@ from softfloat_py.kernels.values import emulated_value
 from softfloat_py.kernels.world import Program, World
 from softfloat_py.numbers.complex.complex_value import ComplexValue
 from softfloat_py.numbers.emulated import Emulated
-from softfloat_py.numbers.formats import Format
+from softfloat_py.numbers.making import MakesValues
 
 # What never changes from one world to the other.
 UNCHANGED = (bool, int, str, bytes, type(None), Emulated, ComplexValue, CodeType, Enum)
 
 
-def emulated_world(fmt: Format, program: Program) -> World:
+def emulated_world(fmt: MakesValues, program: Program) -> World:
     """The emulated side of a program in a format."""
     return World(fmt, program, new_twin, python_names)
 

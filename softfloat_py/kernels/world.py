@@ -22,8 +22,8 @@ from softfloat_py.errors import KernelError
 from softfloat_py.kernels.folding import folded_value
 from softfloat_py.kernels.source import Source, source_of
 from softfloat_py.numbers.applying import PACKAGE
-from softfloat_py.numbers.formats import Format
 from softfloat_py.numbers.integer_data import KERNEL, Literal, is_integer
+from softfloat_py.numbers.making import MakesValues
 from softfloat_py.numbers.number import Number
 from softfloat_py.numbers.operands import converted_integers
 
@@ -87,7 +87,7 @@ class World:
 
     def __init__(
         self,
-        fmt: Format,
+        fmt: MakesValues,
         program: Program,
         make: Callable[[World, Any], Any],
         python_names: Callable[[World], Mapping[str, Any]],

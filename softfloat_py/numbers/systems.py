@@ -2,15 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
 from softfloat_py.numbers.formats import KNOWN_FORMATS, Format
 from softfloat_py.numbers.value_system import ValueSystem
+from softfloat_py.operations import Operation, add_table
 
-KIND = "system"
-# By the kind that `parameters_to_save` states; a binary format states none, as files have it from the first.
+KIND = "system"  # the key of a file that states the kind
+# What makes a system of a kind from its parameters. A binary format states no kind in files.
 KINDS: dict[str, Callable[..., ValueSystem]] = {}
+
+
+def add_kind(kind: str, make: Callable[..., ValueSystem], operations: Iterable[Operation]) -> None:
+    """Make a kind of number system known: what makes one from the parameters in a file, and its operations.
+
+    An operation does what `+`, the functions and numpy's do by the name it has in `operations.OPERATIONS`.
+    Raises ValueError where it delivers something else than the one there.
+    """
+    add_table(kind, operations)
+    KINDS[kind] = make
 
 
 def system_of(saved: Mapping[str, Any]) -> ValueSystem:
@@ -20,10 +31,9 @@ def system_of(saved: Mapping[str, Any]) -> ValueSystem:
     """
     parameters = dict(saved)
     kind = parameters.pop(KIND, None)
-    if kind is None:
-        fmt = Format(**parameters)
-        known = KNOWN_FORMATS.get(fmt.name)
-        return known if known == fmt and known is not None else fmt
-    if kind not in KINDS:
-        raise ValueError(f"a number system of a kind that is not known here: {kind!r}")
-    return KINDS[kind](**parameters)
+    if kind is not None:
+        if kind not in KINDS:
+            raise ValueError(f"a number system of a kind that is not known here: {kind!r}")
+        return KINDS[kind](**parameters)
+    fmt = Format(**parameters)
+    return KNOWN_FORMATS[fmt.name] if fmt.is_named else fmt
