@@ -228,6 +228,16 @@ def test_rooms_are_listed_in_the_order_of_the_flow() -> None:
     assert sorted(listed, key=places.__getitem__) == listed
 
 
+def test_every_file_named_exists() -> None:
+    """What the contributor's guide names as a file or a folder is there, so that it is not left behind."""
+    folders = ("softfloat_py", "tests", "costmodels", "examples", "benchmarks")
+    paths = [path.as_posix() for folder in folders for path in (ROOT / folder).rglob("*.py")]
+    named = re.findall(r"`([\w/]+(?:\.py|/))`", BLOCK.sub("", text_of("DEVELOPERS.md")))
+    missing = [name for name in named if not any(f"/{name}" in path for path in paths)]
+
+    assert [] == missing
+
+
 def test_every_word_of_routines_is_listed() -> None:
     """The page on the language of routines lists every word of it."""
     words = {getattr(word, "__name__", "") for word in WORDS}

@@ -5,4 +5,12 @@ of them, and where control flow meets), reader (how a routine becomes a form), b
 added), words (what a routine's words become), finishing (what nobody uses goes), walking and rewriting (for
 whoever looks at all statements, or changes them), charges and counting, plausible (whether counts can be),
 printing; liveness and known_zeros for pricing.
+
+How counting works. A kind of step says under which name and width it is counted, and which *feature* its cost
+may depend on (`routines.steps`). All statements of a *stretch* run or none does; an early return ends one in
+the middle of a block. What a run of each has to pay is a list of *charges*, and their sum the *bill* of a
+program. A step whose feature only a run knows is a *site*. So a run is described by how often each stretch
+ran and which features each site met, its *usage*, and steps follow from that by the bill. The plain engine
+leaves a small record to be turned into a usage later; the array engine adds up masks and histograms. The
+stepwise engine shares none of this: it counts each step where it happens, and tests hold the others to it.
 """

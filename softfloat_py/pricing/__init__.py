@@ -5,4 +5,12 @@ table_reader with table_sections (TOML), native_steps (what a counted step becom
 compiled code does around it) with compiler and registers, live_words, wide_steps and context (how much of it
 there is), program_price (both put together), estimate; then bounds (of a call) and calibration (figures
 fitted to a board).
+
+How a step is priced. Its *shape* (kind, widths, bits known to be zero, constants) is expanded for the CPU by
+the routines of `lowering`, and the expansion run once: what that run counts are the native steps, and the
+cost model has the cycles of each. `rules` says on half a page what compiled code does around them.
+`program_price` puts a price on each stretch and site of a program, and `estimate` multiplies by the usages of
+a tally, then divides the sum by operation, phase, step and line. What measured code had beyond all that is
+one figure of the model, `moves_a_step`; it and `argument_passing`, which no manual states either, can be
+fitted by `calibration`. All other figures are facts about the CPU.
 """

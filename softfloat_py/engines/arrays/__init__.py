@@ -16,6 +16,9 @@ Sides of a few steps are always merged, in line. A condition that is the same fo
 rounding direction, is an ordinary Python `if`. Counting costs one sum of a mask a side; the features of steps
 become histograms.
 
+In a loop of variable length the elements stand in the order of their rounds, so that those with rounds left
+are a slice at the front of each array (`support.Run.loop`).
+
 A variable is held in the smallest unsigned dtype its width fits, one-bit values as bool; wider ones than 64
 bits are first rewritten in words by the lowering, operands and results included (`words` says how a
 wide one lies in memory).
