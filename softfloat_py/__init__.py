@@ -5,13 +5,15 @@ How data flows, one room a stage:
     formats, options, environment   what a number is, what is provided, which way is rounded
     routines                        the arithmetic, as text one can read; start with routines/addition.py
     integer_form, lowering          the same as typed steps, of any width and in words of a CPU
-    engines                         ways to run it: direct, plain, arrays, stepwise
-    operations                      the table of operations
+    engines                         ways to run it: direct, plain, arrays, stepwise; and C to take it away
+    operations, uses                the table of operations, and one in a format with options
     numbers                         what one computes with: Number, FloatArray, functions
     tally                           what ran
     kernels                         a program of one's own, run on the target's numbers
     pricing                         what that costs on a CPU
+    studies, teaching               questions over many operands, and what one operation consists of
     views                           tables, listings and worksheets to look at
+    commands, guide                 the command line, and the reference: python -m softfloat_py guide
 """
 
 from __future__ import annotations

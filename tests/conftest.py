@@ -10,7 +10,6 @@ import pytest
 
 FOLDER = Path(__file__).parent / "golden"
 collect_ignore = ["typing"]  # programs for the type checker, which are not run
-collect_ignore_glob = ["*/conftest.py"]  # of one name, so not to be imported as modules with docstrings
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
