@@ -60,6 +60,7 @@ class MakesValues(ValueSystem):
         convert_from_decimal_character). In decimal or hexadecimal (0x1.8p-3), inf, or nan with a payload as
         in nan(0x12). Raises TextError, which points at the character, for any other text.
 
+        >>> from softfloat_py import binary16
         >>> binary16.from_text("0.1")
         binary16(0.1)
         """
@@ -80,6 +81,7 @@ class MakesValues(ValueSystem):
     def complex_number(self, value: Any, imag: Any = None) -> ComplexNumber:
         """A complex number: a constant, rounded and not counted, or of two real parts, constants or Numbers.
 
+        >>> from softfloat_py import binary16
         >>> binary16.complex_number(1.5 - 0.25j)
         binary16.complex_number(1.5, -0.25)
         """
@@ -129,6 +131,7 @@ class MakesValues(ValueSystem):
         Constants of the program: each value exact, then rounded once in the current environment, not counted.
         Raises OperandError for an emulated value, from which the program would compute at run time.
 
+        >>> from softfloat_py import binary16
         >>> binary16.arange(0, 0.5, 0.1)
         binary16.array([0.0, 0.1, 0.2, 0.3, 0.4])
         """
