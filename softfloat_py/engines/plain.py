@@ -30,6 +30,7 @@ from softfloat_py.integer_form.grammar import (
 )
 from softfloat_py.keeping import kept
 from softfloat_py.routines.steps import Feature
+from softfloat_py.routines.tables import base_address
 
 Run = tuple[int, ...]
 LONGEST_NESTED = 200  # characters of an expression worth nesting: no gain beyond, and hard to read
@@ -37,6 +38,14 @@ LONGEST_NESTED = 200  # characters of an expression worth nesting: no gain beyon
 
 def _mask(width: int) -> str:
     return f"{(1 << width) - 1:#x}"
+
+
+def _entries(step: Step) -> str:
+    return f"({', '.join(f'{entry:#x}' for entry in step.immediate.entries)},)"
+
+
+def _base(step: Step) -> str:
+    return f"{base_address(step.operands[0].width):#x}"
 
 
 # How each kind is written, given its operands as text, the step and, for widths, its operands.
@@ -71,9 +80,12 @@ SPELLINGS: dict[str, Callable[[Sequence[str], Step], str]] = {
     "move": lambda o, s: o[0],
     "load": lambda o, s: o[0],
     "store": lambda o, s: o[0],
+    "look_up": lambda o, s: f"{_entries(s)}[{o[0]}]",
     "resize": lambda o, s: o[0],
     "low_word": lambda o, s: f"({o[0]} & {_mask(s.target.width)})",
     "high_word": lambda o, s: f"({o[0]} >> {s.immediate})",
+    "join_words": lambda o, s: f"({o[0]} | {o[1]} << {s.operands[0].width})",
+    "load_at": lambda o, s: f"{_entries(s)}[({o[0]} - {_base(s)}) // {s.immediate.stride}]",
     "add_with_carry": lambda o, s: f"({o[0]} + {o[1]} + {o[2]})",
     "subtract_with_borrow": lambda o, s: f"({o[0]} - {o[1]} - {o[2]} & {_mask(s.target.width)})",
     "shift_left_through_carry": lambda o, s: f"({o[0]} << 1 | {o[1]})",

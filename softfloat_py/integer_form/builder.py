@@ -11,7 +11,7 @@ from dataclasses import replace
 
 from softfloat_py.integer_form.grammar import Block, Constant, Operand, Position, Statement, Step, Variable
 from softfloat_py.routines.phases import WHOLE
-from softfloat_py.routines.steps import STEPS, StepKind, constant_width
+from softfloat_py.routines.steps import STEPS, Immediate, StepKind, constant_width
 
 
 class Fault(Exception):
@@ -50,7 +50,7 @@ class Builder:
         return Variable(name, self._next_variable - 1, width)
 
     def emit(
-        self, name: str, operands: Sequence[object], immediate: int = 0, *, target: str = "t"
+        self, name: str, operands: Sequence[object], immediate: Immediate = 0, *, target: str = "t"
     ) -> Operand:
         """Add a step and give its result; no step is added where the result is known without one.
 
@@ -98,7 +98,7 @@ class Builder:
 
 
 def _known_result(
-    kind: StepKind, operands: tuple[Operand, ...], widths: list[int], immediate: int, width: int
+    kind: StepKind, operands: tuple[Operand, ...], widths: list[int], immediate: Immediate, width: int
 ) -> Operand | None:
     """The result where it needs no step: of constants, or by one of the identities below."""
     values = [operand.value for operand in operands if isinstance(operand, Constant)]
@@ -112,6 +112,8 @@ def _known_result(
             return Constant(result, width)
         if result is not None and result.width == width:
             return result
+    if kind.name == "look_up" and len(set(immediate.entries)) == 1:
+        return Constant(immediate.entries[0], width)
     if kind.name == "resize" and widths[0] == immediate:
         return operands[0]
     if kind.name in ("shift_left", "shift_right") and immediate == 0:

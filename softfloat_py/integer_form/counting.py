@@ -126,7 +126,7 @@ def known_feature(step: Step) -> int | None:
     """The feature of a step where it is known before anything runs; None for a kind that has none."""
     match step.kind.feature:
         case Feature.IMMEDIATE:
-            return step.immediate
+            return int(step.immediate)
         case Feature.SET_BITS if isinstance(step.operands[1], Constant):
             return step.operands[1].value.bit_count()
         case Feature.DISTANCE if isinstance(step.operands[1], Constant):

@@ -19,7 +19,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from softfloat_py.keeping import Keeper
-from softfloat_py.routines.steps import Feature, StepKind
+from softfloat_py.routines.steps import Feature, Immediate, StepKind
 
 
 class Position(NamedTuple):
@@ -67,7 +67,7 @@ class Step:
     target: Variable
     kind: StepKind
     operands: tuple[Operand, ...]
-    immediate: int
+    immediate: Immediate
     phase: str
     position: Position
 

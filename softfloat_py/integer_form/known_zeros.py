@@ -10,6 +10,7 @@ from collections.abc import Mapping
 from softfloat_py.integer_form.grammar import Constant, If, Operand, Program, Step, Variable
 from softfloat_py.integer_form.walking import visits
 from softfloat_py.keeping import kept
+from softfloat_py.routines.tables import table_of
 
 
 @kept
@@ -39,9 +40,9 @@ def _below_result(step: Step, known: Mapping[Variable, int]) -> int:
     zeros = [_below(operand, known) for operand in step.operands]
     match step.kind.name:
         case "shift_left":
-            return zeros[0] + step.immediate
+            return zeros[0] + int(step.immediate)
         case "shift_right":
-            return max(zeros[0] - step.immediate, 0)
+            return max(zeros[0] - int(step.immediate), 0)
         case "resize" | "move" | "load" | "store":
             return zeros[0]
         case "add" | "add_modulo" | "subtract" | "subtract_modulo" | "or" | "xor":
@@ -52,4 +53,6 @@ def _below_result(step: Step, known: Mapping[Variable, int]) -> int:
             return sum(zeros)
         case "select":
             return min(zeros[1:])
+        case "look_up":
+            return table_of(step.immediate).known_zeros
     return 0

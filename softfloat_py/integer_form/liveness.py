@@ -1,7 +1,7 @@
 """Which values a program still needs at each of its statements.
 
 Whoever carries a program out on a CPU has to keep them somewhere: as long as there are registers enough, in
-registers. Steps that only say where bits already are give their operand another name; the two count once.
+registers. Steps that only say where bits already are give their operands another name, which counts no more.
 """
 
 from __future__ import annotations
@@ -28,17 +28,17 @@ Values = frozenset[Variable]
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Liveness:
-    """For each statement, by identity, the values needed after it; `names` leads from a renamed value to the
-    one that is kept.
+    """For each statement, by identity, the values needed after it; `names` leads from a renamed value to
+    what is kept.
     """
 
     after: dict[int, Values] = field(default_factory=dict)
-    names: dict[Variable, Variable] = field(default_factory=dict)
+    names: dict[Variable, Values] = field(default_factory=dict)
 
     def kept(self, operands: Iterable[Operand | None]) -> Values:
         """The values that operands are, under the names they are kept by."""
-        variables = (operand for operand in operands if isinstance(operand, Variable))
-        return frozenset(self.names.get(variable, variable) for variable in variables)
+        variables = [operand for operand in operands if isinstance(operand, Variable)]
+        return frozenset(kept for variable in variables for kept in self.names.get(variable, (variable,)))
 
 
 @kept
@@ -49,11 +49,12 @@ def liveness_of(program: Program) -> Liveness:
     return liveness
 
 
-def _names(program: Program) -> dict[Variable, Variable]:
-    names: dict[Variable, Variable] = {}
+def _names(program: Program) -> dict[Variable, Values]:
+    names: dict[Variable, Values] = {}
     for step in program.body.all_steps():
-        if step.kind.counted_as is None and isinstance(operand := step.operands[0], Variable):
-            names[step.target] = names.get(operand, operand)
+        if step.kind.counted_as is None and any(isinstance(operand, Variable) for operand in step.operands):
+            variables = [operand for operand in step.operands if isinstance(operand, Variable)]
+            names[step.target] = frozenset().union(*(names.get(one, {one}) for one in variables))
     return names
 
 

@@ -209,7 +209,7 @@ class Reader(ExpressionReader):
             pass
         except Fault as fault:
             self.fault(node, str(fault))
-        except (AttributeError, LookupError, TypeError, ValueError) as error:
+        except (ArithmeticError, AttributeError, LookupError, TypeError, ValueError) as error:
             # From an expression of fixed things that Python itself refuses, or a function that it calls.
             self.fault(node, str(error) or type(error).__name__)
             self.cause = self.cause or error

@@ -11,6 +11,7 @@ from typing import Any
 from softfloat_py.integer_form.builder import Builder, Fault, as_operand
 from softfloat_py.integer_form.grammar import Constant, Operand, Variable
 from softfloat_py.routines import language, lowering_words, phases
+from softfloat_py.routines.tables import table_of
 
 _BINARY: dict[type[ast.operator], tuple[str, Callable[[Any, Any], Any]]] = {
     ast.Add: ("add", operator.add),
@@ -121,6 +122,7 @@ WORDS: dict[Hashable, Callable[..., Any]] = {
     language.move: _word("move"),
     language.load: _word("load"),
     language.store: _word("store"),
+    language.look_up: lambda builder, table, index: builder.emit("look_up", [index], table_of(table)),
     language.count_leading_zeros: _word("count_leading_zeros"),
     language.resize: _sized_word("resize"),
     language.shift_left: _sized_word("shift_left_variable"),
@@ -128,6 +130,8 @@ WORDS: dict[Hashable, Callable[..., Any]] = {
     language.subtract_modulo: _sized_word("subtract_modulo"),
     lowering_words.low_word: _sized_word("low_word"),
     lowering_words.high_word: _sized_word("high_word"),
+    lowering_words.join_words: _word("join_words"),
+    lowering_words.load_at: lambda builder, table, address: builder.emit("load_at", [address], table),
     lowering_words.add_with_carry: _word("add_with_carry"),
     lowering_words.subtract_with_borrow: _word("subtract_with_borrow"),
     lowering_words.shift_left_through_carry: _word("shift_left_through_carry"),

@@ -13,6 +13,7 @@ from softfloat_py.integer_form.grammar import Constant, Operand, Program, Return
 from softfloat_py.integer_form.reader import write_out
 from softfloat_py.integer_form.source import source_of
 from softfloat_py.lowering import (
+    table_entries,
     wide_addition,
     wide_comparison,
     wide_leading_zeros,
@@ -23,6 +24,7 @@ from softfloat_py.lowering import (
 from softfloat_py.lowering.machine import Machine
 from softfloat_py.lowering.words import fitted, word_widths
 from softfloat_py.routines.language import Routine
+from softfloat_py.routines.steps import Immediate
 
 Words = tuple[Operand, ...]
 
@@ -45,7 +47,7 @@ class Expansion(NamedTuple):
     """A routine on words, which of its parameters the step's operands are, in order, and the abilities of a
     machine that its steps depend on.
 
-    `condition` is a single word. A constant shift's distance is its immediate.
+    `condition` is a single word. A constant shift's distance, and a table, are its immediate.
     """
 
     routine: Routine
@@ -76,6 +78,7 @@ EXPANSIONS: dict[str, Expansion] = {
     "move": Expansion(wide_comparison.moved, ("x",)),
     "load": Expansion(wordwise.loaded, ("x",)),
     "store": Expansion(wordwise.stored, ("x",)),
+    "look_up": Expansion(table_entries.looked_up, ("x",), _SHIFTS),
     "resize": Expansion(fitted, ("x",)),
 }
 
@@ -87,12 +90,17 @@ def machine_of(kind: str, machine: Machine) -> Machine:
 
 
 def expand(
-    builder: Builder, name: str, operands: Sequence[Words], immediate: int, width: int, machine: Machine
+    builder: Builder,
+    name: str,
+    operands: Sequence[Words],
+    immediate: Immediate,
+    width: int,
+    machine: Machine,
 ) -> Words:
     """Add the expansion of a step to a form; operands and result in words, the result `width` bits."""
     expansion = EXPANSIONS[name]
     available: dict[str, Any] = {
-        "width": width, "machine": machine, "word": machine.word, "distance": immediate,
+        "width": width, "machine": machine, "word": machine.word, "distance": immediate, "table": immediate,
     }  # fmt: skip
     for parameter, words in zip(expansion.operands, operands, strict=True):
         available[parameter] = words[0] if parameter == "condition" else words
@@ -132,7 +140,7 @@ class ExpandedStep:
 
 
 def expanded_step(
-    name: str, operands: tuple[Constant | Value, ...], immediate: int, width: int, machine: Machine
+    name: str, operands: tuple[Constant | Value, ...], immediate: Immediate, width: int, machine: Machine
 ) -> ExpandedStep:
     """A step of a kind as a machine does it."""
     return expanded_for(name, operands, immediate, width, machine_of(name, machine))
@@ -140,7 +148,7 @@ def expanded_step(
 
 @lru_cache(maxsize=2048)
 def expanded_for(
-    name: str, operands: tuple[Constant | Value, ...], immediate: int, width: int, machine: Machine
+    name: str, operands: tuple[Constant | Value, ...], immediate: Immediate, width: int, machine: Machine
 ) -> ExpandedStep:
     """As `expanded_step`, for all machines that `machine_of` makes this one of."""
     builder = Builder()

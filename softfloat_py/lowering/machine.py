@@ -19,12 +19,14 @@ class Habits:
     `carry_places`: where there is a barrel shifter, they are still shifted through the carry, one place at a
     time, by up to so many places. `unit`: they move by multiples of so many bits at little cost; 0 for no
     less than a word. `carry_reach`: a carry goes on from word to word within so many bits, those of a
-    language's widest type; 0 for any number.
+    language's widest type; 0 for any number. `address_bits`: an entry of a table is loaded from an address of
+    so many bits, which steps make; 0 for a language, which reads a table by its index.
     """
 
     carry_places: int = 0
     unit: int = 0
     carry_reach: int = 0
+    address_bits: int = 0
 
     def faults(self, word: int) -> Iterator[str]:
         """What is not legal with words of so many bits."""
@@ -34,9 +36,10 @@ class Habits:
                 yield f"{key} must be a whole number from 0 to {word}, the word, not {value!r}"
             elif key == "unit" and value and word % value:
                 yield f"unit must divide the word of {word} bits, not be {value!r}"
-        reach = self.carry_reach
-        if type(reach) is not int or reach < 0 or reach % word:
-            yield f"carry_reach must be a multiple of {word}, the word, not {reach!r}"
+        for key in ("carry_reach", "address_bits"):
+            value = getattr(self, key)
+            if type(value) is not int or value < 0 or value % word:
+                yield f"{key} must be a multiple of {word}, the word, not {value!r}"
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,6 +12,8 @@ from itertools import pairwise
 from softfloat_py.lowering.machine import Habits, Machine
 from softfloat_py.pricing.figures import Origin, Quantity, refuse
 
+LEAST_ADDRESS_BITS = 16  # of what has as many as a word where words have more: common practice, no source
+
 
 @dataclass(frozen=True, slots=True)
 class IntegerTypes:
@@ -85,9 +87,10 @@ class Compiler:
 
     def machine(self, cpu: Machine) -> Machine:
         """The machine that compiled code makes of a CPU."""
+        habits = Habits(address_bits=max(cpu.word, LEAST_ADDRESS_BITS))
         if cpu.word < self.types.widest:
-            return replace(cpu, habits=Habits(carry_reach=self.types.widest))
-        return replace(cpu, carry_flag=cpu.carry_flag and self.carries_between_words)
+            return replace(cpu, habits=replace(habits, carry_reach=self.types.widest))
+        return replace(cpu, carry_flag=cpu.carry_flag and self.carries_between_words, habits=habits)
 
     def faults_of_moves(self, moves: float) -> Iterator[str]:
         """What is wrong with moves for each native step that are said to be beyond the rules."""

@@ -20,7 +20,8 @@ from softfloat_py.keeping import kept
 from softfloat_py.lowering.expansions import ExpandedStep, Value, expanded_step, machine_of
 from softfloat_py.lowering.machine import Machine
 from softfloat_py.lowering.words import word_widths
-from softfloat_py.routines.steps import STEPS, Feature, constant_width
+from softfloat_py.routines.steps import STEPS, Feature, Immediate, constant_width
+from softfloat_py.routines.tables import Table
 
 
 class Shape(NamedTuple):
@@ -28,7 +29,7 @@ class Shape(NamedTuple):
 
     kind: str
     operands: tuple[Constant | Value, ...]
-    immediate: int
+    immediate: Immediate
     width: int
 
     @property
@@ -124,6 +125,8 @@ def is_native(shape: Shape, machine: Machine) -> bool:
     """Whether a step of one word is the machine's own."""
     kind = STEPS[shape.kind]
     widest = max(shape.widths)
+    if kind.name == "look_up" and machine.habits.address_bits:
+        return False
     match kind.counted_as:
         case "multiply":
             return widest <= machine.multiplier_bits
@@ -170,6 +173,8 @@ def _numbers(shape: Shape, feature: int | None) -> list[tuple[int, Value]]:
                 number = 0
             case Feature.RESULT, _:
                 number = (1 << (given.width - n)) >> 1
+            case _ if isinstance(shape.immediate, Table):
+                number = 0
             case _:
                 # A difference must not be negative, and a choice takes its first side.
                 number = ones if place == 0 else 0

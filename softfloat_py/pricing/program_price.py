@@ -22,6 +22,7 @@ from softfloat_py.pricing.cost_model import CostModel, SurroundingCode
 from softfloat_py.pricing.native_steps import load_of, native_steps, shape_of
 from softfloat_py.pricing.registers import Registers
 from softfloat_py.routines.phases import CALL
+from softfloat_py.routines.tables import Table
 
 AROUND_CALLS = "calls and saved registers"
 CALIBRATION = "as compiled code was measured"
@@ -29,6 +30,8 @@ BESIDE_STEPS = "moves and spills"
 
 MOST_PROGRAMS = 256  # whose prices a model keeps
 
+# Constants that are in registers: numbers, and for a table its place.
+Known = frozenset[int | Table]
 # Cycles by phase and by what takes them: a counted kind, or one of the three above.
 Cycles = Mapping[tuple[str, str], float]
 
@@ -270,7 +273,7 @@ class _Loads:
         self.before_loop: dict[Step, int] = {}
         self._block(program.body, frozenset(), None)
 
-    def _block(self, block: Block, known: frozenset[int], before_loop: int | None) -> None:
+    def _block(self, block: Block, known: Known, before_loop: int | None) -> None:
         """Look at a block; `known` are the constants that are in registers before it."""
         stretch = block.number
         for statement in block.statements:
@@ -284,9 +287,9 @@ class _Loads:
                 case Loop(body=body):
                     self._block(body, known, stretch if before_loop is None else before_loop)
 
-    def _step(self, step: Step, known: frozenset[int], before_loop: int | None) -> frozenset[int]:
+    def _step(self, step: Step, known: Known, before_loop: int | None) -> Known:
         """Look at a step; gives the constants in registers after it."""
-        loaded = {o.value for o in step.operands if isinstance(o, Constant)}
+        loaded = constants_of(step)
         if loaded <= known:
             self.free.add(step)
         if self.context.live.at[step] + len(known | loaded) > self.context.registers.working:
@@ -300,6 +303,12 @@ class _Loads:
 def _compared(program: Program) -> frozenset[Variable]:
     """The outcomes of comparisons."""
     return frozenset(s.target for s in program.body.all_steps() if s.kind.counted_as == "compare")
+
+
+def constants_of(step: Step) -> Known:
+    """The constants that a step needs, which a register may hold already."""
+    numbers = frozenset(operand.value for operand in step.operands if isinstance(operand, Constant))
+    return numbers | {step.immediate} if isinstance(step.immediate, Table) else numbers
 
 
 @kept

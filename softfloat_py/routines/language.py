@@ -9,7 +9,7 @@ options, whole numbers) are fixed before a routine runs, and an `if` on them is 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from contextvars import ContextVar
 from typing import Any
@@ -17,7 +17,8 @@ from typing import Any
 from softfloat_py.environment import Flags
 from softfloat_py.errors import WidthError
 from softfloat_py.routines import phases
-from softfloat_py.routines.steps import STEPS, constant_width
+from softfloat_py.routines.steps import STEPS, Immediate, constant_width
+from softfloat_py.routines.tables import Table, table_of
 
 Routine = Callable[..., Any]
 
@@ -162,7 +163,7 @@ def _bits(operand: Bits | int) -> Bits:
     return operand if isinstance(operand, Bits) else Bits(operand, constant_width(operand))
 
 
-def step(name: str, *operands: Bits | int, immediate: int = 0) -> Bits:
+def step(name: str, *operands: Bits | int, immediate: Immediate = 0) -> Bits:
     """Carry out one step on numbers, checking its side condition."""
     kind = STEPS[name]
     numbers = [_bits(operand) for operand in operands]
@@ -231,6 +232,14 @@ def load(x: Bits) -> Bits:
 def store(x: Bits) -> Bits:
     """x put from a register into memory."""
     return step("store", x)
+
+
+def look_up(table: Table | Sequence[int], index: Bits | int) -> Bits:
+    """The entry of a constant table at an index that only a run knows, as wide as the table's entries.
+
+    The index must be less than the number of entries.
+    """
+    return step("look_up", index, immediate=table_of(table))
 
 
 def count_leading_zeros(x: Bits) -> Bits:

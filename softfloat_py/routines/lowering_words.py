@@ -6,6 +6,7 @@ No routine of an operation uses them; those of `lowering/` say with them how wid
 from __future__ import annotations
 
 from softfloat_py.routines.language import Bits, step
+from softfloat_py.routines.tables import Table
 
 
 def low_word(x: Bits, word: int) -> Bits:
@@ -16,6 +17,16 @@ def low_word(x: Bits, word: int) -> Bits:
 def high_word(x: Bits, word: int) -> Bits:
     """What of x lies above its lowest `word` bits, when that is a register or the carry; costs nothing."""
     return step("high_word", x, immediate=word)
+
+
+def join_words(low: Bits, high: Bits) -> Bits:
+    """Two registers as one, `high` above `low`, as an address takes them; costs nothing."""
+    return step("join_words", low, high)
+
+
+def load_at(table: Table, address: Bits) -> Bits:
+    """The entry of a table that begins at an address, see `tables.base_address`."""
+    return step("load_at", address, immediate=table)
 
 
 def add_with_carry(x: Bits, y: Bits | int, carry: Bits | int) -> Bits:

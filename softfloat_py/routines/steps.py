@@ -3,8 +3,9 @@
 Running a routine directly, folding constants, the stepwise engine and the documentation all read these
 rows; generated code has its own spelling for each, and a test demands that no spelling is missing.
 
-A step takes operands (unsigned numbers of known widths) and, for some kinds, one *immediate*: a number
-fixed before anything runs, such as the distance of a constant shift. Values never exceed their width.
+A step takes operands (unsigned numbers of known widths) and, for some kinds, one *immediate*, fixed before
+anything runs: a number, such as the distance of a constant shift, or a table. Values never exceed their
+width.
 """
 
 from __future__ import annotations
@@ -12,8 +13,10 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from enum import Enum
+from typing import Any
 
 Ints = Sequence[int]
+Immediate = Any  # a number, or a `tables.Table`: each row knows its own
 
 
 class Measured(Enum):
@@ -45,11 +48,11 @@ class StepKind:
     name: str
     arity: int
     counted_as: str | None
-    width: Callable[[Ints, int], int]
-    meaning: Callable[[Ints, Ints, int], int]
+    width: Callable[[Ints, Immediate], int]
+    meaning: Callable[[Ints, Ints, Immediate], int]
     measured: Measured = Measured.RESULT
     feature: Feature = Feature.NONE
-    condition: Callable[[Ints, Ints, int], bool] = lambda values, widths, immediate: True
+    condition: Callable[[Ints, Ints, Immediate], bool] = lambda values, widths, immediate: True
     condition_text: str = ""
 
     def __reduce__(self) -> tuple[Callable[[str], StepKind], tuple[str]]:
@@ -60,13 +63,13 @@ class StepKind:
         """The width in bits that the step is counted under."""
         return result_width if self.measured is Measured.RESULT else max(widths)
 
-    def feature_of(self, values: Ints, immediate: int, result: int) -> int | None:
+    def feature_of(self, values: Ints, immediate: Immediate, result: int) -> int | None:
         """The value of the step's feature in one execution."""
         match self.feature:
             case Feature.NONE:
                 return None
             case Feature.IMMEDIATE:
-                return immediate
+                return int(immediate)
             case Feature.DISTANCE:
                 return values[1]
             case Feature.SET_BITS:
@@ -79,16 +82,20 @@ def _mask(width: int) -> int:
     return (1 << width) - 1
 
 
-def _widest(widths: Ints, immediate: int) -> int:
+def _widest(widths: Ints, immediate: Immediate) -> int:
     return max(widths)
 
 
-def _one_bit(widths: Ints, immediate: int) -> int:
+def _one_bit(widths: Ints, immediate: Immediate) -> int:
     return 1
 
 
-def _as_given(widths: Ints, immediate: int) -> int:
-    return immediate
+def _as_given(widths: Ints, immediate: Immediate) -> int:
+    return int(immediate)
+
+
+def _of_entry(widths: Ints, immediate: Immediate) -> int:
+    return int(immediate.width)
 
 
 def _comparison(name: str, holds: Callable[[int, int], bool]) -> StepKind:
@@ -152,6 +159,11 @@ _ROWS = (
     StepKind("load", 1, "load", _widest, lambda v, w, n: v[0]),
     StepKind("store", 1, "store", _widest, lambda v, w, n: v[0]),
     StepKind(
+        "look_up", 1, "load", _of_entry, lambda v, w, n: n.entries[v[0]],
+        condition=lambda v, w, n: v[0] < len(n.entries),
+        condition_text="an index must be less than the number of entries",
+    ),
+    StepKind(
         "resize", 1, None, _as_given, lambda v, w, n: v[0],
         condition=lambda v, w, n: v[0] <= _mask(n),
         condition_text="a value must fit the stated width",
@@ -159,6 +171,12 @@ _ROWS = (
     # -- what only the lowering uses: words of a CPU, and its carry flag as the bit above the word
     StepKind("low_word", 1, None, lambda w, n: min(w[0], n), lambda v, w, n: v[0] & _mask(n)),
     StepKind("high_word", 1, None, lambda w, n: max(w[0] - n, 1), lambda v, w, n: v[0] >> n),
+    StepKind("join_words", 2, None, lambda w, n: w[0] + w[1], lambda v, w, n: v[0] | v[1] << w[0]),
+    StepKind(
+        "load_at", 1, "load", _of_entry, lambda v, w, n: n.entries[n.index_at(v[0], w[0])],
+        condition=lambda v, w, n: n.index_at(v[0], w[0]) is not None,
+        condition_text="an address must be that of an entry",
+    ),
     StepKind("add_with_carry", 3, "add_with_carry", lambda w, n: max(w) + 1, lambda v, w, n: sum(v)),
     StepKind(
         "subtract_with_borrow", 3, "subtract_with_borrow", lambda w, n: max(w) + 1,

@@ -47,7 +47,7 @@ def _loops(program: Program) -> Iterator[tuple[Variable, Loop]]:
 
 
 def _contributing(event: Event) -> tuple[Operand, ...]:
-    """The operands that a step's result continues: not a distance, nor what a selection left out.
+    """The operands that a step's result continues: not a distance or an index, nor what a selection left out.
 
     Of a product outside multiplication itself, that is what an approximation is applied to.
     """
@@ -55,6 +55,8 @@ def _contributing(event: Event) -> tuple[Operand, ...]:
     assert isinstance(step, Step)
     if step.kind.name == "select":
         return (step.operands[1 if event.values[0] else 2],)
+    if step.kind.name == "look_up":
+        return ()
     if step.kind.name.startswith("shift_") or (step.kind.name == "multiply" and step.phase != "multiply"):
         return step.operands[:1]
     return step.operands

@@ -9,6 +9,7 @@ from itertools import groupby
 from softfloat_py.engines.stepwise import Event, Record
 from softfloat_py.integer_form.grammar import If, Loop, Operand, Program, Return, Statement, Step
 from softfloat_py.routines.phases import PHASES
+from softfloat_py.routines.tables import Table
 from softfloat_py.teaching.explanation import phase_of
 from softfloat_py.views.layout import Section, binary, columns, counted
 
@@ -55,14 +56,15 @@ class _Lines:
 
     def step(self, step: Step, event: Event) -> tuple[str, str, str, str, str]:
         operands = " ".join(self.name(operand) for operand in step.operands)
-        distance = f" by {step.immediate}" if step.kind.name in ("shift_left", "shift_right") else ""
+        beside = f" by {step.immediate}" if step.kind.name in ("shift_left", "shift_right") else ""
+        beside = f" in {step.immediate}" if isinstance(step.immediate, Table) else beside
         width = step.target.width
         return (
             str(step.target),
             counted(width, "bit"),
             binary(event.result, width),
             f"= {event.result}" if width in SMALL else "",
-            f"{step.kind.name} {operands}{distance}",
+            f"{step.kind.name} {operands}{beside}",
         )
 
     def name(self, operand: Operand) -> str:

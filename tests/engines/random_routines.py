@@ -105,7 +105,7 @@ class Maker:
 
     def block(self, known: Known, depth: int, statements: int, *, in_loop: bool) -> None:
         """Statements; `known` gets the names that they assign. A loop neither signals nor returns."""
-        writers = [self.write_assign] * 6 + [self.write_phase]
+        writers = [self.write_assign] * 6 + [self.write_phase, self.write_entry]
         if depth < 4:
             writers += [self.write_if] * 2
         if depth < 3:
@@ -153,6 +153,16 @@ class Maker:
         """An early return."""
         self.line(depth, f"if {self.condition(known)}:")
         self.give(self.inner(known, depth, in_loop=in_loop), depth + 1)
+
+    def write_entry(self, known: Known, depth: int, *, in_loop: bool) -> None:
+        """An entry of a table where the index has one, something else where it has none."""
+        name, index = f"v{next(self.names)}", self.random.choice(known)
+        entries = tuple(self.random.getrandbits(9) | 256 for _ in range(self.random.randint(1, 6)))
+        self.line(depth, f"if {index.text} < {len(entries)}:")
+        self.line(depth + 1, f"{name} = look_up({entries}, {index.text})")
+        self.line(depth, "else:")
+        self.line(depth + 1, f"{name} = constant({self.random.getrandbits(9)}, 9)")
+        known.append(Value(name, 9))
 
     def write_if(self, known: Known, depth: int, *, in_loop: bool) -> None:
         """Both sides leave a name with one width."""
@@ -210,6 +220,7 @@ class Maker:
             lambda: self.choice(known, x, y),
             lambda: self.modulo(x, y),
             lambda: self.part_of(x),
+            lambda: self.entry(x),
             lambda: Value(f"concatenate({x.text}, {y.text})", x.width + y.width),
             lambda: Value(f"resize({x.text}, {x.width + 3})", x.width + 3),
             lambda: Value(f"{self.random.choice(['move', 'load', 'store'])}({x.text})", x.width),
@@ -256,6 +267,14 @@ class Maker:
         sides = [x.text, str(number)]
         self.random.shuffle(sides)
         return Value(f"({f' {sign} '.join(sides)})", width)
+
+    def entry(self, x: Value) -> Value:
+        """An entry of a table, at an index that has one."""
+        bits = self.random.choice([1, 5, 8, 33, WIDEST, 70])
+        index = self.random.randint(1, min(x.width, 4))
+        entries = [self.random.getrandbits(bits) for _ in range((1 << index) + self.random.choice([0, 3]))]
+        width = max(1, max(entries).bit_length())
+        return Value(f"look_up({tuple(entries)}, {x.text} & {(1 << index) - 1})", width)
 
     def by_constant(self, x: Value) -> Value:
         """A shift by a constant, which may leave nothing."""

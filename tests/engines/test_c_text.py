@@ -6,6 +6,7 @@ import itertools
 import re
 import textwrap
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -23,12 +24,13 @@ from softfloat_py.numbers.formats import Format, binary32, binary64
 from softfloat_py.options import COMPLETE, LEAN, Options
 from softfloat_py.routines.language import Bits
 from softfloat_py.routines.steps import STEPS
+from softfloat_py.routines.tables import Table
 
 NOWHERE = Position("", 0, 0)
 # C has nothing like them.
 EXPANDED = {
     "count_leading_zeros", "add_with_carry", "subtract_with_borrow", "shift_left_through_carry",
-    "shift_right_through_carry",
+    "shift_right_through_carry", "join_words", "load_at",
 }  # fmt: skip
 
 
@@ -42,7 +44,8 @@ def step(name: str) -> Step:
     kind = STEPS[name]
     widths = [1 if name == "select" and i == 0 else 8 for i in range(kind.arity)]
     operands = tuple(Variable("abc"[i], i, width) for i, width in enumerate(widths))
-    immediate = 3 if name.startswith(("shift", "low", "high")) else 8
+    immediate: Any = 3 if name.startswith(("shift", "low", "high")) else 8
+    immediate = Table((1, 2, 200)) if name in ("look_up", "load_at") else immediate
     return Step(Variable("t", 9, kind.width(widths, immediate)), kind, operands, immediate, "", NOWHERE)
 
 
@@ -261,6 +264,15 @@ def test_comparisons_decided_by_ranges(
     operands = (Constant(constant, 8), x) if first else (x, Constant(constant, 8))
 
     assert outcome is ranges.outcome(Step(Variable("t", 2, 1), STEPS[kind], operands, 0, "", NOWHERE))
+
+
+def test_an_entry_is_no_larger_than_the_largest() -> None:
+    """What is known of an index says nothing about entries, but the table does."""
+    reading = Step(
+        Variable("t", 2, 12), STEPS["look_up"], (Variable("x", 1, 2),), Table((5, 9), 12), "", NOWHERE
+    )
+
+    assert 9 == Ranges(32).result(reading)
 
 
 def test_what_is_shifted_out_is_nothing() -> None:

@@ -33,6 +33,8 @@ OF_THE_LOWERING = {
     "subtract_with_borrow",
     "shift_left_through_carry",
     "shift_right_through_carry",
+    "join_words",
+    "load_at",
 }
 
 

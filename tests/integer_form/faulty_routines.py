@@ -10,7 +10,16 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from softfloat_py.environment import Flags
-from softfloat_py.routines.language import Bits, constant, phase, resize, shift_left, signal, unrolled
+from softfloat_py.routines.language import (
+    Bits,
+    constant,
+    look_up,
+    phase,
+    resize,
+    shift_left,
+    signal,
+    unrolled,
+)
 
 
 def unknown_name(x: Bits) -> Bits:
@@ -171,6 +180,14 @@ def return_in_a_round(x: Bits) -> Bits:
 
 def return_in_a_round_inside_a_value(x: Bits) -> Bits:
     return return_in_a_round(x) + 1
+
+
+def index_without_an_entry(x: Bits) -> Bits:
+    return look_up((1, 2), constant(2, 2))
+
+
+def table_without_entries(x: Bits) -> Bits:
+    return look_up((), x)
 
 
 def sometimes_nothing(x: Bits) -> Bits:

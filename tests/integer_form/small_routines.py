@@ -13,12 +13,14 @@ from softfloat_py.routines.language import (
     Bits,
     constant,
     field,
+    look_up,
     phase,
     resize,
     select,
     signal,
     unrolled,
 )
+from softfloat_py.routines.tables import Table
 
 
 def program(routine: Callable[..., object], **widths: int) -> Program:
@@ -67,6 +69,14 @@ def folded(x: Bits) -> Bits:
     for place in unrolled(1, 4):
         parity = parity ^ field(x, 4 * place, 4)
     return parity
+
+
+PERIODS = Table((3, 7, 12, 17), name="periods")
+
+
+def looked_up(x: Bits) -> Bits:
+    """Entries of tables, of which one has an index that is fixed, and one is the same wherever it is read."""
+    return look_up(PERIODS, x) + look_up(PERIODS, 1) + look_up((0, 0, 0), x)
 
 
 def halved(x: Bits, fmt: Format, options: Options) -> Bits:

@@ -9,7 +9,7 @@ from softfloat_py.integer_form.known_zeros import known_zeros
 from softfloat_py.numbers.formats import binary16, binary32
 from softfloat_py.operations import OPERATIONS
 from softfloat_py.options import LEAN
-from softfloat_py.routines.language import Bits, resize, select
+from softfloat_py.routines.language import Bits, look_up, resize, select
 from softfloat_py.uses import use_of
 from tests.integer_form.small_routines import program
 
@@ -25,19 +25,21 @@ def shifted(crest: Bits, trough: Bits, high: Bits) -> Bits:
     joined = resize(raised, 16)
     if high:
         joined = resize(lowered, 16)
-    turned = ~raised
+    entry = look_up((48, 8, 200), trough & 1)
+    turned = ~raised ^ entry
     return (deep + both) ^ ((chosen + joined) + turned)
 
 
 def test_zeros_below_values() -> None:
     """5 places up and 2 down leave 3; a sum has the fewer of its operands, a mask those of its constant, a
-    product those of both, and what meets the fewer of the sides. Bits flipped are known no more.
+    product those of both, what meets the fewer of the sides, a table the fewest of its entries. Bits flipped
+    are known no more.
     """
     read = program(shifted, crest=8, trough=8, high=1)
     zeros = {variable.name: n for variable, n in known_zeros(read).items() if variable.name != "t"}
 
     assert {
-        "raised": 5, "lowered": 3, "deep": 6, "masked": 4, "both": 3, "chosen": 3, "joined": 3,
+        "raised": 5, "lowered": 3, "deep": 6, "masked": 4, "both": 3, "chosen": 3, "joined": 3, "entry": 3,
     } == zeros  # fmt: skip
 
 

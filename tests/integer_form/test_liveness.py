@@ -11,11 +11,12 @@ from softfloat_py.engines.stepwise import Record
 from softfloat_py.integer_form.grammar import Program, Statement, Step
 from softfloat_py.integer_form.liveness import Liveness, liveness_of
 from softfloat_py.lowering.expansions import Value, expanded_step
-from softfloat_py.lowering.machine import Machine
+from softfloat_py.lowering.machine import Habits, Machine
 from softfloat_py.numbers.formats import binary32
 from softfloat_py.operations import OPERATIONS
 from softfloat_py.options import COMPLETE, LEAN, Options
 from softfloat_py.routines.language import Bits, resize
+from softfloat_py.routines.tables import Table
 from softfloat_py.uses import use_of
 from tests.integer_form.small_routines import heights, program
 
@@ -154,13 +155,16 @@ def _arguments(program: Program, numbers: int) -> Iterator[tuple[int, ...]]:
         ("multiply", (16, 16), 32, (0x12, 0x34, 0x56, 0x78)),
         ("count_leading_zeros", (24,), 5, (0x00, 0x10, 0x00)),
         ("subtract", (32, 32), 32, (1, 2, 3, 4, 4, 3, 2, 1)),
+        ("look_up", (8,), 20, (1,)),
     ],
 )
 def test_no_expansion_reads_what_is_not_called_needed(
     kind: str, widths: tuple[int, ...], width: int, arguments: tuple[int, ...]
 ) -> None:
     """So it is with steps in words, whose loops may have a length that only a run knows."""
-    bytewise = Machine(8, True, False, 0, False, 8)
-    expansion = expanded_step(kind, tuple(Value(width) for width in widths), 0, width, bytewise).program
+    bytewise = Machine(8, True, False, 0, False, 8, habits=Habits(address_bits=16))
+    immediate = Table((1, 0x12345), 20) if kind == "look_up" else 0
+    operands = tuple(Value(width) for width in widths)
+    expansion = expanded_step(kind, operands, immediate, width, bytewise).program
 
     assert stepwise.run(expansion, arguments).results == results_of_the_forgetful(expansion, arguments)

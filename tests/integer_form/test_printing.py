@@ -69,6 +69,18 @@ FORMS: list[tuple[Routine, Mapping[str, int], str]] = [
         """,
     ),
     (
+        small_routines.looked_up,
+        {"x": 2},
+        """
+        looked_up(x.1:2) -> 7
+          whole:
+            t.2:5 = look_up x.1, periods[4]
+            t.3:6 = add t.2 7
+            t.4:7 = resize t.3, 7
+            return t.4
+        """,
+    ),
+    (
         small_routines.with_helper,
         {"x": 8},
         """

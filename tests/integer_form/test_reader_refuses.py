@@ -74,6 +74,16 @@ FAULTS = [
         # The second result is the flags.
         "expected results of the widths of the other returns, not [8, 5]",
     ),
+    (
+        "index_without_an_entry",
+        "return look_up((1, 2), constant(2, 2))",
+        "an index must be less than the number of entries: look_up of [2], table[2]",
+    ),
+    (
+        "table_without_entries",
+        "return look_up((), x)",
+        "a table must have whole numbers of 0 and more as entries, not ()",
+    ),
     ("too_few_parts", "low, high = x, x, x", "expected 2 values to assign"),
     ("wrong_arguments", "return resize(width_of_eight(x), 8)", "width_of_eight takes x, y, not 1 arguments"),
     (

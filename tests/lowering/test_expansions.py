@@ -9,6 +9,7 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import replace
 from itertools import product
+from typing import Any
 
 import pytest
 
@@ -19,6 +20,7 @@ from softfloat_py.lowering.expansions import EXPANSIONS, Value, expanded_for, ex
 from softfloat_py.lowering.machine import Habits, Machine
 from softfloat_py.lowering.words import count_words
 from softfloat_py.routines.steps import STEPS
+from softfloat_py.routines.tables import Table
 
 KINDS = tuple(EXPANSIONS)
 
@@ -45,10 +47,12 @@ def machines(word: int) -> list[Machine]:
         for reach in (word, 2 * word)
     ]
     one_place = Machine(word, False, True, 0, False, 0, habits=Habits(carry_places=1))
+    # Of addresses too, which are wider than the smallest words.
+    of_cpus = [replace(machine, habits=Habits(address_bits=max(word, 16))) for machine in of_cpus]
     return [*of_cpus, *by_branches, *in_parts, one_place]
 
 
-def cases(kind: str, width: int) -> Iterator[tuple[tuple[int, ...], int]]:
+def cases(kind: str, width: int) -> Iterator[tuple[tuple[int, ...], Any]]:
     """Operand widths and immediates worth trying for a kind at a width."""
     match kind:
         case "select":
@@ -59,6 +63,11 @@ def cases(kind: str, width: int) -> Iterator[tuple[tuple[int, ...], int]]:
             yield (width, max((width - 1).bit_length(), 1)), width
         case "add_modulo" | "subtract_modulo":
             yield (width, width), width
+        case "look_up":
+            entries = random.Random(width)
+            for bits in (width, 3 * width, 20):
+                table = Table(tuple(entries.getrandbits(bits) for _ in range(min(1 << width, 29))), bits)
+                yield (width,), table
         case "resize":
             yield (width,), width + 1
             yield (width,), max(width - 1, 1)
@@ -84,7 +93,7 @@ def wrong_values(
     program: Program,
     kind: str,
     widths: tuple[int, ...],
-    immediate: int,
+    immediate: Any,
     word: int,
     operands: Iterator[tuple[int, ...]],
 ) -> list[tuple[int, ...]]:
@@ -189,6 +198,42 @@ def test_distance_of_less_than_a_word_needs_no_jumps(width: int, kind: str) -> N
         words = stepwise.run(program, [0x34, 0x12, 0, distance]).results
 
         assert shifted == sum(word << (8 * index) for index, word in enumerate(words))
+
+
+def counted(program: Program, arguments: list[int]) -> dict[str, int]:
+    """The steps of a run by kind, without the call."""
+    counts = stepwise.run(program, arguments).counts
+    kinds = Counter(entry.kind for entry in counts.elements())
+    return {kind: n for kind, n in kinds.items() if kind not in ("call", "return")}
+
+
+# Words, bits of an entry, and the steps that bring it: by hand, a line each.
+LOOKED_UP = [
+    (32, 32, {"shift_left": 1, "load_constant": 1, "add": 1, "load": 1}),  # index × 4, + the table
+    (32, 8, {"load_constant": 1, "add": 1, "load": 1}),  # bytes: the index is the offset
+    (32, 68, {"shift_left": 2, "load_constant": 1, "add": 2, "load": 3}),  # index × 12 = × 4 + × 8
+    # Addresses have two bytes, and the upper one is added to a zero.
+    (8, 20, {"shift_left": 1, "load_constant": 3, "add": 1, "add_with_carry": 1, "load": 3}),  # in 4 bytes
+    (8, 8, {"load_constant": 3, "add": 1, "add_with_carry": 1, "load": 1}),
+]
+
+
+@pytest.mark.parametrize(("word", "bits", "steps"), LOOKED_UP)
+def test_an_entry_is_loaded_from_an_address(word: int, bits: int, steps: dict[str, int]) -> None:
+    """The index times the bytes of an entry and the place of the table are added, and each word is loaded."""
+    machine = Machine(word, True, True, 0, False, 8, habits=Habits(address_bits=max(word, 16)))
+    table = Table(tuple(((1 << bits) - 1) // (index + 1) for index in range(9)), bits)
+    program = expanded_step("look_up", of_widths((4,)), table, bits, machine).program
+
+    assert steps == counted(program, [3])
+
+
+def test_a_language_reads_tables_by_the_index() -> None:
+    """Where no address is asked for, an entry takes one step a word."""
+    machine = Machine(32, False, True, 0, False, 32)
+    program = expanded_step("look_up", of_widths((4,)), Table((5, 9 << 64 | 3 << 40)), 68, machine).program
+
+    assert ["look_up"] * 3 == [step.kind.name for step in program.body.all_steps()]
 
 
 def test_an_addition_of_27_bits_takes_four_bytes() -> None:

@@ -9,8 +9,9 @@ from softfloat_py.lowering.machine import Machine
 from softfloat_py.pricing.compiler import Compiler, IntegerTypes, Limits
 from softfloat_py.pricing.cost_model import CostModel, SurroundingCode
 from softfloat_py.pricing.figures import Clock, Document, Origin, Price, Quantity, Standing
-from softfloat_py.routines.language import Bits, constant, field, phase, select
+from softfloat_py.routines.language import Bits, constant, field, look_up, phase, select
 from softfloat_py.routines.steps import COUNTED_KINDS
+from softfloat_py.routines.tables import Table
 
 INVENTED = Origin(Document("invented for tests"), Standing.MEMORY)
 
@@ -83,6 +84,14 @@ def both_kept(crest: Bits, trough: Bits) -> Bits:
     rise = crest & trough
     fall = crest | trough
     return rise ^ fall
+
+
+SWELLS = Table(tuple(range(400, 416)), name="swells")
+
+
+def two_entries(crest: Bits, trough: Bits) -> Bits:
+    """Two entries of one table."""
+    return look_up(SWELLS, crest) ^ look_up(SWELLS, trough)
 
 
 def first_kept(crest: Bits, trough: Bits) -> Bits:

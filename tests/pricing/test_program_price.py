@@ -157,6 +157,18 @@ def test_constant_is_loaded_once_while_registers_last() -> None:
     assert 3 * LOAD_CONSTANT == only_stretch(cramped, masked)["load_constant"]
 
 
+def test_entry_of_a_table_costs_its_address_and_its_words() -> None:
+    """Entries of two bytes: the index is doubled, each byte of the address is added and each byte of the
+    entry loaded; the place of the table, two constants, stays in registers for the second time.
+    """
+    read = program(invented_cpu.two_entries, crest=4, trough=4)
+    address = 1 + 1 + 1  # shift, add, add with carry
+
+    assert {"load": 2 * (address + 2 * LOAD), "load_constant": 2 * LOAD_CONSTANT, "xor": 2} == only_stretch(
+        invented_cpu.invented_cpu(), read
+    )
+
+
 def test_constant_is_loaded_before_a_loop() -> None:
     """A loop finds its constant in a register, loaded in the stretch before it, if there is one left."""
     masked = program(invented_cpu.masked_in_rounds, crest=8)

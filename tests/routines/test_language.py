@@ -11,6 +11,7 @@ from softfloat_py.environment import Flags
 from softfloat_py.errors import WidthError
 from softfloat_py.routines import language, lowering_words
 from softfloat_py.routines.language import Bits, signal, signals
+from softfloat_py.routines.tables import Table, base_address
 
 FIVE, SEVEN, WIDE = Bits(5, 3), Bits(7, 3), Bits(0b1011_0110, 8)
 
@@ -48,6 +49,14 @@ EXPRESSIONS: dict[str, tuple[Bits, int, int]] = {
     "zeros of zero": (language.count_leading_zeros(Bits(0, 8)), 8, 4),
     "sum that wraps around": (language.add_modulo(WIDE, 100, 8), 26, 8),
     "difference that wraps around": (language.subtract_modulo(FIVE, SEVEN, 4), 14, 4),
+    "entry of a table": (language.look_up((3, 12, 1), Bits(1, 8)), 12, 4),
+    "entry of a table with a width": (language.look_up(Table((3, 12, 1), 9), 2), 1, 9),
+    "two words as one": (lowering_words.join_words(FIVE, WIDE), 0b1011_0110_101, 11),
+    "entry at an address": (
+        lowering_words.load_at(Table((3, 12, 300)), Bits(base_address(8) + 4, 8)),
+        300,
+        9,
+    ),
     "low word": (lowering_words.low_word(Bits(0x1FE, 9), 8), 0xFE, 8),
     "high word": (lowering_words.high_word(Bits(0x1FE, 9), 8), 1, 1),
     "sum with carry": (lowering_words.add_with_carry(WIDE, WIDE, Bits(1, 1)), 365, 9),

@@ -9,12 +9,14 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from softfloat_py.routines.steps import COUNTED_KINDS, STEPS, constant_width
+from softfloat_py.routines.tables import Table, base_address
 
 IMMEDIATE_IS_A_DISTANCE = ("shift_left", "shift_right")
+IMMEDIATE_IS_A_TABLE = ("look_up", "load_at")
 
 
 @st.composite
-def operands(draw: st.DrawFn, name: str) -> tuple[list[int], list[int], int]:
+def operands(draw: st.DrawFn, name: str) -> tuple[list[int], list[int], Any]:
     """Values, widths and an immediate that a kind's condition admits."""
     widths = [draw(st.integers(1, 12)) for _ in range(STEPS[name].arity)]
     if name == "select":
@@ -22,7 +24,12 @@ def operands(draw: st.DrawFn, name: str) -> tuple[list[int], list[int], int]:
     if "carry" in name or "borrow" in name:
         widths = [max(widths)] * (len(widths) - 1) + [1]
     values = [draw(st.integers(0, (1 << width) - 1)) for width in widths]
-    immediate = draw(st.integers(0 if name in IMMEDIATE_IS_A_DISTANCE else 1, 24))
+    immediate: Any = draw(st.integers(0 if name in IMMEDIATE_IS_A_DISTANCE else 1, 24))
+    if name in IMMEDIATE_IS_A_TABLE:
+        immediate = Table(tuple(draw(st.lists(st.integers(0, 999), min_size=1))))
+    if name == "load_at":
+        widths = [16]
+        values = [base_address(16) + immediate.stride * (values[0] % len(immediate.entries))]
     assume(STEPS[name].condition(values, widths, immediate))
     return values, widths, immediate
 
@@ -54,7 +61,7 @@ def test_counted_kinds_are_those_a_tally_knows() -> None:
 
 
 # Kind, operand widths, immediate and values; what it is counted as, at which width, with which feature.
-COUNTED: list[tuple[str, list[int], int, list[int], tuple[str | None, int, int | None]]] = [
+COUNTED: list[tuple[str, list[int], Any, list[int], tuple[str | None, int, int | None]]] = [
     ("add", [24, 3], 0, [1, 1], ("add", 25, None)),
     ("add_modulo", [9, 9], 9, [1, 1], ("add", 9, None)),
     ("subtract_modulo", [9, 9], 9, [1, 1], ("subtract", 9, None)),
@@ -67,12 +74,13 @@ COUNTED: list[tuple[str, list[int], int, list[int], tuple[str | None, int, int |
     ("shift_right_variable", [27, 5], 0, [1, 26], ("shift_right_variable", 27, 26)),
     ("count_leading_zeros", [27], 0, [1], ("count_leading_zeros", 27, 26)),
     ("and", [32, 8], 0, [1, 1], ("and", 8, None)),
+    ("look_up", [3], Table((5, 9), 68), [1], ("load", 68, None)),
 ]
 
 
 @pytest.mark.parametrize(("name", "widths", "immediate", "values", "counted"), COUNTED)
 def test_step_is_counted_as_its_row_says(
-    name: str, widths: list[int], immediate: int, values: list[int], counted: tuple[Any, ...]
+    name: str, widths: list[int], immediate: Any, values: list[int], counted: tuple[Any, ...]
 ) -> None:
     """A step's counted name, width and feature are those of the list of kinds."""
     kind = STEPS[name]
@@ -82,7 +90,7 @@ def test_step_is_counted_as_its_row_says(
     assert counted == (kind.counted_as, kind.counted_width(widths, result_width), feature)
 
 
-@pytest.mark.parametrize("name", ["resize", "low_word", "high_word"])
+@pytest.mark.parametrize("name", ["resize", "low_word", "high_word", "join_words"])
 def test_saying_where_bits_are_costs_nothing(name: str) -> None:
     """Kinds that move no bits are not counted."""
     assert STEPS[name].counted_as is None

@@ -35,6 +35,7 @@ from typing import Any, Protocol
 import numpy as np
 from numpy.typing import NDArray
 
+from softfloat_py.engines.arrays.analysis import tables_of
 from softfloat_py.engines.arrays.support import NAMES, Run, dtype_of
 from softfloat_py.engines.arrays.words import WORD, aligned, storage_of, words_of
 from softfloat_py.engines.arrays.writer import write
@@ -148,6 +149,7 @@ def compiled(program: Program) -> Compiled:
     """The array code of a program."""
     words = in_words(program, NUMPY)
     source = write(words)
-    names: dict[str, Any] = dict(NAMES)
+    tables = [np.array(table.entries, dtype_of(table.width)) for table in tables_of(words)]
+    names: dict[str, Any] = {**NAMES, "tables": tables}
     exec(compile(source, f"<arrays {program.name}>", "exec"), names)
     return Compiled(program, words, source, names["block_0"])

@@ -18,6 +18,7 @@ from softfloat_py.integer_form.grammar import (
     Variable,
     assigned_by,
 )
+from softfloat_py.routines.tables import Table
 
 # Kinds that deliver their first operand if the second is 0, or always.
 _CHANGED_BY_NOTHING = ("subtract", "subtract_modulo", "or", "xor", "resize")
@@ -41,6 +42,12 @@ def changes_of(join: Join, statement: If) -> list[Step]:
         changes.insert(0, step)
         value = step.operands[0]
     return changes
+
+
+def tables_of(program: Program) -> list[Table]:
+    """The tables that a program reads, in the order in which they stand in its code as `tables`."""
+    immediates = (step.immediate for step in program.body.all_steps())
+    return list(dict.fromkeys(table for table in immediates if isinstance(table, Table)))
 
 
 def uniform_variables(program: Program) -> set[Variable]:

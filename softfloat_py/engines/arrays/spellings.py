@@ -8,6 +8,7 @@ from softfloat_py.engines.arrays.support import dtype_of, name_of_dtype
 from softfloat_py.integer_form.grammar import Step, Variable
 
 _CONTAINERS = (8, 16, 32, 64)
+WIDEST_INDEX = 32  # bits of an index into a table; numpy takes none of 64 unsigned bits
 
 
 def dtype_name(width: int) -> str:
@@ -48,6 +49,8 @@ SPELLINGS: dict[str, Callable[[Sequence[str], Step], str]] = {
     "move": lambda o, s: o[0],
     "load": lambda o, s: o[0],
     "store": lambda o, s: o[0],
+    # What elements on the wrong side of an `if` have as an index may lie outside of the table.
+    "look_up": lambda o, s: f"{o[1]}.take({o[0]}, mode='clip')",
     "resize": lambda o, s: o[0],
     "low_word": lambda o, s: _masked(o[0], s.immediate),
     "high_word": lambda o, s: f"({o[0]} >> {s.immediate})",
@@ -73,6 +76,8 @@ def _width_of_values(step: Step) -> int:
     match step.kind.name:
         case "shift_right" | "shift_right_variable" | "high_word" | "low_word" | "count_leading_zeros":
             return widths[0]
+        case "look_up":
+            return min(widths[0], WIDEST_INDEX)
         case "and":
             return max(_variable_widths(step))
         case "equal" | "not_equal" | "less" | "less_or_equal":
@@ -93,5 +98,7 @@ def delivered_dtype(step: Step, width: int) -> str:
             return dtype_name(1)
         case "count_leading_zeros":
             return "uint8"
+        case "look_up":
+            return dtype_name(step.target.width)
         case _:
             return dtype_name(width)

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from itertools import takewhile
 
 from softfloat_py.engines import plain
-from softfloat_py.engines.arrays.analysis import changes_of, live_into, uniform_variables
+from softfloat_py.engines.arrays.analysis import changes_of, live_into, tables_of, uniform_variables
 from softfloat_py.engines.arrays.spellings import SPELLINGS, delivered_dtype, dtype_name, working_width
 from softfloat_py.engines.text import Text, count_uses, name_of
 from softfloat_py.integer_form.grammar import (
@@ -25,8 +25,10 @@ from softfloat_py.integer_form.grammar import (
     Variable,
 )
 from softfloat_py.routines.steps import Feature
+from softfloat_py.routines.tables import Table
 
-_OF_LOWEST_BITS = {"and", "add_modulo", "subtract_modulo"}  # whose operands may be wider than their results
+# Kinds that use the lowest bits alone of operands wider than what they are computed in.
+_OF_LOWEST_BITS = {"and", "add_modulo", "subtract_modulo", "look_up"}
 IN_LINE_STEPS = 14  # an if whose sides have no more steps than this is merged in line
 
 
@@ -40,6 +42,7 @@ class _Writer:
         self.program = program
         self.uniform = uniform_variables(program)
         self.uses = count_uses(program)
+        self.tables = tables_of(program)
         self.functions: list[str] = []
 
     def write(self) -> str:
@@ -151,6 +154,8 @@ class _FunctionWriter:
         operands = [
             f"int({self.operand(o)})" if wide and o.width == 1 else self.operand(o) for o in step.operands
         ]
+        if isinstance(step.immediate, Table):  # an element on the wrong side of an `if` may be the only one
+            operands = [f"min({operands[0]}, {len(step.immediate.entries) - 1})"]
         text = plain.SPELLINGS[step.kind.name](operands, step)
         return text if wide else f"bool({text})"
 
@@ -164,7 +169,10 @@ class _FunctionWriter:
         if kind == "and" and target.width == 1 and width > 1:
             return f"(({' & '.join(self.lowest_bits(o, width) for o in step.operands)}) != 0)"
         brought = self.lowest_bits if kind in _OF_LOWEST_BITS else self.cast
-        text = SPELLINGS[kind]([brought(operand, width) for operand in step.operands], step)
+        operands = [brought(operand, width) for operand in step.operands]
+        if isinstance(step.immediate, Table):
+            operands.append(f"tables[{self.module.tables.index(step.immediate)}]")
+        text = SPELLINGS[kind](operands, step)
         delivered = delivered_dtype(step, width)
         return text if delivered == dtype_name(target.width) else f"{text}.astype({dtype_name(target.width)})"
 

@@ -7,18 +7,20 @@ structures of words passed by their address.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from enum import Enum
 from pathlib import Path
 
 from softfloat_py.engines.c.lowering import in_c_steps
 from softfloat_py.engines.c.spellings import Spelling, Term, bare, cast
+from softfloat_py.engines.c.tables import definitions, named_tables
 from softfloat_py.engines.c.target import Target
 from softfloat_py.engines.c.writer import INDENT, Lines, Writer
 from softfloat_py.environment import Flags, Rounding
 from softfloat_py.integer_form.grammar import Constant, Operand, Program, Variable
 from softfloat_py.lowering.words import count_words
+from softfloat_py.routines.tables import Table
 from softfloat_py.whole_files import whole_file
 
 # So that C++ finds what a compiler of C made.
@@ -216,8 +218,11 @@ class Unit:
             ]
         if self.keeps_flags:
             lines += [f"{self.small} {self.flags} = 0;", ""]
-        for function in self.functions:
-            lines += [*_Definition(self, function).lines(), ""]
+        made = [_Definition(self, function) for function in self.functions]
+        tables = named_tables((one.program for one in made), self.prefix)
+        lines += definitions(tables, self.target)
+        for one in made:
+            lines += [*one.lines(tables), ""]
         return "\n".join(lines)
 
 
@@ -228,8 +233,8 @@ class _Definition:
         self.unit, self.function, self.target = unit, function, unit.target
         self.program = in_c_steps(function.program, unit.target)
 
-    def lines(self) -> Lines:
-        writer = Writer(self.program, self.target, self.give)
+    def lines(self, tables: Mapping[Table, str]) -> Lines:
+        writer = Writer(self.program, self.target, self.give, tables)
         body = writer.body(self.open)
         return [self.function.declaration(self.target), "{", *(INDENT + line for line in body), "}"]
 

@@ -7,6 +7,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from softfloat_py.integer_form.grammar import Constant, Operand, Step, Variable
+from softfloat_py.routines.tables import table_of
 
 # Kinds that deliver their operand as it is.
 RENAMING = ("move", "load", "store", "resize")
@@ -56,13 +57,15 @@ class Ranges:
             case "or" | "xor":
                 return (1 << max(value.bit_length() for value in values)) - 1
             case "shift_left":
-                return values[0] << step.immediate
+                return values[0] << int(step.immediate)
             case "shift_right" | "high_word":
-                return values[0] >> step.immediate
+                return values[0] >> int(step.immediate)
             case "move" | "load" | "store" | "resize" | "low_word" | "subtract" | "shift_right_variable":
                 return values[0]
             case "select":
                 return max(values[1:])
+            case "look_up":
+                return max(table_of(step.immediate).entries)
             case _:
                 return (1 << step.target.width) - 1
 

@@ -13,6 +13,7 @@ from typing import NamedTuple
 
 from softfloat_py.engines.c.target import Target
 from softfloat_py.integer_form.grammar import Constant, Operand, Step, Variable
+from softfloat_py.routines.tables import Table
 
 TRUTH = 1
 
@@ -25,14 +26,21 @@ class Term(NamedTuple):
 
 
 class Spelling:
-    """Writes operands and steps; `step_of` gives the step to be written in a variable's place, if any."""
+    """Writes operands and steps; `step_of` gives the step to be written in a variable's place, if any,
+    `name_of` the name of a table.
+    """
 
     def __init__(
-        self, target: Target, step_of: Callable[[Variable], Step | None], term_of: Callable[[Variable], Term]
+        self,
+        target: Target,
+        step_of: Callable[[Variable], Step | None],
+        term_of: Callable[[Variable], Term],
+        name_of: Callable[[Table], str] = str,
     ) -> None:
         self.target = target
         self.step_of = step_of
         self.term_of = term_of
+        self.name_of = name_of
 
     # -- operands ----------------------------------------------------------------------------------
 
@@ -108,6 +116,8 @@ class Spelling:
                 return self.shift_left(step, bits)
             case "shift_right" | "shift_right_variable":
                 return self.shift_right(step, bits)
+            case "look_up":
+                return self.entry(step, bits)
             case name:
                 raise NotImplementedError(f"C has no step {name}")
 
@@ -226,6 +236,14 @@ class Spelling:
             )
         return cast(Term(f"({operand.text} >> {step.immediate})", operand.bits), bits)
 
+    def entry(self, step: Step, bits: int) -> Term:
+        """An entry of a table, or the word of it that a table of words stands for."""
+        table: Table = step.immediate
+        index = bare(self.value(step.operands[0], 0).text)
+        whole = table.whole or table
+        word = f"[{table.place}]" if table.whole else ""
+        return at_least(Term(f"{self.name_of(whole)}[{index}]{word}", entry_bits(table, self.target)), bits)
+
     # -- types -------------------------------------------------------------------------------------
 
     def computed(self, text: str, bits: int, own: int | None = None) -> Term:
@@ -248,6 +266,12 @@ OPERATORS = {"add": "+", "subtract": "-", "or": "|", "xor": "^", "add_modulo": "
 COMPARISONS = {
     "equal": ("==", "=="), "not_equal": ("!=", "!="), "less": ("<", ">"), "less_or_equal": ("<=", ">="),
 }  # fmt: skip
+
+
+def entry_bits(table: Table, target: Target) -> int:
+    """The bits of the type of a table's entries, or of their words: the smallest, whatever the word is."""
+    width = (table.whole or table).width
+    return next((bits for bits in (8, 16, 32, 64) if width <= bits <= target.widest), target.widest)
 
 
 def number(value: int, bits: int) -> str:

@@ -9,7 +9,7 @@ others still need are set last.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from textwrap import wrap
 
@@ -28,6 +28,7 @@ from softfloat_py.integer_form.grammar import (
     Step,
     Variable,
 )
+from softfloat_py.routines.tables import Table
 
 INDENT = "    "
 WIDTH = 90  # of a line of declarations
@@ -58,20 +59,24 @@ class _Scope:
 
 
 class Writer:
-    """Writes one program; `give` writes a return, from its results as operands."""
+    """Writes one program; `give` writes a return, from its results as operands; `tables` are their names."""
 
     def __init__(
-        self, program: Program, target: Target, give: Callable[[Spelling, Sequence[Operand]], Lines]
+        self,
+        program: Program,
+        target: Target,
+        give: Callable[[Spelling, Sequence[Operand]], Lines],
+        tables: Mapping[Table, str],
     ) -> None:
         self.program = program
         self.target = target
         self.give = give
         self.plan = Plan(program, target)
         self.terms: dict[Operand, Term] = {}
-        self.names: set[str] = set(RESERVED.split())
+        self.names: set[str] = {*RESERVED.split(), *tables.values()}
         self.scope = _Scope()
         self.phase = ""
-        self.spelling = Spelling(target, self.step_of, self.term_of)
+        self.spelling = Spelling(target, self.step_of, self.term_of, tables.__getitem__)
 
     def body(self, opening: Callable[[Writer], None]) -> Lines:
         """The body of the function; `opening` declares the parameters' words."""
