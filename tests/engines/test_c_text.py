@@ -75,6 +75,15 @@ def test_narrow_words_use_no_wide_type(word: int) -> None:
     assert "typedef struct { uint32_t word[2]; } binary64_encoding;" in made.header()
 
 
+@pytest.mark.parametrize("word", [8, 32])
+def test_no_division_and_no_floating_point(word: int) -> None:
+    """C's own division and floating point are library calls on small CPUs; all operations do without."""
+    made = c_unit(uses_asked_for(None, binary32, COMPLETE), target_for(word))
+    code = re.sub(r"/\*.*?\*/", "", made.header() + made.source(), flags=re.DOTALL)
+
+    assert [] == re.findall(r"[/%]|\b(?:float|double|malloc)\b", code)
+
+
 def test_a_wide_type_only_where_it_is_asked_for() -> None:
     """With words of 32 bits, products of 64 bits appear only with a multiplier of 32."""
     assert "64_t" not in unit(binary32, 32, "multiplication").source()
