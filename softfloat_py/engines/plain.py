@@ -2,8 +2,8 @@
 
 The function takes the parameters and gives (results…, record). A record is a small tuple that says all a
 count needs: which way each `if` went, as the bits of one number, how often each `if` inside a loop held,
-how many rounds a loop of variable length made, and the features met. Turning records into counts is done
-later, once for all equal records.
+how many rounds a loop of variable length made, the features met, and for each program that is called the
+records of its calls. Turning records into counts is done later, once for all equal records.
 
 Generated code keeps no step to itself that is used once: expressions nest as deeply as the routine lets
 them, which is what makes it fast.
@@ -14,11 +14,13 @@ from __future__ import annotations
 from collections import Counter, defaultdict
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 from softfloat_py.engines.text import Text, count_uses, name_of
 from softfloat_py.integer_form.counting import Bill, Entry, Usage, bill_of
 from softfloat_py.integer_form.grammar import (
     Block,
+    Call,
     Constant,
     If,
     Loop,
@@ -121,6 +123,7 @@ class RecordLayout:
     path_bits: Mapping[int, int]  # stretch entered if the bit is set: bit
     loop_counters: tuple[int, ...]  # stretches counted in or as loops, in record order
     features: tuple[int, ...]  # for each site, the place of its feature in the record
+    callees: tuple[int, ...]  # for each program that is called, the place of the records of its calls
 
     def usage(self, records: Counter[tuple[int, ...]], bill: Bill) -> Usage:
         """What all runs did, from records and how often each was left.
@@ -141,7 +144,18 @@ class RecordLayout:
                 if runs[site.stretch]:
                     for record in alike:
                         histogram[int(record[place])] += records[record]  # a truth is 0 or 1
-        return Usage(records.total(), total_runs, features)
+        return Usage(records.total(), total_runs, features, self._usages_of_callees(records))
+
+    def _usages_of_callees(self, records: Counter[tuple[Any, ...]]) -> tuple[Usage, ...]:
+        """What was done by each program that is called."""
+        usages: list[Usage] = []
+        for callee, place in zip(self.program.callees, self.callees, strict=True):
+            calls: Counter[Run] = Counter()
+            for record, times in records.items():
+                for call in record[place]:
+                    calls[call] += times
+            usages.append(compiled(callee).usage(calls))
+        return tuple(usages)
 
     def stretch_runs(self, way: tuple[int, ...]) -> list[int]:
         """How often each stretch ran in a run whose record begins so: a path and loop counters."""
@@ -179,8 +193,8 @@ def compiled(program: Program) -> Plain:
     """The generated function of a program."""
     writer = _Writer(program)
     source = writer.write()
-    names: dict[str, Callable[..., Run]] = {}
-    exec(compile(source, f"<plain {program.name}>", "exec"), {}, names)
+    names = {name: compiled(callee).run for callee, name in writer.called.items()}
+    exec(compile(source, f"<plain {program.name}>", "exec"), names)
     return Plain(program, names["run"], source, writer.layout)
 
 
@@ -202,9 +216,11 @@ class _Writer:
         self.measured = [_measured(site.step) for site in self.bill.sites]
         self.features = list(dict.fromkeys(self.measured))  # a feature that several steps share is noted once
         self.uses.update(variable for variable, bits in self.features if not bits)  # so that it has a name
+        self.called = {callee: f"{callee.name}_{index}_" for index, callee in enumerate(program.callees)}
         first = 1 + len(self.loop_counters)
         places = tuple(first + self.features.index(feature) for feature in self.measured)
-        self.layout = RecordLayout(program, self.path_bits, self.loop_counters, places)
+        calls = tuple(first + len(self.features) + index for index in range(len(self.called)))
+        self.layout = RecordLayout(program, self.path_bits, self.loop_counters, places, calls)
         if {site.stretch for site in self.bill.sites} & {block.number for block in looped}:
             raise NotImplementedError(
                 f"{program.name}: a step whose cost depends on an operand stands in a loop"
@@ -218,6 +234,8 @@ class _Writer:
             features = [name for f in self.features if (name := self.feature(*f)) not in known]
             if started := [*(["path"] if self.path_bits else []), *counters, *features]:
                 self.text.line(f"{' = '.join(started)} = 0")
+            if self.called:
+                self.text.line(f"{' = '.join(map(_calls_of, self.called.values()))} = ()")
             self.block(self.program.body, 0)
         return self.text.render()
 
@@ -242,8 +260,17 @@ class _Writer:
                     self.branch(statement, pending)
                 case Loop():
                     self.loop(statement)
+                case Call():
+                    self.call(statement)
                 case Return():
                     self.give(statement, pending)
+
+    def call(self, call: Call) -> None:
+        function = self.called[call.callee]
+        targets = ", ".join(name_of(target) for target in call.targets)
+        operands = ", ".join(self.operand(operand) for operand in call.operands)
+        self.text.line(f"{targets}, record = {function}({operands})")
+        self.text.line(f"{_calls_of(function)} += (record,)")
 
     def step(self, step: Step) -> None:
         operands = [self.operand(operand) for operand in step.operands]
@@ -295,6 +322,7 @@ class _Writer:
             path,
             *(f"n{number}" for number in self.loop_counters),
             *(self.feature(*f) for f in self.features),
+            *map(_calls_of, self.called.values()),
         ]
         results = ", ".join(self.operand(result) for result in statement.results)
         self.text.line(f"return {results}, ({', '.join(record)},)")
@@ -305,6 +333,11 @@ def _measured(step: Step) -> tuple[Variable, bool]:
     variable = step.target if step.kind.feature is Feature.RESULT else step.operands[1]
     assert isinstance(variable, Variable)
     return variable, step.kind.feature is Feature.SET_BITS
+
+
+def _calls_of(function: str) -> str:
+    """The name under which the records of a function's calls are kept."""
+    return f"calls_of_{function}"
 
 
 def _bodies_of_variable_loops(program: Program) -> set[int]:

@@ -7,13 +7,14 @@ use, so it is the truth about counts. Every explanation is made from its records
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
 from softfloat_py.errors import WidthError
 from softfloat_py.integer_form.counting import Entry
 from softfloat_py.integer_form.grammar import (
     Block,
+    Call,
     Constant,
     If,
     Join,
@@ -32,22 +33,35 @@ from softfloat_py.routines.steps import constant_width
 
 @dataclass(frozen=True, slots=True)
 class Event:
-    """Something that happened: a step with its values, an `if` with its outcome, or the return."""
+    """Something that happened: a step with its values, an `if` with its outcome, a call with the first of its
+    results, or the return. `inside` is the run of what was called.
+    """
 
-    statement: Step | If | Return
+    statement: Step | If | Call | Return
     values: tuple[int, ...]
     result: int
+    inside: Record | None = None
 
 
 @dataclass(slots=True)
 class Record:
-    """All of one run: results, events in order, counts, constants loaded, the last value of each variable."""
+    """All of one run: results, events in order, counts, constants loaded, the last value of each variable.
+
+    The counts include those of what was called; its events and values are in the record inside its call.
+    """
 
     results: tuple[int, ...] = ()
     events: list[Event] = field(default_factory=list)
     counts: Counter[Entry] = field(default_factory=Counter)
     constants: Counter[int] = field(default_factory=Counter)
     values: dict[Variable, int] = field(default_factory=dict)
+
+    def runs(self, program: Program) -> Iterator[tuple[Program, Record]]:
+        """The run itself, of a program, and those of what was called in it."""
+        yield program, self
+        for event in self.events:
+            if event.inside is not None and isinstance(event.statement, Call):
+                yield from event.inside.runs(event.statement.callee)
 
 
 def run(program: Program, arguments: Sequence[int]) -> Record:
@@ -95,6 +109,9 @@ class _Walk:
             case Loop():
                 self.loop(statement)
                 return False
+            case Call():
+                self.call(statement)
+                return False
             case Return():
                 for result in statement.results:
                     self.count_load(statement.phase, result)
@@ -120,6 +137,16 @@ class _Walk:
             self.count(step.phase, kind.counted_as, width, kind.feature_of(values, step.immediate, result))
         self.record.values[step.target] = result
         self.record.events.append(Event(step, values, result))
+
+    def call(self, call: Call) -> None:
+        values = tuple(self.value(operand) for operand in call.operands)
+        for operand in call.operands:
+            self.count_load(call.phase, operand)
+        inside = run(call.callee, values)
+        self.record.counts.update(inside.counts)
+        self.record.constants.update(inside.constants)
+        self.record.values.update(zip(call.targets, inside.results, strict=True))
+        self.record.events.append(Event(call, values, inside.results[0], inside))
 
     def branch(self, statement: If) -> bool:
         held = self.value(statement.condition)

@@ -8,6 +8,8 @@ costs. Counts and prices are two functions of a charge.
 - An `if` whose condition holds falls through (branch not taken), otherwise jumps (taken), and a side that
   ends above the other jumps over it. A side that returns lies out of line, as compilers lay it: coming there
   is a jump, passing by is none.
+- The call and the return are charged to the program that is called, once a call; the one that calls is
+  charged the constants that it hands over, and whatever a CPU does beside the call (see `pricing.calls`).
 - A loop of fixed length counts down: a subtraction and a branch a round, the last one not taken; one of
   variable length tests before each round.
 """
@@ -20,6 +22,7 @@ from typing import NamedTuple
 
 from softfloat_py.integer_form.grammar import (
     Block,
+    Call,
     Constant,
     If,
     Loop,
@@ -45,6 +48,7 @@ class Role(Enum):
     BRANCH = auto()  # any other branch
     ROUNDS = auto()  # the number of rounds, set before a loop
     COUNTDOWN = auto()  # a round taken off
+    BESIDE_CALL = auto()  # what a call takes in the program that calls; it is priced, and counted as nothing
 
 
 class Charge(NamedTuple):
@@ -81,6 +85,9 @@ def _of_block(block: Block) -> Iterator[Charge]:
                 yield from _of_step(statement, stretch)
             case Return(results=results):
                 yield from _placed(statement, stretch, statement.phase, results)
+            case Call(phase=phase, operands=operands):
+                yield from _placed(statement, stretch, phase, operands)
+                yield Charge(stretch, Role.BESIDE_CALL, phase, "call", statement=statement)
             case If():
                 yield from _of_if(statement)
                 stretch = stretch if statement.after is None else statement.after

@@ -54,13 +54,14 @@ class Site:
 
 @dataclass(frozen=True, slots=True)
 class Usage:
-    """What some calls of a program did: how often each stretch ran, and for each site which features it met
-    (value: times).
+    """What some calls of a program did: how often each stretch ran, for each site which features it met
+    (value: times), and what the programs did that it called, in the order of `Program.callees`.
     """
 
     calls: int
     runs: Sequence[int]
     features: Sequence[Mapping[int, int]]
+    callees: Sequence[Usage] = ()
 
     def __add__(self, other: Usage) -> Usage:
         """Both together."""
@@ -68,6 +69,7 @@ class Usage:
             self.calls + other.calls,
             [a + b for a, b in zip(self.runs, other.runs, strict=True)],
             [_together(a, b) for a, b in zip(self.features, other.features, strict=True)],
+            tuple(a + b for a, b in zip(self.callees, other.callees, strict=True)),
         )
 
 
@@ -81,16 +83,17 @@ def _together(first: Mapping[int, int], second: Mapping[int, int]) -> dict[int, 
 
 @dataclass(frozen=True, slots=True)
 class Bill:
-    """What one run through each stretch costs: the charges, what they come to in counts, and the sites where
-    a run must note a feature.
+    """What one run through each stretch costs: the charges, what they come to in counts, the sites where a
+    run must note a feature, and the programs that are called, which have bills of their own.
     """
 
     charges: tuple[Charge, ...]
     stretches: tuple[Mapping[Entry, int], ...]
     sites: tuple[Site, ...]
+    callees: tuple[Program, ...] = ()
 
     def total(self, usage: Usage) -> Counter[Entry]:
-        """The steps of all calls of a usage."""
+        """The steps of all calls of a usage, those of what was called included."""
         total: Counter[Entry] = Counter()
         for times, stretch in zip(usage.runs, self.stretches, strict=True):
             if times:
@@ -100,6 +103,8 @@ class Bill:
             phase, kind, width, _ = site.entry
             for feature, times in histogram.items():
                 total[Entry(phase, kind, width, feature)] += times
+        for callee, called in zip(self.callees, usage.callees, strict=True):
+            total.update(bill_of(callee).total(called))
         return total
 
 
@@ -110,6 +115,8 @@ def bill_of(program: Program) -> Bill:
     sites: list[Site] = []
     charges = tuple(charges_of(program))
     for charge in charges:
+        if charge.role is Role.BESIDE_CALL:
+            continue
         entry = Entry(charge.phase, charge.kind, charge.width)
         step = charge.statement
         if charge.role is Role.STEP and isinstance(step, Step) and step.kind.feature is not Feature.NONE:
@@ -119,7 +126,7 @@ def bill_of(program: Program) -> Bill:
                 continue
             entry = entry._replace(feature=feature)
         stretches[charge.stretch][entry] += charge.times
-    return Bill(charges, tuple(dict(stretch) for stretch in stretches), tuple(sites))
+    return Bill(charges, tuple(dict(stretch) for stretch in stretches), tuple(sites), program.callees)
 
 
 def known_feature(step: Step) -> int | None:

@@ -10,6 +10,7 @@ from typing import Any
 from softfloat_py.environment import Flags
 from softfloat_py.integer_form import words
 from softfloat_py.integer_form.builder import Builder, Fault
+from softfloat_py.integer_form.calling import Called, Signature, add_call, leaves, signature_of
 from softfloat_py.integer_form.grammar import Constant, Operand, Position, Variable
 from softfloat_py.integer_form.meeting import Mismatch
 from softfloat_py.integer_form.source import RoutineSource, show_fault, source_of
@@ -17,6 +18,7 @@ from softfloat_py.routines import language
 
 Scope = dict[str, Any]
 FLAGS = "flags raised"  # not a Python name, so no routine can touch it
+NO_FLAGS = Constant(0, len(Flags))
 
 
 class ExpressionReader:
@@ -28,9 +30,14 @@ class ExpressionReader:
         self.faults: list[str] = []
         self.sources: list[RoutineSource] = []
         self.node: ast.stmt = ast.Pass()
+        self.uniform = frozenset[Variable]()  # parameters that are the same for all elements of an array
 
     def inline(self, routine: language.Routine, scope: Scope, flags: Operand) -> tuple[Any, Operand]:
         """Write out a routine called for its value; gives that and the flags raised so far."""
+        raise NotImplementedError("statements are read by Reader")
+
+    def program_called(self, routine: language.Routine, signature: Signature) -> Called:
+        """A routine that is called, read."""
         raise NotImplementedError("statements are read by Reader")
 
     def value(self, node: ast.expr, scope: Scope) -> Any:
@@ -123,7 +130,7 @@ class ExpressionReader:
         return bool(value.value) if isinstance(value, Constant) else bool(value)
 
     def call(self, node: ast.Call, scope: Scope) -> Any:
-        """A word, a signal, a routine written out, or a function of fixed things."""
+        """A word, a signal, a routine, or a function of fixed things."""
         callee = self.value(node.func, scope)
         if callee in words.WORDS:
             return words.WORDS[callee](
@@ -132,8 +139,7 @@ class ExpressionReader:
         if callee is language.signal:
             return self.signal(node, scope)
         if words.is_routine(callee):
-            value, scope[FLAGS] = self.inline(callee, self.arguments(callee, node, scope), scope[FLAGS])
-            return value
+            return self.routine(callee, self.arguments(callee, node, scope), scope)
         arguments, named = self.positional(node, scope), self.named_values(node, scope)
         if not words.may_hold_operands(callee) and any(
             isinstance(argument, Variable) for argument in [*arguments, *named.values()]
@@ -142,6 +148,18 @@ class ExpressionReader:
                 f"{getattr(callee, '__name__', callee)} is not a word or a routine, and cannot take bits"
             )
         return callee(*arguments, **named)
+
+    def routine(self, routine: language.Routine, arguments: Scope, scope: Scope) -> Any:
+        """The value of a routine: written out, or called if it asks for that and something is left to run."""
+        operands = (part for value in arguments.values() for part in leaves(value))
+        if not words.is_called(routine) or not any(isinstance(operand, Variable) for operand in operands):
+            value, scope[FLAGS] = self.inline(routine, arguments, scope[FLAGS])
+            return value
+        called = self.program_called(routine, signature_of(arguments, self.uniform))
+        value, flags = add_call(self.builder, called, arguments)
+        if flags is not None:
+            scope[FLAGS] = self.builder.emit("or", [scope[FLAGS], flags], target="flags")
+        return value
 
     def arguments(self, routine: language.Routine, node: ast.Call, scope: Scope) -> Scope:
         """A callee's scope: its parameters bound to what this call gives."""

@@ -12,6 +12,7 @@ from itertools import count
 
 from softfloat_py.integer_form.grammar import (
     Block,
+    Call,
     If,
     Loop,
     Note,
@@ -40,7 +41,7 @@ class Draft:
 def finished(draft: Draft) -> Program:
     """The program of a draft: only the steps its results and conditions need, its stretches numbered."""
     numbers = count()
-    body = _numbered(useful_part(draft.body), numbers)
+    body = _numbered(useful_part(draft.body, with_all_calls=False), numbers)
     return Program(
         draft.name,
         draft.parameters,
@@ -52,9 +53,12 @@ def finished(draft: Draft) -> Program:
     )
 
 
-def useful_part(body: Block) -> Block:
-    """A program's block with only the steps its results and conditions need."""
-    used: set[Variable] = set()
+def useful_part(body: Block, *, with_all_calls: bool = True) -> Block:
+    """A program's block with only the steps its results and conditions need.
+
+    Calls that nobody needs stay, `with_all_calls`: they have been counted.
+    """
+    used = {target for call in body.all_calls() for target in call.targets} if with_all_calls else set()
     while True:
         # A loop's carried values are used by the round before; a second pass settles what the first could
         # not.
@@ -81,6 +85,11 @@ def _useful_statement(statement: Statement, used: set[Variable]) -> Statement | 
     match statement:
         case Step():
             if statement.target not in used:
+                return None
+            _use(used, statement.operands)
+            return statement
+        case Call():
+            if used.isdisjoint(statement.targets):
                 return None
             _use(used, statement.operands)
             return statement

@@ -2,8 +2,9 @@
 
     program    parameters, results, one block
     block      statements, in stretches: all of a stretch runs or none does, so it is what is counted
-    statement  step | if | loop | return | note
+    statement  step | if | loop | call | return | note
     step       target = kind(operands, immediate)
+    call       targets = program(operands)
     operand    variable | constant
 
 Every variable is assigned once. Where control flow meets again, *joins* say which value it brings along; a
@@ -142,6 +143,30 @@ class Loop:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class Call:
+    """targets = callee(operands): another program is called, which has stretches of its own.
+
+    An operand a parameter and a target a result, in order; where the callee keeps flags, the last target is
+    the flags that it raised.
+    """
+
+    targets: tuple[Variable, ...]
+    callee: Program
+    operands: tuple[Operand, ...]
+    phase: str
+    position: Position
+
+    def __post_init__(self) -> None:
+        taken = tuple(parameter.width for parameter in self.callee.parameters)
+        for what, given, expected in (
+            ("takes", tuple(operand.width for operand in self.operands), taken),
+            ("gives", tuple(target.width for target in self.targets), self.callee.result_widths),
+        ):
+            if given != expected:
+                raise ValueError(f"{self.callee.name} {what} {expected} bits, not {given}")
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class Return:
     """The end of the program, with its results."""
 
@@ -163,7 +188,7 @@ class Note:
     operands: tuple[Operand, ...]
 
 
-Statement = Step | If | Loop | Return | Note
+Statement = Step | If | Loop | Call | Return | Note
 
 
 def assigned_by(statement: Statement) -> tuple[Variable, ...]:
@@ -175,6 +200,8 @@ def assigned_by(statement: Statement) -> tuple[Variable, ...]:
             return tuple(join.target for join in statement.joins)
         case Loop():
             return tuple(item.variable for item in statement.carried)
+        case Call():
+            return statement.targets
         case Return() | Note():
             return ()
 
@@ -182,7 +209,7 @@ def assigned_by(statement: Statement) -> tuple[Variable, ...]:
 def used_by(statement: Statement) -> tuple[Operand, ...]:
     """What a statement uses, what is used inside its blocks left out."""
     match statement:
-        case Step(operands=operands) | Note(operands=operands):
+        case Step(operands=operands) | Call(operands=operands) | Note(operands=operands):
             return operands
         case Return(results=results):
             return results
@@ -244,6 +271,10 @@ class Block:
         """The loops among them."""
         return (statement for statement in self.all_statements() if isinstance(statement, Loop))
 
+    def all_calls(self) -> Iterator[Call]:
+        """The calls among them."""
+        return (statement for statement in self.all_statements() if isinstance(statement, Call))
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Program(Keeper):
@@ -263,6 +294,11 @@ class Program(Keeper):
     def operands(self) -> tuple[Variable, ...]:
         """The parameters that differ from element to element."""
         return tuple(parameter for parameter in self.parameters if parameter not in self.uniform)
+
+    @property
+    def callees(self) -> tuple[Program, ...]:
+        """The programs that this one calls by itself, each once."""
+        return tuple(dict.fromkeys(call.callee for call in self.body.all_calls()))
 
     @property
     def highest_number(self) -> int:

@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 
 from softfloat_py.integer_form.grammar import (
     Block,
+    Call,
     If,
     Loop,
     Note,
@@ -72,6 +73,8 @@ def _before(statement: Statement, after: Values, liveness: Liveness) -> Values:
             if kind.counted_as is None:
                 return after
             return after - {target} | liveness.kept(operands)
+        case Call(targets=targets, operands=operands):
+            return after - set(targets) | liveness.kept(operands)
         case Return(results=results):
             return liveness.kept(results)
         case If():

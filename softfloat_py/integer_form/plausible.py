@@ -1,16 +1,18 @@
 """Whether a usage can have come from runs of its program, as one read from a file must.
 
-What enters an `if` leaves by its sides, a loop's body runs as often as its rounds say, and each run of a
-stretch notes one feature at each of its sites. A usage that keeps these rules may still be an invention, but
-it has a meaning, and a price.
+What enters an `if` leaves by its sides, a loop's body runs as often as its rounds say, each run of a stretch
+notes one feature at each of its sites, and a program is called as often as its calls run. A usage that keeps
+these rules may still be an invention, but it has a meaning, and a price.
 """
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 
 from softfloat_py.integer_form.counting import Site, Usage, bill_of
-from softfloat_py.integer_form.grammar import Block, If, Loop, Program, Return, Variable
+from softfloat_py.integer_form.grammar import Block, Call, If, Loop, Program, Return, Variable
+from softfloat_py.integer_form.walking import visits
 
 MOST = (1 << 63) - 1  # what a counter of the array engine holds; no run takes that long
 
@@ -35,6 +37,22 @@ def _faults(usage: Usage, program: Program) -> Iterator[str]:
     yield from _Flow(usage.runs).faults(program.body)
     for site, met in zip(sites, usage.features, strict=True):
         yield from _faults_of_features(site, met, usage.runs[site.stretch])
+    yield from _faults_of_callees(usage, program)
+
+
+def _faults_of_callees(usage: Usage, program: Program) -> Iterator[str]:
+    """What does not add up in the programs that are called, and in how often they are."""
+    callees = program.callees
+    if len(usage.callees) != len(callees):
+        yield f"usages of {len(usage.callees)} called programs, not {len(callees)}"
+    calls = Counter[Program]()
+    for statement, stretch, _ in visits(program.body):
+        if isinstance(statement, Call):
+            calls[statement.callee] += usage.runs[stretch]
+    for callee, called in zip(callees, usage.callees, strict=True):
+        if called.calls != calls[callee]:
+            yield f"{called.calls} calls of {callee.name} in {calls[callee]} runs of their stretches"
+        yield from _faults(called, callee)
 
 
 def _faults_of_features(site: Site, met: Mapping[int, int], runs: int) -> Iterator[str]:

@@ -14,11 +14,23 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from softfloat_py.integer_form.grammar import Block, If, Loop, Note, Program, Return, Statement, Step
+from softfloat_py.integer_form.grammar import Block, Call, If, Loop, Note, Program, Return, Statement, Step
 
 
 def printed(program: Program) -> str:
-    """The whole program as text, a statement a line, phases as headings where they change."""
+    """The whole program as text, a statement a line, phases as headings where they change; after it each of
+    those that it calls, once.
+    """
+    return "".join(_alone(each) for each in dict.fromkeys(_with_callees(program)))
+
+
+def _with_callees(program: Program) -> Iterator[Program]:
+    yield program
+    for callee in program.callees:
+        yield from _with_callees(callee)
+
+
+def _alone(program: Program) -> str:
     operands = ", ".join(f"{v}:{v.width}" for v in program.operands)
     uniform = ", ".join(f"{v}:{v.width}" for v in program.parameters if v in program.uniform)
     heading = f"{program.name}({operands}{'; ' + uniform if uniform else ''})"
@@ -42,6 +54,10 @@ def _statement(statement: Statement, indent: str) -> Iterator[str]:
             immediate = f", {statement.immediate}" if statement.immediate else ""
             target = statement.target
             yield f"{indent}{target}:{target.width} = {statement.kind.name} {operands}{immediate}"
+        case Call():
+            targets = " ".join(f"{target}:{target.width}" for target in statement.targets)
+            operands = " ".join(str(operand) for operand in statement.operands)
+            yield f"{indent}{targets} = call {statement.callee.name} {operands}"
         case Return():
             yield f"{indent}return {' '.join(str(result) for result in statement.results)}"
         case Note():

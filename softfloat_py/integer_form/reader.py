@@ -3,7 +3,8 @@
 The reader walks the routine's syntax tree and keeps, for each name, what is known about it: a Python object
 where it is fixed now (a format, an option, a number), an operand of the form where it is a run-time value.
 An expression of fixed things is computed at once by Python's own rules, a step is emitted otherwise; an `if`
-on something fixed keeps one side, a routine called inside another is written out in place.
+on something fixed keeps one side. A routine called inside another is written out in place, unless it asks to
+be called: then it is read by a reader of its own, once for each set of fixed arguments.
 
 All faults of a routine are collected and raised together, each with its place in the source.
 """
@@ -13,30 +14,36 @@ from __future__ import annotations
 import ast
 from collections.abc import Callable, Mapping, Sequence
 from contextlib import suppress
+from contextvars import ContextVar
+from functools import lru_cache, partial
 from types import MappingProxyType
 from typing import Any
 
-from softfloat_py.environment import Flags
 from softfloat_py.errors import RoutineError
-from softfloat_py.integer_form import words
-from softfloat_py.integer_form.builder import Builder, Fault, Noted, as_operand
-from softfloat_py.integer_form.expressions import FLAGS, ExpressionReader, Scope
+from softfloat_py.integer_form.builder import Builder, Fault, Noted
+from softfloat_py.integer_form.calling import (
+    Called,
+    Incoming,
+    Signature,
+    argument_of,
+)
+from softfloat_py.integer_form.expressions import FLAGS, NO_FLAGS, Scope
 from softfloat_py.integer_form.finishing import Draft, finished
 from softfloat_py.integer_form.grammar import (
-    Carried,
-    Constant,
+    Block,
     If,
     Join,
-    Loop,
     Operand,
     Program,
-    Return,
     Variable,
 )
-from softfloat_py.integer_form.meeting import POISON, Mismatch, carry, fresh, holds_operands, join, meet
+from softfloat_py.integer_form.meeting import Mismatch, join
 from softfloat_py.integer_form.source import source_of
+from softfloat_py.integer_form.statements import StatementReader
 from softfloat_py.routines import language
 from softfloat_py.routines.doors import Door
+
+ReadCalled = Callable[[language.Routine, Signature, bool], Called]
 
 
 def read(
@@ -68,9 +75,10 @@ def draft(
     leaving: Sequence[Door] = (),
 ) -> Draft:
     """The same before its last pass, with all that was read."""
-    reader = Reader(Builder(), keep_flags, leaving)
+    reader = Reader(Builder(), keep_flags, leaving, program_called)
     parameters = {name: reader.builder.variable(name, width) for name, width in operands.items()}
-    scope: Scope = {**fixed, **parameters, FLAGS: Constant(0, len(Flags))}
+    reader.uniform = frozenset(parameters[name] for name in uniform if name in parameters)
+    scope: Scope = {**fixed, **parameters, FLAGS: NO_FLAGS}
 
     def fill() -> None:
         for name, doors in entering.items():
@@ -78,41 +86,65 @@ def draft(
         reader.routine_body(routine, scope)
 
     body = reader.builder.block(fill)
-    if reader.faults:
-        raise RoutineError(routine.__name__, reader.faults) from reader.cause
-    widths = tuple(result.width for result in reader.results)
-    return Draft(
-        routine.__name__,
-        tuple(parameters.values()),
-        frozenset(parameters[name] for name in uniform if name in parameters),
-        widths,
-        body,
-        keeps_flags=keep_flags,
-    )
+    return reader.drafted(routine, tuple(parameters.values()), body)
+
+
+# Routines that are called, and are being read just now, the innermost last.
+_BEING_READ: ContextVar[tuple[language.Routine, ...]] = ContextVar("being_read", default=())
+
+
+@lru_cache(maxsize=256)
+def program_called(routine: language.Routine, signature: Signature, keep_flags: bool) -> Called:
+    """A routine that is called, read; its program keeps flags only if it can raise one.
+
+    Raises RoutineError listing every fault.
+    """
+    reader = Reader(Builder(), keep_flags, (), program_called)
+    parameters: list[Variable] = []
+    uniform: set[Variable] = set()
+
+    def parameter(name: str, bits: Incoming) -> Variable:
+        parameters.append(reader.builder.variable(name, bits.width))
+        if bits.is_uniform:
+            uniform.add(parameters[-1])
+        return parameters[-1]
+
+    scope = {name: argument_of(kind, partial(parameter, name)) for name, kind in signature}
+    scope[FLAGS] = NO_FLAGS
+    reader.uniform = frozenset(uniform)
+    outer = _BEING_READ.set((*_BEING_READ.get(), routine))
+    try:
+        body = reader.builder.block(lambda: reader.routine_body(routine, scope))
+    finally:
+        _BEING_READ.reset(outer)
+    program = reader.drafted(routine, tuple(parameters), body)
+    if keep_flags and not reader.raises_flags:
+        return program_called(routine, signature, False)
+    return Called(finished(program), reader.returned)
 
 
 def write_out(builder: Builder, routine: language.Routine, arguments: Scope) -> Any:
     """Add a routine's steps to a form under construction and give its value. Raises RoutineError."""
-    reader = Reader(builder, False, ())
+    reader = Reader(builder, False, (), None)
     value = None
     with suppress(Fault):  # noted among the reader's faults
-        value, _ = reader.inline(routine, arguments, Constant(0, len(Flags)))
+        value, _ = reader.inline(routine, arguments, NO_FLAGS)
     if reader.faults:
         raise RoutineError(routine.__name__, reader.faults) from reader.cause
     return value
 
 
-class Reader(ExpressionReader):
-    """One reading of one routine and of all it calls."""
+class Reader(StatementReader):
+    """One reading of one routine and of all that is written out in it. `read_called` reads what is called;
+    None where nothing can be, since the steps go into the midst of another program.
+    """
 
-    def __init__(self, builder: Builder, keep_flags: bool, leaving: Sequence[Door]) -> None:
+    def __init__(
+        self, builder: Builder, keep_flags: bool, leaving: Sequence[Door], read_called: ReadCalled | None
+    ) -> None:
         super().__init__(builder, keep_flags)
         self.leaving = leaving
-        self.emitted_before = 0
-        self.cause: Exception | None = None  # what Python raised first, of those faults that it found
-        self.results: tuple[Operand, ...] = ()
-
-    # -- routines ----------------------------------------------------------------------------------
+        self.read_called = read_called
 
     def routine_body(self, routine: language.Routine, scope: Scope) -> None:
         """Read a routine whose `return` ends the program."""
@@ -122,10 +154,34 @@ class Reader(ExpressionReader):
             self.fault(source.node, "every path through a routine must end in a return")
         self.sources.pop()
 
+    def drafted(self, routine: language.Routine, parameters: tuple[Variable, ...], body: Block) -> Draft:
+        """What was read; RoutineError if it has faults."""
+        if self.faults:
+            raise RoutineError(routine.__name__, self.faults) from self.cause
+        widths = tuple(result.width for result in self.results)
+        return Draft(routine.__name__, parameters, self.uniform, widths, body, self.keep_flags)
+
+    def program_called(self, routine: language.Routine, signature: Signature) -> Called:
+        """A routine that is called, read; its faults are noted among those here."""
+        if self.read_called is None:
+            raise Fault(f"{routine.__name__} is called, and what is written out here cannot call")
+        if routine in _BEING_READ.get():
+            raise Fault(f"{routine.__name__} must not call itself")
+        try:
+            return self.read_called(routine, signature, self.keep_flags)
+        except RoutineError as error:
+            self.faults.extend(fault for fault in error.faults if fault not in self.faults)
+            self.cause = self.cause or error
+            raise Noted from None
+
+    def delivered(self, value: Any) -> Any:
+        """A result as it comes out of the last of the doors that results leave by."""
+        return self.through(self.leaving, value)
+
     def through(self, doors: Sequence[Door], value: Any) -> Any:
         """A value as it comes out of the last of some doors."""
         for door in doors:
-            value, _ = self.inline(door.routine, door.arguments(value), Constant(0, len(Flags)))
+            value, _ = self.inline(door.routine, door.arguments(value), NO_FLAGS)
         return value
 
     def inline(self, routine: language.Routine, scope: Scope, flags: Operand) -> tuple[Any, Operand]:
@@ -193,184 +249,6 @@ class Reader(ExpressionReader):
             raise Fault(value.reason)
         self.builder.statements.append(If(condition, then, otherwise, tuple(joins), phase, position))
         return value, flags
-
-    # -- statements --------------------------------------------------------------------------------
-
-    def statements(self, body: list[ast.stmt], scope: Scope) -> bool:
-        """Read statements; True if control never gets past them."""
-        return any(self.statement(statement, scope) for statement in body)
-
-    def statement(self, node: ast.stmt, scope: Scope) -> bool:
-        """Read one statement, noting a fault instead of raising it; True if control never gets past it."""
-        self.place(node)
-        try:
-            return self._statement(node, scope)
-        except Noted:
-            pass
-        except Fault as fault:
-            self.fault(node, str(fault))
-        except (ArithmeticError, AttributeError, LookupError, TypeError, ValueError) as error:
-            # From an expression of fixed things that Python itself refuses, or a function that it calls.
-            self.fault(node, str(error) or type(error).__name__)
-            self.cause = self.cause or error
-        for name in assigned_names([node]):
-            scope[name] = POISON
-        return isinstance(node, ast.Return)
-
-    def _statement(self, node: ast.stmt, scope: Scope) -> bool:
-        match node:
-            case (
-                ast.Assign(targets=[target], value=value)
-                | ast.AnnAssign(target=target, value=ast.expr() as value)
-            ):
-                emitted_before = len(self.builder.statements)
-                given = self.value(value, scope)
-                self.emitted_before = emitted_before
-                self.assign(target, given, value, scope)
-            case ast.If():
-                return self.read_if(node, scope)
-            case ast.For(target=ast.Name() as target, iter=iterable, body=body, orelse=[]):
-                return self.read_for(target.id, iterable, body, scope)
-            case ast.Return(value=ast.expr() as value):
-                self.read_return(value, scope)
-                return True
-            case ast.Expr(value=ast.Constant()) | ast.Pass():
-                pass
-            case ast.Expr(value=ast.Call() as call):
-                self.value(call, scope)
-            case ast.Assert(test=test):
-                if not self.truth(self.value(test, scope)):
-                    raise Fault("this assertion about widths does not hold")
-            case _:
-                raise Fault(
-                    "expected an assignment, if, for, return or the call of a word, "
-                    f"not a statement of kind {type(node).__name__}"
-                )
-        return False
-
-    def assign(self, target: ast.expr, value: Any, source: ast.expr, scope: Scope) -> None:
-        """Bind one name, or several to the parts of a tuple. A name copied to another name is a move."""
-        if isinstance(target, ast.Tuple):
-            parts = source.elts if isinstance(source, ast.Tuple) else [None] * len(target.elts)
-            if not isinstance(value, tuple) or len(value) != len(target.elts):
-                raise Fault(f"expected {len(target.elts)} values to assign")
-            for name, part, part_source in zip(target.elts, value, parts, strict=True):
-                self.assign(name, part, part_source or source, scope)
-        elif isinstance(target, ast.Name):
-            if isinstance(value, Variable) and isinstance(source, ast.Name):
-                value = self.builder.emit("move", [value], target=target.id)
-            scope[target.id] = self.named(value, target.id)
-        else:
-            raise Fault("only names and tuples of names can be assigned")
-
-    def named(self, value: Any, name: str) -> Any:
-        """A step emitted for this assignment takes its name, which makes the printed form readable."""
-        if isinstance(value, Variable) and len(self.builder.statements) > self.emitted_before:
-            last = self.builder.statements[-1]
-            if getattr(last, "target", None) == value and value.name == "t":
-                renamed = Variable(name, value.number, value.width)
-                self.builder.rename_last(renamed)
-                return renamed
-        return value
-
-    def read_if(self, node: ast.If, scope: Scope) -> bool:
-        """An if: one side kept where the condition is fixed, otherwise both, and joins."""
-        condition = self.value(node.test, scope)
-        if not isinstance(condition, Variable):
-            return self.statements(node.body if self.truth(condition) else node.orelse, scope)
-        position, phase = self.builder.position, self.builder.phase
-        then_scope, else_scope = dict(scope), dict(scope)
-        ended: list[bool] = []
-        then = self.builder.block(lambda: ended.append(self.statements(node.body, then_scope)))
-        otherwise = self.builder.block(lambda: ended.append(self.statements(node.orelse, else_scope)))
-        joins: list[Join] = []
-        for name in {**then_scope, **else_scope}:
-            if name in scope and then_scope[name] is scope[name] and else_scope[name] is scope[name]:
-                continue
-            scope[name] = meet(self.builder, name, then_scope, else_scope, ended, joins)
-        self.builder.statements.append(If(condition, then, otherwise, tuple(joins), phase, position))
-        return all(ended)
-
-    def read_return(self, node: ast.expr, scope: Scope) -> None:
-        """End the program. A routine called right here may itself return early."""
-        if isinstance(node, ast.Call):
-            callee = self.value(node.func, scope)
-            if words.is_routine(callee):
-                arguments = self.arguments(callee, node, scope)
-                arguments[FLAGS] = scope[FLAGS]
-                phase = self.builder.phase
-                self.routine_body(callee, arguments)
-                self.builder.phase = phase
-                return
-        value = self.value(node, scope)
-        if isinstance(value, Mismatch):
-            raise value.fault
-        parts = value if isinstance(value, tuple) else (value,)
-        results = [as_operand(self.through(self.leaving, part)) for part in parts]
-        if self.keep_flags:
-            results.append(scope[FLAGS])
-        widths = [result.width for result in results]
-        if self.results and widths != [result.width for result in self.results]:
-            raise Fault(f"expected results of the widths of the other returns, not {widths}")
-        self.results = tuple(results)
-        self.builder.statements.append(Return(self.results, self.builder.phase, self.builder.position))
-
-    def read_for(self, name: str, iterable: ast.expr, body: list[ast.stmt], scope: Scope) -> bool:
-        """A loop over range(n) stays a loop; any other is written out, up to a round that returns."""
-        if isinstance(iterable, ast.Call) and self.value(iterable.func, scope) is range:
-            self.read_loop(name, _rounds(self.positional(iterable, scope)), body, scope)
-            return False
-        for item in self.value(iterable, scope):
-            scope[name] = item
-            if self.statements(body, scope):
-                return True
-        return False
-
-    def read_loop(self, name: str, count: Any, body: list[ast.stmt], scope: Scope) -> None:
-        """A loop that stays one, of a fixed or a run-time number of rounds."""
-        if not isinstance(count, int | Variable):
-            raise Fault(f"expected the number of rounds, not {count!r}")
-        if isinstance(count, int) and count <= 0:
-            return
-        inner = dict(scope)
-        inner.pop(name, None)
-        # Names that have run-time values before the loop are carried; those of a tuple, part by part.
-        carried_names = [assigned for assigned in assigned_names(body) if holds_operands(scope.get(assigned))]
-        for assigned in carried_names:
-            inner[assigned] = fresh(self.builder, assigned, scope[assigned])
-        variables = {assigned: inner[assigned] for assigned in carried_names}
-        position, phase = self.builder.position, self.builder.phase
-        block = self.builder.block(lambda: self._loop_body(body, inner))
-        if inner[FLAGS] is not scope[FLAGS]:
-            raise Fault("a loop must not signal")
-        carried: list[Carried] = []
-        for assigned, variable in variables.items():
-            carry(variable, scope[assigned], inner[assigned], carried)
-        self.builder.statements.append(Loop(count, block, tuple(carried), phase, position))
-        scope.update(variables)
-
-    def _loop_body(self, body: list[ast.stmt], inner: Scope) -> None:
-        if self.statements(body, inner):
-            raise Fault("a loop must not return")
-
-
-def _rounds(arguments: list[Any]) -> Any:
-    """How many rounds a loop over range() of these arguments has."""
-    if len(arguments) != 1 and any(isinstance(argument, Variable) for argument in arguments):
-        raise Fault("a number of rounds that is not fixed must be the only argument of range")
-    whole = [argument.value if isinstance(argument, Constant) else argument for argument in arguments]
-    return whole[0] if len(whole) == 1 else len(range(*whole))
-
-
-def assigned_names(body: list[ast.stmt]) -> list[str]:
-    """The names that statements assign, in the order of the text."""
-    stores = (
-        node.id
-        for statement in body
-        for node in ast.walk(statement)
-        if isinstance(node, ast.Name) and isinstance(node.ctx, ast.Store)
-    )
-    return list(dict.fromkeys(stores))
 
 
 def _always_returns(body: list[ast.stmt]) -> bool:

@@ -11,6 +11,7 @@ from dataclasses import replace
 from softfloat_py.integer_form.builder import Builder
 from softfloat_py.integer_form.grammar import (
     Block,
+    Call,
     Carried,
     Constant,
     If,
@@ -73,6 +74,8 @@ class Rewriting:
                 self.branch(statement)
             case Loop():
                 self.loop(statement)
+            case Call():
+                self.call(statement)
             case Note():
                 self.note(statement)
 
@@ -83,6 +86,16 @@ class Rewriting:
     def step(self, step: Step) -> None:
         """Rewrite a step."""
         self.add(replace(step, operands=tuple(map(self.of, step.operands))))
+
+    def call(self, call: Call) -> None:
+        """Rewrite a call, and what is called."""
+        operands = tuple(part for operand in call.operands for part in self.parts(operand))
+        targets = tuple(part for target in call.targets for part in self.fresh(target))
+        self.add(replace(call, targets=targets, callee=self.callee(call.callee), operands=operands))
+
+    def callee(self, program: Program) -> Program:
+        """What stands for a program that is called: itself, unless a pass rewrites that too."""
+        return program
 
     def note(self, note: Note) -> None:
         """Rewrite a note."""

@@ -10,11 +10,10 @@ from softfloat_py.integer_form.grammar import Block, If, Loop, Statement
 
 
 class Visit(NamedTuple):
-    """A statement, the stretch it runs in, its block, and the loops around it, outermost first."""
+    """A statement, the stretch it runs in, and the loops around it, outermost first."""
 
     statement: Statement
     stretch: int
-    block: Block
     loops: tuple[Loop, ...]
 
 
@@ -32,7 +31,7 @@ def visits(block: Block, loops: tuple[Loop, ...] = ()) -> Iterator[Visit]:
                 yield from visits(otherwise, loops)
             case Loop(body=body):
                 yield from visits(body, (*loops, statement))
-        yield Visit(statement, stretch, block, loops)
+        yield Visit(statement, stretch, loops)
         if isinstance(statement, If) and statement.after is not None:
             stretch = statement.after
 

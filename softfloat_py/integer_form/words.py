@@ -146,6 +146,11 @@ def is_routine(callee: Any) -> bool:
     return any("Bits" in str(kind) for kind in callee.__annotations__.values())
 
 
+def is_called(routine: Any) -> bool:
+    """Whether a routine asks to be called, where any other is written out."""
+    return getattr(routine, "is_called", False)
+
+
 def may_hold_operands(callee: Any) -> bool:
     """Whether a callee only keeps what it is given: a tuple, a named one, or len()."""
     return callee is len or (isinstance(callee, type) and issubclass(callee, tuple))

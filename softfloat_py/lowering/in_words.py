@@ -7,7 +7,7 @@ know.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from itertools import count
 
@@ -33,12 +33,15 @@ from softfloat_py.lowering.words import word_widths
 from softfloat_py.routines.steps import STEPS, Feature
 
 
-def in_words(program: Program, machine: Machine) -> Program:
+def in_words(program: Program, machine: Machine, callees: Mapping[Program, Program] | None = None) -> Program:
     """The program in a machine's words; a parameter or result wider than one becomes several, lowest first.
 
-    `stretches` includes those of expansions, which are no part of the original's bill.
+    `stretches` includes those of expansions, which are no part of the original's bill. `callees` are what
+    stands for the programs that are called, those in words too unless others are given.
     """
-    rewriting = _Rewriting(program, machine)
+    if callees is None:
+        callees = {callee: in_words(callee, machine) for callee in program.callees}
+    rewriting = _Rewriting(program, machine, callees)
     parameters = tuple(word for parameter in program.parameters for word in rewriting.fresh(parameter))
     body = useful_part(rewriting.block(program.body))
     widths = tuple(width for whole in program.result_widths for width in word_widths(whole, machine.word))
@@ -48,9 +51,10 @@ def in_words(program: Program, machine: Machine) -> Program:
 
 
 class _Rewriting(Rewriting):
-    def __init__(self, program: Program, machine: Machine) -> None:
+    def __init__(self, program: Program, machine: Machine, callees: Mapping[Program, Program]) -> None:
         super().__init__(program)
         self.machine = machine
+        self.callees = callees
         self.numbers = count(program.stretches)
         self.sites = {id(site.step): index for index, site in enumerate(bill_of(program).sites)}
 
@@ -87,6 +91,10 @@ class _Rewriting(Rewriting):
             self.add(Step(decided, STEPS["move"], (condition,), 0, statement.phase, statement.position))
             self.replaced[statement.condition] = (decided,)
         super().branch(statement)
+
+    def callee(self, program: Program) -> Program:
+        """A program that is called, in words too."""
+        return self.callees[program]
 
     def step(self, step: Step) -> None:
         operands = [self.parts(operand) for operand in step.operands]

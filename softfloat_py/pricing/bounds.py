@@ -8,6 +8,7 @@ lowest or highest cycles. An estimate of any call lies between them, because
 - a call takes one side of each `if`, and of the two sides the lower and the higher sum are kept;
 - a loop makes its fixed number of rounds, each between the extremes of one round; one of variable length
   makes at least none, and at most as many as its counter's width allows;
+- a program that is called takes what its own extremes are, each time it is called;
 - a site meets a feature that widths allow, and all of these are priced.
 
 Whether operands can go a way is not asked: two conditions that exclude each other may both count, and two
@@ -30,7 +31,7 @@ from softfloat_py.environment import Rounding, current
 from softfloat_py.errors import ConventionError, FormatError
 from softfloat_py.formats import IntegerFormat
 from softfloat_py.integer_form.counting import bill_of
-from softfloat_py.integer_form.grammar import Block, If, Loop, Program, Return, Step
+from softfloat_py.integer_form.grammar import Block, Call, If, Loop, Program, Return, Step
 from softfloat_py.number_systems import NumberSystem
 from softfloat_py.options import Options
 from softfloat_py.pricing.cost_model import CostModel
@@ -180,6 +181,7 @@ class _Walk:
     """A walk over all ways through a program."""
 
     def __init__(self, price: ProgramPrice, program: Program) -> None:
+        self.callees = {callee: extremes(called, callee) for callee, called in price.callees.items()}
         sums = [sum(cycles.values()) for cycles in price.stretches]
         self.stretches = [Cycles(cycles, cycles) for cycles in sums]
         for number, site in enumerate(bill_of(program).sites):
@@ -197,6 +199,8 @@ class _Walk:
                     return _Ways(None, _either([*returned, so_far]))
                 case Loop():
                     so_far = _both(so_far, self.loop(statement))
+                case Call(callee=callee):
+                    so_far = _both(so_far, self.callees[callee])
                 case If():
                     sides = [self.block(statement.then), self.block(statement.otherwise)]
                     returned += [_both(so_far, side.returned) for side in sides if side.returned is not None]

@@ -63,7 +63,8 @@ class Context:
 
     def _most_words(self) -> int:
         """The most words at once, with those that expansions need, as far as there are registers for them."""
-        live, most = self.live, max([self.live.of_parameters, *self.live.at.values()])
+        live = self.live
+        most = max([live.of_parameters, *live.at.values(), *live.at_calls.values()])
         wide = (step for step in live.at if step.kind.counted_as is not None and step not in self.native)
         for step in sorted(wide, key=lambda step: -live.outside[step]):
             if most >= self.registers.working:

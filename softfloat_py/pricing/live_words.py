@@ -12,6 +12,7 @@ from __future__ import annotations
 from collections import Counter
 
 from softfloat_py.integer_form.grammar import (
+    Call,
     If,
     Loop,
     Operand,
@@ -31,7 +32,8 @@ from softfloat_py.pricing.rules import words_of_value
 class LiveWords:
     """The live words of a program, by step: `at` are those needed while a step is done, `outside` those of
     them that are neither its result nor operands that nothing needs later, `in_loop` the most that the loop
-    around it needs, 0 where there is none; `needed_later` says so of each operand.
+    around it needs, 0 where there is none; `needed_later` says so of each operand. Of a call, `at_calls` are
+    those needed while it begins or ends, `across` what was there before it and is needed after it.
     """
 
     def __init__(self, program: Program, word: int, compiler: Compiler) -> None:
@@ -46,6 +48,10 @@ class LiveWords:
         self.needed_later: dict[Step, tuple[bool, ...]] = {}
         for step in program.body.all_steps():
             self._note(step)
+        self.at_calls: dict[Call, int] = {}
+        self.across: dict[Call, int] = {}
+        for call in program.body.all_calls():
+            self._note_call(call)
         most = self._most_in_loops()
         self.in_loop = {step: most.get(self._loops.innermost.get(step), 0) for step in self.at}
 
@@ -58,6 +64,12 @@ class LiveWords:
         self.needed_later[step] = tuple(
             bool(self._liveness.kept([operand]) & after) for operand in step.operands
         )
+
+    def _note_call(self, call: Call) -> None:
+        after = self._liveness.after[id(call)]
+        across = after - set(call.targets)
+        self.across[call] = self._of(across)
+        self.at_calls[call] = max(self._of(across | self._liveness.kept(call.operands)), self._of(after))
 
     def _most_in_loops(self) -> dict[Loop | None, int]:
         """The most words that the counted steps of each loop need."""
@@ -98,7 +110,7 @@ class _Loops:
         self.counters: dict[Step, int] = {}
         self.innermost: dict[Step, Loop] = {}
         worked_on = {loop: self._touched(loop) for loop in program.body.all_loops()}
-        for step, _, _, loops in visits(program.body):
+        for step, _, loops in visits(program.body):
             if isinstance(step, Step) and loops:
                 self.worked_on[step] = worked_on[loops[-1]]
                 self.counters[step] = len(loops)

@@ -12,10 +12,21 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from softfloat_py.integer_form.charges import Charge, Role
 from softfloat_py.integer_form.counting import Entry, Usage, bill_of, known_feature
-from softfloat_py.integer_form.grammar import Block, Constant, If, Loop, Program, Statement, Step, Variable
+from softfloat_py.integer_form.grammar import (
+    Block,
+    Call,
+    Constant,
+    If,
+    Loop,
+    Program,
+    Statement,
+    Step,
+    Variable,
+)
 from softfloat_py.keeping import kept
 from softfloat_py.lowering.expansions import constant_words
 from softfloat_py.lowering.words import count_words
+from softfloat_py.pricing.calls import put_away, words_held
 from softfloat_py.pricing.compiler import Compiler
 from softfloat_py.pricing.context import Context
 from softfloat_py.pricing.cost_model import CostModel, SurroundingCode
@@ -45,7 +56,8 @@ class ProgramPrice:
         self._by_feature: dict[tuple[int, int], Cycles] = {}
         self._sums: dict[int, float] = {}
         self._stretches = program.stretches
-        self.around_a_call = model.cycles_around_a_call(self._pricing.context.most_words)
+        self.around_a_call = model.cycles_around_a_call(words_held(self._pricing.context, model))
+        self.callees = {callee: program_price(model, callee) for callee in program.callees}
 
     @property
     def stretches(self) -> tuple[Cycles, ...]:
@@ -66,12 +78,13 @@ class ProgramPrice:
         return self._by_feature[key]
 
     def total(self, usage: Usage) -> float:
-        """All cycles of a usage."""
+        """All cycles of a usage, those of what was called included."""
         total = usage.calls * self.around_a_call
         total += sum(runs * self._sum(number) for number, runs in enumerate(usage.runs) if runs)
         for site, histogram in enumerate(usage.features):
             total += sum(n * sum(self.site(site, feature).values()) for feature, n in histogram.items())
-        return total
+        called = zip(self.callees.values(), usage.callees, strict=True)
+        return total + sum(price.total(calls) for price, calls in called)
 
     def _sum(self, number: int) -> float:
         """Cycles of one run through a stretch, of all that takes them."""
@@ -80,7 +93,7 @@ class ProgramPrice:
         return self._sums[number]
 
     def divided(self, usage: Usage) -> dict[tuple[str, str], float]:
-        """All cycles of a usage, by phase and by what takes them."""
+        """The same, by phase and by what takes them."""
         total: defaultdict[tuple[str, str], float] = defaultdict(float)
         total[CALL, AROUND_CALLS] = usage.calls * self.around_a_call
         for number, runs in enumerate(usage.runs):
@@ -89,6 +102,8 @@ class ProgramPrice:
         for site, histogram in enumerate(usage.features):
             for feature, n in histogram.items():
                 _add(total, self.site(site, feature), n)
+        for price, calls in zip(self.callees.values(), usage.callees, strict=True):
+            _add(total, price.divided(calls), 1)
         return total
 
 
@@ -177,6 +192,10 @@ class _Pricing:
                 for word in constant_words(charge.constant, self.machine.word):
                     load = load_of(word.value, self.machine)
                     yield phase, kind, self.native("move") if load is None else self.entry(load)
+            case Role.BESIDE_CALL:
+                assert isinstance(charge.statement, Call)
+                words = put_away(charge.statement, self.context, self.model)
+                yield phase, BESIDE_STEPS, words * (self.native("store") + self.native("load"))
             case Role.ROUNDS:
                 yield phase, kind, self.native("move")
             case Role.DECISION | Role.BRANCH | Role.COUNTDOWN:
@@ -264,7 +283,7 @@ class _Pricing:
 
 class _Loads:
     """Which steps find their constants in registers already, and which have them loaded in the stretch before
-    the outermost loop around them.
+    the outermost loop around them. None outlasts a call.
     """
 
     def __init__(self, program: Program, context: Context) -> None:
@@ -284,6 +303,13 @@ class _Loads:
                     self._block(then, known, before_loop)
                     self._block(otherwise, known, before_loop)
                     stretch = stretch if after is None else after
+                    if any(any(side.all_calls()) and not side.returns for side in (then, otherwise)):
+                        known = frozenset()
+                case Call():
+                    known = frozenset()
+                case Loop(body=body) if any(body.all_calls()):
+                    self._block(body, frozenset(), None)
+                    known = frozenset()
                 case Loop(body=body):
                     self._block(body, known, stretch if before_loop is None else before_loop)
 

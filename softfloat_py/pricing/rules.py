@@ -14,12 +14,13 @@ takes so many steps that what it does not touch is put away before it, and fetch
 *Decisions.* A comparison that only decides costs what sets the flags; kept as a number, it costs that as
 well. A branch on a bit that no comparison made tests it before, unless branches compare by themselves.
 
-*Constants.* One is loaded unless a register has it already; where control meets again, or a result is due,
-it takes a move at the least.
+*Constants.* One is loaded unless a register has it already, which none has after a call; where control meets
+again, or a result is due, it takes a move at the least.
 
 *Moves at a join.* What one side of an `if` moves for nothing but to go on after it, compilers put on either.
 
-*Calls.* A call costs itself and its return, its arguments, and the registers that it saves.
+*Calls.* A call costs itself and its return, its arguments, and the registers that it saves. What is needed
+after it waits in registers that what is called keeps, as far as there are any, or else in memory (`calls`).
 
 All of these are common practice, no source, and were found beside measured code of a few operations.
 """

@@ -3,8 +3,9 @@
 A routine is an ordinary function of `Bits`, run as it stands by Python itself (the *direct* engine), and
 read as text by `integer_form.reader` for everything else. It may contain assignments, `if`, early
 `return`, `for _ in range(n)` (a loop that stays one), `for i in unrolled(...)` (written out before
-anything runs), calls of other routines, and the words below. Parameters that are not `Bits` (formats,
-options, whole numbers) are fixed before a routine runs, and an `if` on them is decided then.
+anything runs), calls of other routines (written out too, unless those are `called`), and the words below.
+Parameters that are not `Bits` (formats, options, whole numbers) are fixed before a routine runs, and an `if`
+on them is decided then.
 """
 
 from __future__ import annotations
@@ -12,7 +13,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from contextvars import ContextVar
-from typing import Any
+from typing import Any, TypeVar
 
 from softfloat_py.environment import Flags
 from softfloat_py.errors import WidthError
@@ -21,6 +22,7 @@ from softfloat_py.routines.steps import STEPS, Immediate, constant_width
 from softfloat_py.routines.tables import Table, table_of
 
 Routine = Callable[..., Any]
+R = TypeVar("R", bound=Routine)
 
 
 # -- the course of a routine ----------------------------------------------------------------------------
@@ -42,6 +44,18 @@ def unrolled(*bounds: int) -> range:
     may choose a place, a width or a side of an `if`, and nothing is counted for it.
     """
     return range(*bounds)
+
+
+def called(routine: R) -> R:
+    """Let a routine be called: where others call it, it stays a routine of its own, with a call and a return.
+
+    Any other is written out in the place of its call. One that is called may return early wherever it
+    likes, and signal; it must not call itself, in however many steps. A parameter of it is an operand where
+    the value is known only when it runs; what is fixed where it is called, constants included, is fixed in
+    it, so it is a routine apart for each such value.
+    """
+    routine.is_called = True  # type: ignore[attr-defined]
+    return routine
 
 
 # -- numbers --------------------------------------------------------------------------------------------

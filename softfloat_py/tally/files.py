@@ -84,11 +84,21 @@ def _entry(use: Use, line: Line, usage: Usage) -> dict[str, Any]:
         "program": fingerprint(use.program),
         "file": line.file,
         "line": line.number,
+        **_saved_usage(usage),
+        "steps": _saved_steps(usage, use.program),
+    }
+
+
+def _saved_usage(usage: Usage) -> dict[str, Any]:
+    """A usage; with those of called programs, in the order of `Program.callees`, where there are any."""
+    saved: dict[str, Any] = {
         "calls": usage.calls,
         "runs": list(usage.runs),
         "features": [sorted(histogram.items()) for histogram in usage.features],
-        "steps": _saved_steps(usage, use.program),
     }
+    if usage.callees:
+        saved["callees"] = [_saved_usage(called) for called in usage.callees]
+    return saved
 
 
 def _read(tally: Tally, entry: Mapping[str, Any], path: str | Path) -> None:
@@ -120,13 +130,19 @@ def _whole(number: Any) -> int:
 
 def _read_usage(entry: Mapping[str, Any], program: Program) -> Usage:
     """A usage that runs of the program may have left, with the steps that it says; ValueError for another."""
-    usage = Usage(entry["calls"], list(entry["runs"]), [_read_histogram(met) for met in entry["features"]])
+    usage = _usage_in(entry)
     if (fault := fault_of(usage, program)) is not None:
         raise ValueError(fault)
     counted = _saved_steps(usage, program)
     if Counter(map(tuple, entry.get("steps", counted))) != Counter(map(tuple, counted)):
         raise ValueError("steps beside a usage that are not those of the usage")
     return usage
+
+
+def _usage_in(entry: Mapping[str, Any]) -> Usage:
+    features = [_read_histogram(met) for met in entry["features"]]
+    callees = tuple(map(_usage_in, entry.get("callees", [])))
+    return Usage(entry["calls"], list(entry["runs"]), features, callees)
 
 
 def _read_histogram(met: Sequence[tuple[int, int]]) -> dict[int, int]:

@@ -1,11 +1,14 @@
-"""Where a value of a run came from: the step that made it, found through joins and loops."""
+"""Where a value of a run came from: the step that made it, found through joins and loops.
+
+What a call gave is followed to what it was given; the steps inside it are in its own record.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
 from softfloat_py.engines.stepwise import Event, Record
-from softfloat_py.integer_form.grammar import If, Loop, Operand, Program, Step, Variable, assigned_by
+from softfloat_py.integer_form.grammar import Call, If, Loop, Operand, Program, Step, Variable, assigned_by
 
 
 class Provenance:
@@ -14,11 +17,14 @@ class Provenance:
     def __init__(self, program: Program, record: Record) -> None:
         self._produced: dict[Variable, Event] = {}
         self._arrived: dict[Variable, Operand] = {}
+        self._calls: dict[Variable, Call] = {}
         self._loops = dict(_loops(program))
         for event in record.events:
             match event.statement:
                 case Step(target=target):
                     self._produced[target] = event
+                case Call(targets=targets):
+                    self._calls.update(dict.fromkeys(targets, event.statement))
                 case If(joins=joins):
                     for join in joins:
                         operand = join.if_true if event.result else join.if_false
@@ -38,6 +44,8 @@ class Provenance:
             if event := self._produced.get(current):
                 yield event
                 waiting += _contributing(event)
+            elif call := self._calls.get(current):
+                waiting += call.operands
             elif loop := self._loops.get(current):
                 waiting += _entering(loop)
 

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from softfloat_py.engines.stepwise import Record
+from softfloat_py.integer_form.grammar import Program
 from softfloat_py.numbers.operands import integers
 from softfloat_py.operations import Operation, Result
 from softfloat_py.routines.phases import PHASES
 from softfloat_py.routines.sign_and_class import FloatClass
 from softfloat_py.teaching.explanation import Explanation, phase_of
-from softfloat_py.teaching.rounded_sum import find_rounding
+from softfloat_py.teaching.rounded_sum import RoundedSum, find_rounding
 from softfloat_py.views.encodings import described, field_lines
 from softfloat_py.views.layout import (
     Section,
@@ -96,17 +98,26 @@ def _operand_lines(explanation: Explanation) -> list[str]:
 
 
 def _significand_sections(explanation: Explanation) -> Iterator[Section]:
-    rounding = find_rounding(explanation.record)
-    if rounding is None:
+    found = _rounding_of(explanation)
+    if found is None:
         if _has_direction(explanation.use.operation):
             yield Section("Rounding", [_nothing_added(explanation)])
         return
-    sheet = Worksheet(explanation.use.program, explanation.record, explanation.format, rounding)
+    program, record, rounding = found
+    sheet = Worksheet(program, record, explanation.format, rounding)
     yield Section("Significands, place by place", [*sheet.lines(), letters_explained(rounding.extra)])
     words = rounding_words(rounding, explanation.rounding)
     passed = explanation.steps_by_phase
     remarks = [f"{phase}: {PHASES[phase]}" for phase in ("below normal range", "overflow") if phase in passed]
     yield Section("Rounding", [*words, *remarks])
+
+
+def _rounding_of(explanation: Explanation) -> tuple[Program, Record, RoundedSum] | None:
+    """The rounding, and the run that it is in: that of the operation, or of what it called."""
+    for program, record in explanation.record.runs(explanation.use.program):
+        if (rounding := find_rounding(record)) is not None:
+            return program, record, rounding
+    return None
 
 
 def _nothing_added(explanation: Explanation) -> str:

@@ -21,6 +21,8 @@ UNIFORM = "direction"
 RESULTS = [(70,), (70,), (32,), (16,), (8,), (1,), (64, 9), (45, 70)]  # bits of what they deliver
 PART = {"p": 12, "q": 20}  # the parameters of the routine that each of them may call
 PART_RESULT = 16
+CALLED = {"y": 16, "bit": 1, "q": 20}  # those of a routine that stays one, and what it may deliver
+CALLED_RESULTS = [(8,), (70,), (1, 16), (40, 70, 1)]
 WIDEST = 40  # bits of what an expression uses again
 FLAGS = ("INVALID_OPERATION", "DIVISION_BY_ZERO", "OVERFLOW", "UNDERFLOW", "INEXACT")
 _numbers = count(1)
@@ -68,11 +70,15 @@ class Maker:
         self.random = Random(seed)
         self.lines: list[str] = []
         self.names = count(1)
-        self.results: tuple[int, ...] = self.random.choice(RESULTS)
+        self.results: tuple[int, ...] = ()
+        self.called: tuple[int, ...] = ()  # what the routine that stays one delivers, once it is there
 
     def made(self) -> Made:
-        """The routine, behind a smaller one that it may call."""
+        """The routine, behind one that is written out or called, and maybe one that is called."""
         self.write_part()
+        if self.random.random() < 0.5:
+            self.called = self.write_called()
+        self.results = self.random.choice(RESULTS)
         known = [Value(name, width) for name, width in WIDTHS.items()]
         parameters = ", ".join(f"{name}: Bits" for name in WIDTHS)
         self.line(0, f"def routine({parameters}) -> Bits:")
@@ -83,6 +89,8 @@ class Maker:
     def write_part(self) -> None:
         """A routine that can be called for its value: it returns early or at its end."""
         known = [Value(name, width) for name, width in PART.items()]
+        if self.random.random() < 0.3:
+            self.line(0, "@called")
         self.line(0, f"def part({', '.join(f'{name}: Bits' for name in PART)}) -> Bits:")
         if self.random.random() < 0.3:
             self.write_signal(known, 1, in_loop=False)
@@ -91,6 +99,16 @@ class Maker:
             self.line(2, f"return {self.fitted(known, PART_RESULT)}")
         self.write_assign(known, 1, in_loop=False)
         self.line(1, f"return {self.fitted(known, PART_RESULT)}")
+
+    def write_called(self) -> tuple[int, ...]:
+        """A routine that stays one and is called; gives the widths of what it delivers."""
+        known = [Value(name, width) for name, width in CALLED.items()]
+        self.results = self.random.choice(CALLED_RESULTS)
+        self.line(0, "@called")
+        self.line(0, f"def staying({', '.join(f'{name}: Bits' for name in CALLED)}) -> tuple[Bits, ...]:")
+        self.block(known, 1, self.random.randint(1, 4), in_loop=False)
+        self.give(known, 1)
+        return self.results
 
     def line(self, depth: int, text: str) -> None:
         """Add a line of the text."""
@@ -114,6 +132,8 @@ class Maker:
             writers += [self.write_signal]
         if depth < 3 and not in_loop:
             writers += [self.write_return] * 2
+        if self.called and not (in_loop and self.signals):
+            writers += [self.write_call] * 3
         for _ in range(statements):
             self.random.choice(writers)(known, depth, in_loop=in_loop)
 
@@ -139,6 +159,18 @@ class Maker:
         name = f"v{next(self.names)}"
         self.line(depth, f"{name} = {value.text}")
         known.append(Value(name, value.width))
+
+    @property
+    def signals(self) -> bool:
+        """Whether anything may signal so far."""
+        return any("signal(" in line for line in self.lines)
+
+    def write_call(self, known: Known, depth: int, *, in_loop: bool) -> None:
+        """Names for what a call delivers."""
+        arguments = [self.fitted(known, width, site=not in_loop) for width in CALLED.values()]
+        names = [f"v{next(self.names)}" for _ in self.called]
+        self.line(depth, f"{', '.join(names)} = staying({', '.join(arguments)})")
+        known += map(Value, names, self.called)
 
     def write_phase(self, known: Known, depth: int, *, in_loop: bool) -> None:
         """A name for what follows."""

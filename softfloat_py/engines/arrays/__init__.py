@@ -13,7 +13,8 @@ What is returned before the end stays whole, beside the mask of those whose resu
 merged at last; only what gathered elements return is put in their places.
 
 Sides of a few steps are always merged, in line. A condition that is the same for all elements, such as the
-rounding direction, is an ordinary Python `if`. Counting costs one sum of a mask a side; the features of steps
+rounding direction, is an ordinary Python `if`. A program that is called runs for the elements that call it,
+gathered if they are few. Counting costs one sum of a mask a side; the features of steps
 become histograms.
 
 In a loop of variable length the elements stand in the order of their rounds, so that those with rounds left
@@ -36,7 +37,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from softfloat_py.engines.arrays.analysis import tables_of
-from softfloat_py.engines.arrays.support import NAMES, Run, dtype_of
+from softfloat_py.engines.arrays.support import NAMES, Callee, Run, dtype_of
 from softfloat_py.engines.arrays.words import WORD, aligned, storage_of, words_of
 from softfloat_py.engines.arrays.writer import write
 from softfloat_py.integer_form.counting import Usage, bill_of
@@ -86,6 +87,7 @@ class Compiled:
     words: Program
     source: str
     body: Callable[..., Any]
+    callees: tuple[Compiled, ...]
 
     def run(
         self,
@@ -100,16 +102,16 @@ class Compiled:
         An operand of more than 64 bits has the dtype of `storage_of`. `direction` is the rounding direction
         for all elements, ignored by programs that do not take it.
         """
-        program, bill = self.program, bill_of(self.program)
+        program = self.program
         arrays = aligned(operands, (parameter.width for parameter in program.operands))
         shape = arrays[0].shape
         flat = [np.ascontiguousarray(array).reshape(-1) for array in arrays]
         size = flat[0].size
         results = [np.empty(size, storage_of(width)) for width in program.result_widths]
-        run = Run(self.words.stretches, [site.largest_feature for site in bill.sites], keep_counts)
+        run = self._new_run(keep_counts)
         reached = self._run_pieces(run, flat, direction, results, watched)
         values, flags = (results[:-1], results[-1]) if program.keeps_flags else (results, None)
-        usage = Usage(size, run.counts[: program.stretches], run.features()) if keep_counts else None
+        usage = self._usage(run) if keep_counts else None
         return Outcome(
             tuple(value.reshape(shape) for value in values),
             None if flags is None else flags.reshape(shape),
@@ -117,6 +119,22 @@ class Compiled:
             usage,
             reached,
         )
+
+    def _new_run(self, counting: bool) -> Run:
+        """A run of the program, and of each that it calls."""
+        largest = [site.largest_feature for site in bill_of(self.program).sites]
+        callees = [
+            Callee(callee._new_run(counting), callee.body, [*map(dtype_of, callee.words.result_widths)])
+            for callee in self.callees
+        ]
+        return Run(self.words.stretches, largest, counting, callees)
+
+    def _usage(self, run: Run) -> Usage:
+        """What a run did, and what was called in it."""
+        callees = tuple(
+            compiled._usage(called.run) for compiled, called in zip(self.callees, run.callees, strict=True)
+        )
+        return Usage(run.counts[0], run.counts[: self.program.stretches], run.features(), callees)
 
     def _run_pieces(
         self,
@@ -139,7 +157,8 @@ class Compiled:
             piece = slice(start, start + length)
             # A word among others is copied out of their memory: what stands apart takes long to read often.
             cut = [np.asarray(w[piece], dtype, order="C") for w, dtype in zip(words, dtypes, strict=True)]
-            run.piece(self.body, cut, uniform, [result[piece] for result in result_words])
+            filled = [result[piece] for result in result_words]
+            run.piece(self.body, len(filled[0]), None, [*cut, *uniform], filled)
             reached = reached or (watched is not None and watched.is_reached(results[0][piece]))
         return reached
 
@@ -152,4 +171,4 @@ def compiled(program: Program) -> Compiled:
     tables = [np.array(table.entries, dtype_of(table.width)) for table in tables_of(words)]
     names: dict[str, Any] = {**NAMES, "tables": tables}
     exec(compile(source, f"<arrays {program.name}>", "exec"), names)
-    return Compiled(program, words, source, names["block_0"])
+    return Compiled(program, words, source, names["block_0"], tuple(map(compiled, program.callees)))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -68,19 +69,28 @@ def _gathered(values: Sequence[Value], indices: Array) -> list[Value]:
 class Run:
     """One run of a program on arrays: counts, histograms, and the results of the current piece."""
 
-    def __init__(self, stretches: int, largest_features: Sequence[int], counting: bool) -> None:
-        """`largest_features` says for each site what its feature cannot exceed."""
+    def __init__(
+        self, stretches: int, largest_features: Sequence[int], counting: bool, callees: Sequence[Callee] = ()
+    ) -> None:
+        """`largest_features` says for each site what its feature cannot exceed; `callees` are the programs
+        that are called.
+        """
         self.counting = counting
+        self.callees = callees
         self.counts = [0] * stretches
         self._histograms = [np.zeros(max(largest, SMALL) + 1, np.int64) for largest in largest_features]
         self._gathered_returns: list[tuple[Array, tuple[Value, ...]]] = []
         self._size = 0  # of the current piece
         self._masked_returns: list[tuple[Array | None, tuple[Value, ...]]] = []
 
-    def piece(self, body: Block, operands: list[Array], uniform: list[int], results: Sequence[Array]) -> None:
-        """Run the program on a piece of its operands, filling the same piece of the results."""
-        self._size = len(operands[0])
-        body(self, self._size, None, None, *operands, *uniform)
+    def piece(
+        self, body: Block, n: int, active: Array | None, values: Sequence[Value], results: Sequence[Array]
+    ) -> None:
+        """Run the program on a piece of its parameters, filling the same piece of the results; n elements are
+        active.
+        """
+        self._size = len(results[0])
+        body(self, n, active, None, *values)
         for place, result in enumerate(results):
             self._fill(result, place)
         self._masked_returns.clear()
@@ -181,6 +191,18 @@ class Run:
         )
         return _merged(n, active, mask, ends, dtypes)
 
+    def call(
+        self, callee: int, n: int, active: Array | None, lanes: Array | None, values: Sequence[Value]
+    ) -> list[Array]:
+        """The results of a program that is called for the n elements under way; few of them are gathered."""
+        called = self.callees[callee]
+        size = self._size if lanes is None else len(lanes)
+        if active is None or n * FEW >= size:
+            return called.results(n, active, values, size)
+        indices = np.flatnonzero(active)
+        gathered = called.results(n, None, _gathered(values, indices), n)
+        return [_put_back(value, indices, size, value.dtype.type, None) for value in gathered]
+
     def loop(
         self,
         active: Array | None,
@@ -242,6 +264,21 @@ class Run:
         under_way = np.zeros(len(masks[0]), np.bool_) if whole is None else _alive(whole, masks[1]).copy()
         under_way[indices] = True if short[0] is None else short[0]
         return under_way, left, tuple(values)
+
+
+@dataclass(frozen=True, slots=True)
+class Callee:
+    """A program that is called: all runs of it in one, its code, and the dtypes of its results."""
+
+    run: Run
+    body: Block
+    dtypes: Sequence[type[np.generic]]
+
+    def results(self, n: int, active: Array | None, values: Sequence[Value], size: int) -> list[Array]:
+        """What one call delivers for arrays of a size, n of whose elements are active."""
+        results = [np.zeros(size, dtype) for dtype in self.dtypes]
+        self.run.piece(self.body, n, active, values, results)
+        return results
 
 
 def _as_arrays(end: End, dtypes: Sequence[type[np.generic]], size: int) -> End:

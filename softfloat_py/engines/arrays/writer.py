@@ -12,6 +12,7 @@ from softfloat_py.engines.arrays.spellings import SPELLINGS, delivered_dtype, dt
 from softfloat_py.engines.text import Text, count_uses, name_of
 from softfloat_py.integer_form.grammar import (
     Block,
+    Call,
     Constant,
     If,
     Join,
@@ -94,6 +95,8 @@ class _FunctionWriter:
                     self.branch(statement)
                 case Loop():
                     self.loop(statement)
+                case Call():
+                    self.call(statement)
                 case Return():
                     self.give(statement)
                 case Note():
@@ -348,6 +351,18 @@ class _FunctionWriter:
             f"({''.join(f'{name_of(v)}, ' for v in carried)}) = run.loop({self.active}, lanes, "
             f"{self.operand(rounds)}, block_{loop.body.number}, ({initial}), ({outside}))"
         )
+
+    def call(self, call: Call) -> None:
+        """A call, in which an operand is an array unless the callee takes it as the same for all."""
+        callee = self.module.program.callees.index(call.callee)
+        values = "".join(
+            f"run.full(lanes, {self.operand(value)}, {dtype_name(value.width)}), "
+            if self.is_uniform(value) and parameter not in call.callee.uniform
+            else f"{self.operand(value)}, "
+            for parameter, value in zip(call.callee.parameters, call.operands, strict=True)
+        )
+        targets = "".join(f"{name_of(target)}, " for target in call.targets)
+        self.text.line(f"({targets}) = run.call({callee}, {self.n}, {self.active}, lanes, ({values}))")
 
     def give(self, statement: Return) -> None:
         widths = self.module.program.result_widths

@@ -7,20 +7,20 @@ structures of words passed by their address.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from enum import Enum
 from pathlib import Path
 
+from softfloat_py.engines.c.callees import definition, named_callees
 from softfloat_py.engines.c.lowering import in_c_steps
 from softfloat_py.engines.c.spellings import Spelling, Term, bare, cast
 from softfloat_py.engines.c.tables import definitions, named_tables
 from softfloat_py.engines.c.target import Target
-from softfloat_py.engines.c.writer import INDENT, Lines, Writer
+from softfloat_py.engines.c.writer import INDENT, Lines, Names, Writer
 from softfloat_py.environment import Flags, Rounding
 from softfloat_py.integer_form.grammar import Constant, Operand, Program, Variable
 from softfloat_py.lowering.words import count_words
-from softfloat_py.routines.tables import Table
 from softfloat_py.whole_files import whole_file
 
 # So that C++ finds what a compiler of C made.
@@ -218,23 +218,29 @@ class Unit:
             ]
         if self.keeps_flags:
             lines += [f"{self.small} {self.flags} = 0;", ""]
-        made = [_Definition(self, function) for function in self.functions]
-        tables = named_tables((one.program for one in made), self.prefix)
+        programs = [in_c_steps(function.program, self.target) for function in self.functions]
+        public = [function.name for function in self.functions]
+        callees = named_callees(programs, self.prefix, public)
+        tables = named_tables((*callees, *programs), self.prefix, (*public, *callees.values()))
+        names = Names(tables, callees)
         lines += definitions(tables, self.target)
-        for one in made:
-            lines += [*one.lines(tables), ""]
+        for callee in callees:
+            lines += [*definition(callee, self.target, names), ""]
+        for function, program in zip(self.functions, programs, strict=True):
+            lines += [*_Definition(self, function, program).lines(names), ""]
         return "\n".join(lines)
 
 
 class _Definition:
     """Writes one function."""
 
-    def __init__(self, unit: Unit, function: Function) -> None:
+    def __init__(self, unit: Unit, function: Function, program: Program) -> None:
         self.unit, self.function, self.target = unit, function, unit.target
-        self.program = in_c_steps(function.program, unit.target)
+        self.program = program
 
-    def lines(self, tables: Mapping[Table, str]) -> Lines:
-        writer = Writer(self.program, self.target, self.give, tables)
+    def lines(self, names: Names) -> Lines:
+        """The function; `names` are those of what else is in the file."""
+        writer = Writer(self.program, self.target, self.give, names)
         body = writer.body(self.open)
         return [self.function.declaration(self.target), "{", *(INDENT + line for line in body), "}"]
 

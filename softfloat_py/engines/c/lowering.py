@@ -19,14 +19,18 @@ from softfloat_py.lowering.in_words import in_words
 from softfloat_py.lowering.machine import Machine
 
 
+@lru_cache
 def in_c_steps(program: Program, target: Target) -> Program:
-    """The program in steps that C has; parameters and results in words of the widest type, lowest first."""
+    """The program in steps that C has, and so those that it calls; parameters and results in words of the
+    widest type, lowest first.
+    """
+    callees = {callee: in_c_steps(callee, target) for callee in program.callees}
     if target.narrow:
         program = replace(program, body=Picking(program, target).block(program.body))
-    words = _in_words(program, target.machine)
+    words = in_words(program, target.machine, callees) if callees else _in_words(program, target.machine)
     for _ in range(2):  # what is expanded brings carries and constants of its own
         words = replace(words, body=InC(words, target).block(words.body))
-    return replace(words, body=useful_part(words.body))
+    return replace(words, body=useful_part(words.body, with_all_calls=False))
 
 
 @lru_cache

@@ -13,7 +13,7 @@ from collections.abc import Iterable, Iterator
 from softfloat_py.engines.c.ranges import RENAMING
 from softfloat_py.engines.c.target import Target
 from softfloat_py.engines.text import operands_of
-from softfloat_py.integer_form.grammar import Block, If, Loop, Operand, Program, Return, Step, Variable
+from softfloat_py.integer_form.grammar import Block, Call, If, Loop, Operand, Program, Return, Step, Variable
 from softfloat_py.integer_form.walking import visits
 
 LARGEST_NESTED = 6  # variables and constants in an expression: beyond, it is hard to read
@@ -113,6 +113,8 @@ class _Sharing:
                         self.use(statement.operands, written, loop)
                 case Step() if statement.target not in self.plan.same:
                     self.use(statement.operands, place, loop)
+                case Call():
+                    self.use(statement.operands, place, loop)
                 case Return():
                     self.use(statement.results, place, loop)
                 case If():
@@ -133,6 +135,9 @@ class _Sharing:
         match statement:
             case Step(target=target):
                 self.defined[target], self.loops[target] = place, loop
+            case Call(targets=targets):
+                for target in targets:
+                    self.defined[target], self.loops[target] = place, loop
             case If(joins=joins):
                 for join in joins:
                     self.defined[join.target], self.loops[join.target] = place, loop

@@ -14,16 +14,18 @@ from softfloat_py.routines.tables import Table
 LINE = 100  # characters of a line of numbers
 
 
-def named_tables(programs: Iterable[Program], prefix: str) -> dict[Table, str]:
-    """The tables that programs read, whole ones, each with a name that no other has."""
+def named_tables(programs: Iterable[Program], prefix: str, taken: Iterable[str]) -> dict[Table, str]:
+    """The tables that programs read, whole ones, each with a name that no other has, nor is taken."""
     immediates = (step.immediate for program in programs for step in program.body.all_steps())
     tables = dict.fromkeys(table.whole or table for table in immediates if isinstance(table, Table))
     names: dict[Table, str] = {}
+    used = set(taken)
     for table in tables:
         name, count = f"{prefix}_{table.name}", 2
-        while name in names.values():
+        while name in used:
             name, count = f"{prefix}_{table.name}_{count}", count + 1
         names[table] = name
+        used.add(name)
     return names
 
 

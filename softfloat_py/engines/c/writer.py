@@ -12,12 +12,14 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from textwrap import wrap
+from typing import NamedTuple
 
 from softfloat_py.engines.c.planning import Plan
 from softfloat_py.engines.c.spellings import Spelling, Term
 from softfloat_py.engines.c.target import Target
 from softfloat_py.integer_form.grammar import (
     Block,
+    Call,
     If,
     Loop,
     Note,
@@ -58,25 +60,35 @@ class _Scope:
         return [*plain, *_without_empty_headings([*self.declarations, *self.lines])]
 
 
+class Names(NamedTuple):
+    """What stands in a file for all its functions: constant arrays, and functions that others call."""
+
+    tables: Mapping[Table, str]
+    callees: Mapping[Program, str]
+
+
 class Writer:
-    """Writes one program; `give` writes a return, from its results as operands; `tables` are their names."""
+    """Writes one program; `give` writes a return, from its results as operands; `outside` are the names of
+    what it needs from its file.
+    """
 
     def __init__(
         self,
         program: Program,
         target: Target,
         give: Callable[[Spelling, Sequence[Operand]], Lines],
-        tables: Mapping[Table, str],
+        outside: Names,
     ) -> None:
         self.program = program
         self.target = target
         self.give = give
+        self.callees = outside.callees
         self.plan = Plan(program, target)
         self.terms: dict[Operand, Term] = {}
-        self.names: set[str] = {*RESERVED.split(), *tables.values()}
+        self.names: set[str] = {*RESERVED.split(), *outside.tables.values(), *outside.callees.values()}
         self.scope = _Scope()
         self.phase = ""
-        self.spelling = Spelling(target, self.step_of, self.term_of, tables.__getitem__)
+        self.spelling = Spelling(target, self.step_of, self.term_of, outside.tables.__getitem__)
 
     def body(self, opening: Callable[[Writer], None]) -> Lines:
         """The body of the function; `opening` declares the parameters' words."""
@@ -157,6 +169,8 @@ class Writer:
                 self.branch(statement)
             case Loop():
                 self.loop(statement)
+            case Call():
+                self.call(statement)
             case Return():
                 self.scope.lines += self.give(self.spelling, [self.plan.of(r) for r in statement.results])
 
@@ -167,11 +181,35 @@ class Writer:
         if self.plan.is_wide_product(step):
             self.terms[step.target] = Term("", 2 * self.target.widest)
         term = self.spelling.term(step)
-        if step.target in self.plan.shared:
-            place = self.term_of(step.target)
-            self.scope.lines.append(f"{place.text} = {self.spelling.fitted(term, place.bits)};")
+        self.set_or_declare(step.target, self.spelling.fitted(term, self.bits_of(step.target)))
+
+    def set_or_declare(self, variable: Variable, text: str) -> None:
+        """Set a variable that is not there yet, or the one whose place it takes."""
+        if variable in self.plan.shared:
+            self.scope.lines.append(f"{self.term_of(variable).text} = {text};")
         else:
-            self.declare(step.target, self.spelling.fitted(term, self.bits_of(step.target)))
+            self.declare(variable, text)
+
+    def call(self, call: Call) -> None:
+        """Write a call: one result is assigned, several are set through pointers."""
+        bits = [self.target.type_bits(parameter.width) for parameter in call.callee.parameters]
+        arguments = [self.spelling.assigned(*given) for given in zip(call.operands, bits, strict=True)]
+        function = self.callees[call.callee]
+        if len(call.targets) == 1:
+            self.set_or_declare(call.targets[0], f"{function}({', '.join(arguments)})")
+            return
+        copies: list[tuple[Variable, Variable]] = []
+        for target in call.targets:
+            place = target
+            if self.plan.variable(target) in self.plan.factors:  # no pointer goes to what is volatile
+                place = Variable(f"given {target.name}", -target.number, target.width)
+                copies.append((target, place))
+            if place not in self.plan.shared:
+                self.declare(place)
+            arguments.append(f"&{self.term_of(place).text}")
+        self.scope.lines.append(f"{function}({', '.join(arguments)});")
+        for target, place in copies:
+            self.set_or_declare(target, self.spelling.assigned(place, self.bits_of(target)))
 
     def branch(self, statement: If) -> None:
         """Write an `if`; a side with nothing to say is left out."""
