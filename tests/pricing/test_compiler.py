@@ -62,8 +62,8 @@ def test_carries_go_as_far_as_the_compiler_takes_them() -> None:
     small, wide = cost_model("atmega"), cost_model("mc68000")
     not_on = replace(wide, compiler=replace(wide.compiler, carries_between_words=False))
 
-    assert Habits(carry_reach=32) == small.compiled_machine.habits
-    assert Habits() == wide.compiled_machine.habits
+    assert Habits(carry_reach=32, address_bits=16) == small.compiled_machine.habits
+    assert Habits(address_bits=32) == wide.compiled_machine.habits
     assert wide.compiled_machine.carry_flag
     assert not not_on.compiled_machine.carry_flag
 
