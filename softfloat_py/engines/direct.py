@@ -8,6 +8,7 @@ from operator import or_
 from types import MappingProxyType
 from typing import Any
 
+from softfloat_py.engines.registry import Delivered, Row, Task
 from softfloat_py.environment import Flags
 from softfloat_py.routines.doors import Door
 from softfloat_py.routines.language import Bits, Routine, signals
@@ -34,6 +35,17 @@ def run(
         results = delivered if isinstance(delivered, tuple) else (delivered,)
         results = tuple(_through(leaving, result) for result in results)
     return tuple(result.value for result in results), reduce(or_, raised, Flags.NONE)
+
+
+def deliver(task: Task, rows: Sequence[Row]) -> Delivered:
+    """Rows of results; flags that the program does not keep are left out."""
+    return Delivered([_delivered(task, row) for row in rows])
+
+
+def _delivered(task: Task, row: Row) -> Row:
+    named = {name: (value, width) for (name, width), value in zip(task.widths.items(), row, strict=True)}
+    results, flags = run(task.routine, named, task.fixed, entering=task.entering, leaving=task.leaving)
+    return (*results, int(flags)) if task.program.keeps_flags else results
 
 
 def _through(doors: Sequence[Door], value: Bits) -> Bits:

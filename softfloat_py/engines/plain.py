@@ -16,6 +16,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from softfloat_py.engines.registry import Delivered, Row, Task
 from softfloat_py.engines.text import Text, count_uses, name_of
 from softfloat_py.integer_form.counting import Bill, Entry, Usage, bill_of
 from softfloat_py.integer_form.grammar import (
@@ -196,6 +197,14 @@ def compiled(program: Program) -> Plain:
     names = {name: compiled(callee).run for callee, name in writer.called.items()}
     exec(compile(source, f"<plain {program.name}>", "exec"), names)
     return Plain(program, names["run"], source, writer.layout)
+
+
+def deliver(task: Task, rows: Sequence[Row]) -> Delivered:
+    """Rows of results, one after the other, and what they count."""
+    function = compiled(task.program)
+    outcomes: list[Any] = [function.run(*row) for row in rows]
+    usage = function.usage([outcome[-1] for outcome in outcomes])
+    return Delivered([outcome[:-1] for outcome in outcomes], bill_of(task.program).total(usage), usage)
 
 
 class _Writer:

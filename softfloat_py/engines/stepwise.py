@@ -10,6 +10,7 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 
+from softfloat_py.engines.registry import Delivered, Row, Task
 from softfloat_py.errors import WidthError
 from softfloat_py.integer_form.counting import Entry
 from softfloat_py.integer_form.grammar import (
@@ -75,6 +76,15 @@ def run(program: Program, arguments: Sequence[int]) -> Record:
     record.counts[Entry(CALL, "return", 0)] += 1
     _Walk(record).block(program.body)
     return record
+
+
+def deliver(task: Task, rows: Sequence[Row]) -> Delivered:
+    """Rows of results, and the steps of all of them."""
+    records = [run(task.program, row) for row in rows]
+    counts: Counter[Entry] = Counter()
+    for record in records:
+        counts.update(record.counts)
+    return Delivered([record.results for record in records], counts)
 
 
 class _Walk:

@@ -10,18 +10,16 @@ from pathlib import Path
 from random import Random
 from typing import Any
 
-from softfloat_py.engines import arrays, direct, plain, stepwise
-from softfloat_py.engines.arrays.words import from_ints, to_ints
 from softfloat_py.engines.c.files import Function, Meaning, Unit, Value
 from softfloat_py.engines.c.target import LEGAL_MULTIPLIERS, Target
-from softfloat_py.integer_form.counting import Entry, Usage, bill_of
+from softfloat_py.engines.registry import ENGINES, Row, Task, available
+from softfloat_py.integer_form.counting import Entry
 from softfloat_py.integer_form.grammar import Program
 from softfloat_py.integer_form.plausible import fault_of
 from softfloat_py.integer_form.reader import read
 from softfloat_py.routines.language import Routine
 from tests.engines.compiled_c import compile_unit, numbers_of, table_of
 from tests.engines.random_routines import UNIFORM, WIDTHS, Made, made
-from tests.engines.running import run_generated
 
 ROWS = 40
 DIRECTIONS = (0, 4)
@@ -34,7 +32,6 @@ MEANT = tuple(
         "type-limits", "tautological-compare", "sign-compare", "bool-operation", "int-in-bool-context"
     )
 )  # fmt: skip
-Row = tuple[int, ...]
 
 
 @dataclass(frozen=True)
@@ -52,15 +49,14 @@ class Sample:
         return read(self.routine, self.widths, {}, uniform=(UNIFORM,), keep_flags=self.keeps_flags)
 
     @cached_property
-    def expected(self) -> dict[int, list[Row]]:
-        """What the direct engine delivers row by row: results, and the flags if they are kept."""
-        return {direction: [self.directly(row) for row in rows] for direction, rows in self.rows.items()}
+    def task(self) -> Task:
+        """What engines run."""
+        return Task(self.program, self.routine, self.widths)
 
-    def directly(self, row: Row) -> Row:
-        """What Python itself makes of a row."""
-        named = {name: (value, width) for (name, width), value in zip(self.widths.items(), row, strict=True)}
-        results, flags = direct.run(self.routine, named, {})
-        return (*results, int(flags)) if self.keeps_flags else results
+    @cached_property
+    def expected(self) -> dict[int, list[Row]]:
+        """What Python itself makes of each row: results, and the flags if they are kept."""
+        return {each: ENGINES["direct"].deliver(self.task, rows).rows for each, rows in self.rows.items()}
 
 
 def sample_of(
@@ -105,37 +101,17 @@ def differences(sample: Sample) -> list[str]:
 
 
 def _differences(sample: Sample, direction: int) -> Iterator[str]:
-    program, rows, expected = sample.program, sample.rows[direction], sample.expected[direction]
-    stepped = [stepwise.run(program, row) for row in rows]
-    yield from differing("stepwise", rows, expected, [tuple(record.results) for record in stepped])
-    counts: Counter[Entry] = Counter()
-    for record in stepped:
-        counts.update(record.counts)
-    function = plain.compiled(program)
-    generated = [run_generated(function, row) for row in rows]
-    yield from differing("plain", rows, expected, [results for results, _ in generated])
-    yield from miscounted("plain", counts, function.count([record for _, record in generated]))
-    on_arrays, usage = run_on_arrays(program, rows)
-    yield from differing("arrays", rows, expected, on_arrays)
-    yield from miscounted("arrays", counts, bill_of(program).total(usage))
-    fault = fault_of(usage, program)
-    if fault is not None:
-        yield f"arrays: {fault}"
-
-
-def run_on_arrays(program: Program, rows: list[Row]) -> tuple[list[Row], Usage]:
-    """What the array engine delivers row by row, and the usage."""
-    columns = list(zip(*rows, strict=True))
-    operands = [
-        from_ints(list(column), parameter.width)
-        for column, parameter in zip(columns, program.parameters, strict=True)
-        if parameter not in program.uniform
-    ]
-    outcome = arrays.compiled(program).run(operands, columns[-1][0] if program.uniform else 0)
-    assert outcome.usage is not None
-    flags = [] if outcome.element_flags is None else [outcome.element_flags]
-    delivered = [to_ints(array) for array in (*outcome.results, *flags)]
-    return list(zip(*delivered, strict=True)), outcome.usage
+    task, rows, expected = sample.task, sample.rows[direction], sample.expected[direction]
+    steps = ENGINES["stepwise"].deliver(task, rows).counts
+    assert steps is not None
+    for engine in available():
+        delivered = engine.deliver(task, rows)
+        yield from differing(engine.name, rows, expected, delivered.rows)
+        if delivered.counts is not None:
+            yield from miscounted(engine.name, steps, delivered.counts)
+        fault = None if delivered.usage is None else fault_of(delivered.usage, sample.program)
+        if fault is not None:
+            yield f"{engine.name}: {fault}"
 
 
 def differing(engine: str, rows: list[Row], expected: list[Row], delivered: list[Any]) -> Iterator[str]:

@@ -4,17 +4,18 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Iterable
-from functools import cache
+from functools import cache, partial
 from typing import Any, NamedTuple
 
-from softfloat_py.engines import arrays, direct, plain, stepwise
-from softfloat_py.engines.arrays.words import from_ints, to_ints
+from softfloat_py.engines import arrays, plain
+from softfloat_py.engines.registry import Engine, Task, available
 from softfloat_py.environment import DIRECTION_BITS, Flags, Rounding
 from softfloat_py.formats import IntegerFormat
-from softfloat_py.integer_form.counting import Entry, bill_of
+from softfloat_py.integer_form.counting import Entry
 from softfloat_py.numbers.formats import Format
 from softfloat_py.operations import OPERATIONS
 from softfloat_py.options import COMPLETE, Options
+from softfloat_py.routines.language import Bits
 from softfloat_py.uses import INTEGER_BITS, Use, use_of
 from tests.references import integers, rational
 from tests.references.exact_rounding import Outcome
@@ -44,19 +45,34 @@ class Run(NamedTuple):
     counts: Counter[Entry] | None
 
 
-Engine = Callable[[Use, Rounding, tuple[int, ...]], Run]
+def task_of(use: Use) -> Task:
+    """A use as engines take it."""
+    call, fixed = use.call, dict(use.call.fixed)
+    if use.operation.rounds and not use.takes_direction:
+        fixed["direction"] = Bits(0, DIRECTION_BITS)
+    return Task(use.program, use.operation.routine, call.widths, fixed, call.entering, call.leaving)
 
 
-def run_direct(use: Use, rounding: Rounding, operands: tuple[int, ...]) -> Run:
-    """The routine as Python runs it; it signals whatever the options say, so flags not kept go here."""
-    operation, call = use.operation, use.call
-    named = {name: (bits, call.widths[name]) for name, bits in zip(operation.operands, operands, strict=True)}
-    if operation.rounds:
-        named["direction"] = (int(rounding), DIRECTION_BITS)
-    results, flags = direct.run(
-        operation.routine, named, call.fixed, entering=call.entering, leaving=call.leaving
-    )
-    return Run(outcome_of(use, (*results, flags)), None)
+def run_on(engine: Engine, use: Use, rounding: Rounding, operands: tuple[int, ...]) -> Run:
+    """A use on an engine."""
+    rows, counts, _ = engine.deliver(task_of(use), [use.arguments(operands, int(rounding))])
+    return Run(outcome_of(use, rows[0]), None if counts is None else without_zeros(counts))
+
+
+Runner = Callable[[Use, Rounding, tuple[int, ...]], Run]
+ENGINES: dict[str, Runner] = {engine.name: partial(run_on, engine) for engine in available()}
+run_direct, run_plain, run_stepwise = ENGINES["direct"], ENGINES["plain"], ENGINES["stepwise"]
+
+
+def assert_engines_agree(use: Use, rounding: Rounding, operands: tuple[int, ...]) -> None:
+    """Every engine delivers what Python itself does, and those that count count what the steps add up to."""
+    runs = {engine: run(use, rounding, operands) for engine, run in ENGINES.items()}
+    counts = {engine: run.counts for engine, run in runs.items() if run.counts is not None}
+
+    assert dict.fromkeys(runs, runs["direct"].outcome) == {
+        engine: run.outcome for engine, run in runs.items()
+    }
+    assert dict.fromkeys(counts, counts["stepwise"]) == counts
 
 
 def run_generated(function: plain.Plain, arguments: Iterable[int]) -> tuple[tuple[int, ...], tuple[int, ...]]:
@@ -64,38 +80,6 @@ def run_generated(function: plain.Plain, arguments: Iterable[int]) -> tuple[tupl
     delivered: Any = function.run(*arguments)
     *results, record = delivered
     return tuple(results), record
-
-
-def run_plain(use: Use, rounding: Rounding, operands: tuple[int, ...]) -> Run:
-    """The generated function, its record turned into counts."""
-    function = plain.compiled(use.program)
-    results, record = run_generated(function, use.arguments(operands, rounding))
-    return Run(outcome_of(use, results), without_zeros(function.count([record])))
-
-
-def run_stepwise(use: Use, rounding: Rounding, operands: tuple[int, ...]) -> Run:
-    """The walk over the form."""
-    record = stepwise.run(use.program, use.arguments(operands, rounding))
-    return Run(outcome_of(use, record.results), without_zeros(record.counts))
-
-
-def run_arrays(use: Use, rounding: Rounding, operands: tuple[int, ...]) -> Run:
-    """The array engine on arrays of one element."""
-    parameters = use.program.operands
-    columns = [from_ints([bits], p.width) for bits, p in zip(operands, parameters, strict=True)]
-    outcome = arrays.compiled(use.program).run(columns, int(rounding), keep_counts=True)
-    results = [to_ints(result)[0] for result in outcome.results]
-    assert outcome.usage is not None
-    counts = bill_of(use.program).total(outcome.usage)
-    return Run(outcome_of(use, (*results, outcome.flags)), without_zeros(counts))
-
-
-ENGINES: dict[str, Engine] = {
-    "direct": run_direct,
-    "plain": run_plain,
-    "arrays": run_arrays,
-    "stepwise": run_stepwise,
-}
 
 
 def without_zeros(counts: Counter[Entry]) -> Counter[Entry]:

@@ -18,7 +18,7 @@ from softfloat_py.numbers.formats import Format, binary16, binary32, binary64, b
 from softfloat_py.options import COMPLETE, Options
 from softfloat_py.uses import Use
 from tests.engines.drawing import FLUSHED, operands_of
-from tests.engines.running import ENGINES, array_runner, reference, run_plain, used
+from tests.engines.running import array_runner, assert_engines_agree, reference, run_plain, used
 from tests.references.exact_rounding import TIES_TOWARD_ZERO, Destination, Outcome
 from tests.references.rational import rounded_with_error
 
@@ -95,7 +95,5 @@ def test_engines_agree_on_binary128(data: st.DataObject, name: str) -> None:
     """Pairs of results of several words come out alike on every engine, counts included."""
     use = used(name, binary128, COMPLETE)
     operands = data.draw(operands_of(use))
-    direct, *counting = (run(use, EVEN, operands) for run in ENGINES.values())
 
-    assert [direct.outcome] * 3 == [run.outcome for run in counting]
-    assert [counting[0].counts] * 3 == [run.counts for run in counting]
+    assert_engines_agree(use, EVEN, operands)

@@ -20,7 +20,7 @@ from softfloat_py.options import COMPLETE, LEAN, Options
 from softfloat_py.routines.steps import STEPS
 from tests import strategies
 from tests.engines.drawing import ALL_OPTIONS, BY_RECIPROCAL, any_format, operands_of, parameters_of
-from tests.engines.running import ENGINES, outcome_of, run_generated, used
+from tests.engines.running import ENGINES, assert_engines_agree, outcome_of, run_generated, used
 
 TINY = Format("e2p3", exponent_bits=2, precision=3)
 EVEN = Rounding.TIES_TO_EVEN
@@ -47,13 +47,7 @@ def test_engines_agree(data: st.DataObject, name: str, fmt: Format, options: Opt
     rounding = data.draw(strategies.roundings()) if options.all_directions else EVEN
     operands = data.draw(operands_of(use))
 
-    runs = {engine: run(use, rounding, operands) for engine, run in ENGINES.items()}
-
-    assert dict.fromkeys(runs, runs["direct"].outcome) == {
-        engine: run.outcome for engine, run in runs.items()
-    }
-    counts = {engine: run.counts for engine, run in runs.items() if engine != "direct"}
-    assert dict.fromkeys(counts, counts["stepwise"]) == counts
+    assert_engines_agree(use, rounding, operands)
 
 
 WHOLE_FORMAT = [

@@ -15,7 +15,7 @@ from softfloat_py.environment import Rounding
 from softfloat_py.numbers.formats import Format, binary16, binary32, binary64, binary128
 from softfloat_py.options import Options
 from tests.engines.drawing import FLUSHED, NO_SPECIALS, operands_of
-from tests.engines.running import ENGINES, reference, run_on_arrays, run_plain, used
+from tests.engines.running import assert_engines_agree, reference, run_on_arrays, run_plain, used
 from tests.references import multiprecision
 from tests.references.exact_rounding import Destination
 
@@ -115,10 +115,8 @@ def test_engines_agree_on_binary128(data: st.DataObject, rounding: Rounding) -> 
     """Sums of more than two hundred bits come out alike on every engine, counts included."""
     use = used(NAME, binary128)
     operands = data.draw(operands_of(use))
-    direct, *counting = (run(use, rounding, operands) for run in ENGINES.values())
 
-    assert [direct.outcome] * 3 == [run.outcome for run in counting]
-    assert [counting[0].counts] * 3 == [run.counts for run in counting]
+    assert_engines_agree(use, rounding, operands)
 
 
 @settings(max_examples=60, deadline=None)

@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from softfloat_py.environment import Rounding
 from softfloat_py.numbers.formats import Format, binary16, binary32, binary64, binary128, ofp8_e4m3, ofp8_e5m2
 from tests.engines.drawing import operands_of
-from tests.engines.running import ENGINES, reference, run_on_arrays, run_plain, used
+from tests.engines.running import assert_engines_agree, reference, run_on_arrays, run_plain, used
 from tests.references import host, multiprecision
 from tests.references.exact_rounding import Destination, Outcome
 from tests.strategies import corner_encodings
@@ -89,10 +89,8 @@ def test_engines_agree_on_long_loops(data: st.DataObject, name: str) -> None:
     """Loops of hundreds of rounds, of words of their own, end alike on every engine, counts included."""
     use = used(name, Format("e9p70", exponent_bits=9, precision=70))
     operands = data.draw(operands_of(use))
-    direct, *counting = (run(use, EVEN, operands) for run in ENGINES.values())
 
-    assert [direct.outcome] * 3 == [run.outcome for run in counting]
-    assert [counting[0].counts] * 3 == [run.counts for run in counting]
+    assert_engines_agree(use, EVEN, operands)
 
 
 def test_rounds_are_counted_by_the_distance_of_the_exponents() -> None:

@@ -38,8 +38,9 @@ from numpy.typing import NDArray
 
 from softfloat_py.engines.arrays.analysis import tables_of
 from softfloat_py.engines.arrays.support import NAMES, Callee, Run, dtype_of
-from softfloat_py.engines.arrays.words import WORD, aligned, storage_of, words_of
+from softfloat_py.engines.arrays.words import WORD, aligned, from_ints, storage_of, to_ints, words_of
 from softfloat_py.engines.arrays.writer import write
+from softfloat_py.engines.registry import Delivered, Row, Task
 from softfloat_py.integer_form.counting import Usage, bill_of
 from softfloat_py.integer_form.grammar import Program
 from softfloat_py.keeping import kept
@@ -172,3 +173,18 @@ def compiled(program: Program) -> Compiled:
     names: dict[str, Any] = {**NAMES, "tables": tables}
     exec(compile(source, f"<arrays {program.name}>", "exec"), names)
     return Compiled(program, words, source, names["block_0"], tuple(map(compiled, program.callees)))
+
+
+def deliver(task: Task, rows: Sequence[Row]) -> Delivered:
+    """Rows of results, all at once, and what they count; ValueError for rows whose directions differ."""
+    program = task.program
+    columns = dict(zip(program.parameters, zip(*rows, strict=True), strict=True))
+    uniform = {value for parameter in program.uniform for value in columns[parameter]}
+    if len(uniform) > 1:
+        raise ValueError(f"the direction must be the same for all elements of an array, not one of {uniform}")
+    operands = [from_ints(list(columns[parameter]), parameter.width) for parameter in program.operands]
+    outcome = compiled(program).run(operands, *(uniform or {0}))
+    assert outcome.usage is not None, "counts are kept"
+    flags = [] if outcome.element_flags is None else [outcome.element_flags]
+    delivered = zip(*map(to_ints, (*outcome.results, *flags)), strict=True)
+    return Delivered(list(delivered), bill_of(program).total(outcome.usage), outcome.usage)
