@@ -50,6 +50,10 @@ PLACES = {room: place for place, rooms in enumerate(FLOW) for room in rooms}
 LATE = {
     ("numbers.emulated", "numbers.numpy_calls.dispatching"): "numpy's protocol: what numpy calls on a value",
     ("numbers.complex.complex_value", "numbers.complex.complex_functions"): "the same for complex values",
+    (
+        "numbers.composed_operators",
+        "numbers.numpy_calls.powers",
+    ): "** of kernels, which spares the way by numpy",
     ("numbers.emulated", "numbers.formats"): "the public type of `format`, for the type checker alone",
     ("tally.tally", "tally.files"): "Tally.save and Tally.load",
     ("tally.tally", "pricing.estimate"): "Tally.estimate",

@@ -32,6 +32,10 @@ def _operator(name: str, function: str, swapped: bool) -> Callable[..., Any]:
     def operator(self: Emulated, other: Any, *modulus: Any) -> Any:
         if modulus:
             raise OperandError("pow of emulated values needs two operands; a modulus is for ints")
+        if function == "power" and not swapped:
+            from softfloat_py.numbers.numpy_calls.powers import power
+
+            return power(self, other)
         if function != "power":
             other = as_data(self._format, other, sys._getframe(1))
         return _call(self, function, (other, self) if swapped else (self, other))
