@@ -16,6 +16,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from softfloat_py.engines.python_text import PythonText, written
 from softfloat_py.engines.registry import Delivered, Row, Task
 from softfloat_py.engines.text import Text, count_uses, name_of
 from softfloat_py.integer_form.counting import Bill, Entry, Usage, bill_of
@@ -33,69 +34,12 @@ from softfloat_py.integer_form.grammar import (
 )
 from softfloat_py.keeping import kept
 from softfloat_py.routines.steps import Feature
-from softfloat_py.routines.tables import base_address
 
 Run = tuple[int, ...]
 LONGEST_NESTED = 200  # characters of an expression worth nesting: no gain beyond, and hard to read
 
 
-def _mask(width: int) -> str:
-    return f"{(1 << width) - 1:#x}"
-
-
-def _entries(step: Step) -> str:
-    return f"({', '.join(f'{entry:#x}' for entry in step.immediate.entries)},)"
-
-
-def _base(step: Step) -> str:
-    return f"{base_address(step.operands[0].width):#x}"
-
-
-# How each kind is written, given its operands as text, the step and, for widths, its operands.
-SPELLINGS: dict[str, Callable[[Sequence[str], Step], str]] = {
-    "add": lambda o, s: f"({o[0]} + {o[1]})",
-    "subtract": lambda o, s: f"({o[0]} - {o[1]})",
-    "add_modulo": lambda o, s: f"({o[0]} + {o[1]} & {_mask(s.target.width)})",
-    "subtract_modulo": lambda o, s: f"({o[0]} - {o[1]} & {_mask(s.target.width)})",
-    "multiply": lambda o, s: f"({o[0]} * {o[1]})",
-    "and": lambda o, s: f"({o[0]} & {o[1]})",
-    "or": lambda o, s: f"({o[0]} | {o[1]})",
-    "xor": lambda o, s: f"({o[0]} ^ {o[1]})",
-    "not": lambda o, s: f"({o[0]} ^ {_mask(s.target.width)})",
-    "shift_left": lambda o, s: (
-        # A conditional of small constants is quicker than shifting a truth.
-        f"({1 << s.immediate:#x} if {o[0]} else 0)"
-        if s.operands[0].width == 1
-        else f"({o[0]} << {s.immediate})"
-    ),
-    "shift_right": lambda o, s: (
-        # Only the top bit is left, and comparing is quicker than shifting.
-        f"({o[0]} >= {1 << s.immediate:#x})" if s.target.width == 1 else f"({o[0]} >> {s.immediate})"
-    ),
-    "shift_left_variable": lambda o, s: f"({o[0]} << {o[1]})",
-    "shift_right_variable": lambda o, s: f"({o[0]} >> {o[1]})",
-    "equal": lambda o, s: f"({o[0]} == {o[1]})",
-    "not_equal": lambda o, s: f"({o[0]} != {o[1]})",
-    "less": lambda o, s: f"({o[0]} < {o[1]})",
-    "less_or_equal": lambda o, s: f"({o[0]} <= {o[1]})",
-    "select": lambda o, s: f"({o[1]} if {o[0]} else {o[2]})",
-    "count_leading_zeros": lambda o, s: f"({s.operands[0].width} - {o[0]}.bit_length())",
-    "move": lambda o, s: o[0],
-    "load": lambda o, s: o[0],
-    "store": lambda o, s: o[0],
-    "look_up": lambda o, s: f"{_entries(s)}[{o[0]}]",
-    "resize": lambda o, s: o[0],
-    "low_word": lambda o, s: f"({o[0]} & {_mask(s.target.width)})",
-    "high_word": lambda o, s: f"({o[0]} >> {s.immediate})",
-    "join_words": lambda o, s: f"({o[0]} | {o[1]} << {s.operands[0].width})",
-    "load_at": lambda o, s: f"{_entries(s)}[({o[0]} - {_base(s)}) // {s.immediate.stride}]",
-    "add_with_carry": lambda o, s: f"({o[0]} + {o[1]} + {o[2]})",
-    "subtract_with_borrow": lambda o, s: f"({o[0]} - {o[1]} - {o[2]} & {_mask(s.target.width)})",
-    "shift_left_through_carry": lambda o, s: f"({o[0]} << 1 | {o[1]})",
-    "shift_right_through_carry": lambda o, s: (
-        f"(({o[0]} & 1) << {s.operands[0].width} | {o[1]} << {s.operands[0].width - 1} | {o[0]} >> 1)"
-    ),
-}
+PYTHON = PythonText()
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -283,7 +227,7 @@ class _Writer:
 
     def step(self, step: Step) -> None:
         operands = [self.operand(operand) for operand in step.operands]
-        expression = SPELLINGS[step.kind.name](operands, step)
+        expression = written(PYTHON, operands, step)
         if step.kind.feature is Feature.SET_BITS and isinstance(step.operands[1], Variable):
             self.text.line(f"{self.feature(step.operands[1], True)} = {operands[1]}.bit_count()")
         if self.uses[step.target] == 1 and len(expression) < LONGEST_NESTED:

@@ -139,7 +139,7 @@ class _Walk:
             raise WidthError(
                 f"{kind.condition_text}: {kind.name} of {values}, {step.immediate}, at {step.position}"
             )
-        result = kind.meaning(values, widths, step.immediate)
+        result = kind.value(values, widths, step.immediate)
         for operand in step.operands:
             self.count_load(step.phase, operand)
         if kind.counted_as is not None:

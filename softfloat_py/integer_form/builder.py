@@ -11,7 +11,7 @@ from dataclasses import replace
 
 from softfloat_py.integer_form.grammar import Block, Constant, Operand, Position, Statement, Step, Variable
 from softfloat_py.routines.phases import WHOLE
-from softfloat_py.routines.steps import STEPS, Immediate, StepKind, constant_width
+from softfloat_py.routines.steps import STEPS, Feature, Immediate, StepKind, constant_width
 
 
 class Fault(Exception):
@@ -105,7 +105,7 @@ def _known_result(
     if len(values) == len(operands):
         if not kind.condition(values, widths, immediate):
             raise Fault(f"{kind.condition_text}: {kind.name} of {values}, {immediate}")
-        return Constant(kind.meaning(values, widths, immediate), width)
+        return Constant(kind.value(values, widths, immediate), width)
     if kind.name in _IDENTITIES:
         result = _IDENTITIES[kind.name](operands, width)
         if isinstance(result, int):
@@ -116,23 +116,24 @@ def _known_result(
         return Constant(immediate.entries[0], width)
     if kind.name == "resize" and widths[0] == immediate:
         return operands[0]
-    if kind.name in ("shift_left", "shift_right") and immediate == 0:
+    if kind.feature is Feature.IMMEDIATE and immediate == 0:
         return operands[0]
     return None
 
 
-# Kinds that deliver their first operand where all the others are zero.
-_ZERO_CHANGES_NOTHING = ("add", "add_modulo", "add_with_carry", "subtract", "or", "xor")
-
-
 def _same_value(kind: StepKind, operands: tuple[Operand, ...]) -> Operand | None:
-    """The operand that a step would deliver unchanged, the others being zero; its width may differ."""
-    if kind.name not in _ZERO_CHANGES_NOTHING:
+    """The operand that a step would deliver unchanged, the others being zero; its width may differ.
+
+    A word less nothing stays a step, as it is in a difference of several words, where all are counted alike.
+    """
+    if kind.modular and not kind.commutative:
         return None
-    others = [operand for operand in operands if not (isinstance(operand, Constant) and operand.value == 0)]
-    if len(others) != 1 or (kind.name == "subtract" and others[0] is not operands[0]):
-        return None
-    return others[0]
+    others = [
+        place
+        for place, operand in enumerate(operands)
+        if not (isinstance(operand, Constant) and operand.value == 0)
+    ]
+    return operands[others[0]] if len(others) == 1 and others[0] in kind.kept_beside_zeros else None
 
 
 def _constant_first(operands: tuple[Operand, ...]) -> tuple[Constant, Operand] | None:

@@ -10,7 +10,6 @@ from collections.abc import Mapping
 from softfloat_py.integer_form.grammar import Constant, If, Operand, Program, Step, Variable
 from softfloat_py.integer_form.walking import visits
 from softfloat_py.keeping import kept
-from softfloat_py.routines.tables import table_of
 
 
 @kept
@@ -38,21 +37,4 @@ def _below(operand: Operand, known: Mapping[Variable, int]) -> int:
 def _below_result(step: Step, known: Mapping[Variable, int]) -> int:
     """Zeros below a step's result."""
     zeros = [_below(operand, known) for operand in step.operands]
-    match step.kind.name:
-        case "shift_left":
-            return zeros[0] + int(step.immediate)
-        case "shift_right":
-            return max(zeros[0] - int(step.immediate), 0)
-        case "resize" | "move" | "load" | "store":
-            return zeros[0]
-        case "add" | "add_modulo" | "subtract" | "subtract_modulo" | "or" | "xor":
-            return min(zeros)
-        case "and":
-            return max(zeros)
-        case "multiply":
-            return sum(zeros)
-        case "select":
-            return min(zeros[1:])
-        case "look_up":
-            return table_of(step.immediate).known_zeros
-    return 0
+    return step.kind.known_zeros(zeros, step.immediate)

@@ -11,6 +11,7 @@ from typing import Any
 from softfloat_py.integer_form.builder import Builder, Fault, as_operand
 from softfloat_py.integer_form.grammar import Constant, Operand, Variable
 from softfloat_py.routines import language, lowering_words, phases
+from softfloat_py.routines.steps import STEPS
 from softfloat_py.routines.tables import table_of
 
 _BINARY: dict[type[ast.operator], tuple[str, Callable[[Any, Any], Any]]] = {
@@ -56,7 +57,7 @@ def binary(builder: Builder, node: ast.operator, left: Any, right: Any) -> Any:
         return meaning(left, right)
     if not name:
         raise Fault(f"bits have no operator {type(node).__name__}")
-    if name.startswith("shift"):
+    if STEPS[name].is_shift:
         return _shift(builder, name, left, right)
     return builder.emit(name, [left, right])
 

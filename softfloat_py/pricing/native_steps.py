@@ -125,8 +125,10 @@ def is_native(shape: Shape, machine: Machine) -> bool:
     """Whether a step of one word is the machine's own."""
     kind = STEPS[shape.kind]
     widest = max(shape.widths)
-    if kind.name == "look_up" and machine.habits.address_bits:
+    if isinstance(shape.immediate, Table) and machine.habits.address_bits:
         return False
+    if kind.is_shift:
+        return machine.barrel_shifter and max(widest, shape.width) <= machine.word
     match kind.counted_as:
         case "multiply":
             return widest <= machine.multiplier_bits
@@ -134,8 +136,6 @@ def is_native(shape: Shape, machine: Machine) -> bool:
             return machine.leading_zero_count and widest == machine.word
         case "compare":
             return widest <= machine.word
-        case "shift_left" | "shift_right" | "shift_left_variable" | "shift_right_variable":
-            return machine.barrel_shifter and max(widest, shape.width) <= machine.word
     # A sum is one bit wider than a word with its carry, which only matters where something takes it up.
     return max(widest, shape.width if kind.counted_as != "add" else 0) <= machine.word
 

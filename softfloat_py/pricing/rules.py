@@ -33,8 +33,11 @@ from softfloat_py.integer_form.grammar import Step
 from softfloat_py.lowering.words import count_words
 from softfloat_py.pricing.compiler import Compiler
 from softfloat_py.pricing.registers import IN_REGISTERS, Registers, Shares
+from softfloat_py.routines.steps import STEPS
 
-COMMUTATIVE = ("add", "and", "or", "xor", "multiply")
+COMMUTATIVE = {row.counted_as for row in STEPS.values() if row.commutative} - {
+    row.counted_as for row in STEPS.values() if not row.commutative
+}
 
 
 # -- values --------------------------------------------------------------------------------------------

@@ -184,7 +184,7 @@ def step(name: str, *operands: Bits | int, immediate: Immediate = 0) -> Bits:
     values, widths = [n.value for n in numbers], [n.width for n in numbers]
     if not kind.condition(values, widths, immediate):
         raise WidthError(f"{kind.condition_text}: {name} of {numbers}, {immediate}")
-    return Bits(kind.meaning(values, widths, immediate), kind.width(widths, immediate))
+    return Bits(kind.value(values, widths, immediate), kind.width(widths, immediate))
 
 
 # -- words ------------------------------------------------------------------------------------------------

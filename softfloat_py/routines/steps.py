@@ -1,7 +1,7 @@
 """The steps that routines are made of: one row a kind, with its width rule and its meaning.
 
-Running a routine directly, folding constants, the stepwise engine and the documentation all read these
-rows; generated code has its own spelling for each, and a test demands that no spelling is missing.
+Whoever runs steps, folds constants or generates code reads these rows: what a kind means is said in words of
+an algebra (`algebra`), of which numbers, and the text of Python and of numpy, are instances.
 
 A step takes operands (unsigned numbers of known widths) and, for some kinds, one *immediate*, fixed before
 anything runs: a number, such as the distance of a constant shift, or a table. Values never exceed their
@@ -14,6 +14,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from enum import Enum
 from typing import Any
+
+from softfloat_py.routines.algebra import NUMBERS, Algebra, ones
 
 Ints = Sequence[int]
 Immediate = Any  # a number, or a `tables.Table`: each row knows its own
@@ -36,24 +38,65 @@ class Feature(Enum):
     RESULT = "the result"
 
 
+class Computed(Enum):
+    """In which width a step is computed, so that neither operands nor result lose anything."""
+
+    RESULT = "width of the result"
+    FIRST = "width of the first operand"
+    WIDEST = "width of the widest operand"
+
+
+def _no_zeros(zeros: Ints, immediate: Immediate) -> int:
+    return 0
+
+
 @dataclass(frozen=True, slots=True)
 class StepKind:
     """One kind of step.
 
-    `width(widths, immediate)` is the result's width; `meaning(values, widths, immediate)` its value;
-    `condition(values, widths, immediate)` must hold for the meaning to. `counted_as` is the name the step
-    is counted under, None for a step that costs nothing (it only says where bits already are).
+    `width(widths, immediate)` is the result's width; `meaning(algebra, operands, widths, immediate)` its
+    value in the words of `algebra.Algebra`; `condition(values, widths, immediate)` must hold for it to.
+    `counted_as` is the name the step is counted under, None for a step that costs nothing (it only says where
+    bits already are).
+
+    What is known of the result: `known_zeros(zeros, immediate)` of its lowest bits are zero where so many of
+    the operands' are; it is at most `largest(values, immediate)` where the operands are at most these values,
+    all ones where there is no such rule; `kept_beside_zeros` are the operands that it is where all others are
+    zero. Its bits come from those of the operands in `continues`, all of them where that is None.
+
+    A kind is `commutative` if its two operands may change places, `bitwise` if each bit of the result comes
+    from bits in the same place, `modular` if its lowest bits come from as many lowest bits of the operands,
+    and it `renames` if the result is the operand.
     """
 
     name: str
     arity: int
     counted_as: str | None
     width: Callable[[Ints, Immediate], int]
-    meaning: Callable[[Ints, Ints, Immediate], int]
+    meaning: Callable[[Algebra[Any], Sequence[Any], Ints, Immediate], Any]
     measured: Measured = Measured.RESULT
     feature: Feature = Feature.NONE
     condition: Callable[[Ints, Ints, Immediate], bool] = lambda values, widths, immediate: True
     condition_text: str = ""
+    computed_in: Computed = Computed.RESULT
+    known_zeros: Callable[[Ints, Immediate], int] = _no_zeros
+    largest: Callable[[Ints, Immediate], int] | None = None
+    kept_beside_zeros: tuple[int, ...] = ()
+    continues: tuple[int, ...] | None = None
+    commutative: bool = False
+    bitwise: bool = False
+    modular: bool = False
+    renames: bool = False
+
+    def value(self, values: Ints, widths: Ints, immediate: Immediate) -> int:
+        """The meaning of whole numbers."""
+        result: int = self.meaning(NUMBERS, values, widths, immediate)
+        return result
+
+    @property
+    def is_shift(self) -> bool:
+        """Whether a distance, fixed or in a register, is all that the cost depends on."""
+        return self.feature in (Feature.IMMEDIATE, Feature.DISTANCE)
 
     def __reduce__(self) -> tuple[Callable[[str], StepKind], tuple[str]]:
         """A copy, or what another process reads, is again the row of this name."""
@@ -78,10 +121,6 @@ class StepKind:
                 return result
 
 
-def _mask(width: int) -> int:
-    return (1 << width) - 1
-
-
 def _widest(widths: Ints, immediate: Immediate) -> int:
     return max(widths)
 
@@ -98,97 +137,167 @@ def _of_entry(widths: Ints, immediate: Immediate) -> int:
     return int(immediate.width)
 
 
-def _comparison(name: str, holds: Callable[[int, int], bool]) -> StepKind:
-    return StepKind(name, 2, "compare", _one_bit, lambda v, w, n: int(holds(v[0], v[1])), Measured.OPERAND)
+def _fewest(zeros: Ints, immediate: Immediate) -> int:
+    return min(zeros)
+
+
+def _of_first(values: Ints, immediate: Immediate) -> int:
+    return values[0]
+
+
+def _all_ones(values: Ints, immediate: Immediate) -> int:
+    return ones(max(value.bit_length() for value in values))
+
+
+def _comparison(name: str, commutative: bool) -> StepKind:
+    return StepKind(
+        name, 2, "compare", _one_bit, lambda a, v, w, n: getattr(a, name)(v[0], v[1]), Measured.OPERAND,
+        computed_in=Computed.WIDEST, commutative=commutative,
+    )  # fmt: skip
+
+
+def _renaming(name: str, counted_as: str | None, width: Callable[[Ints, Immediate], int]) -> dict[str, Any]:
+    return {
+        "name": name, "arity": 1, "counted_as": counted_as, "width": width,
+        "meaning": lambda a, v, w, n: v[0], "known_zeros": _of_first, "largest": _of_first,
+        "bitwise": True, "renames": True,
+    }  # fmt: skip
 
 
 _ROWS = (
     # -- arithmetic: as wide as the result can become
-    StepKind("add", 2, "add", lambda w, n: max(w) + 1, lambda v, w, n: v[0] + v[1]),
     StepKind(
-        "subtract", 2, "subtract", _widest, lambda v, w, n: v[0] - v[1],
-        condition=lambda v, w, n: v[0] >= v[1], condition_text="a difference must not be negative",
+        "add", 2, "add", lambda w, n: max(w) + 1, lambda a, v, w, n: a.add(v[0], v[1]),
+        known_zeros=_fewest, largest=lambda v, n: v[0] + v[1], kept_beside_zeros=(0, 1), commutative=True,
     ),
-    StepKind("add_modulo", 2, "add", _as_given, lambda v, w, n: (v[0] + v[1]) & _mask(n)),
-    StepKind("subtract_modulo", 2, "subtract", _as_given, lambda v, w, n: (v[0] - v[1]) & _mask(n)),
     StepKind(
-        "multiply", 2, "multiply", lambda w, n: w[0] + w[1], lambda v, w, n: v[0] * v[1],
+        "subtract", 2, "subtract", _widest, lambda a, v, w, n: a.subtract(v[0], v[1]),
+        condition=lambda v, w, n: v[0] >= v[1], condition_text="a difference must not be negative",
+        known_zeros=_fewest, largest=_of_first, kept_beside_zeros=(0,),
+    ),
+    StepKind(
+        "add_modulo", 2, "add", _as_given, lambda a, v, w, n: a.add_wrapping(v[0], v[1], n),
+        known_zeros=_fewest, kept_beside_zeros=(0, 1), commutative=True, modular=True,
+    ),
+    StepKind(
+        "subtract_modulo", 2, "subtract", _as_given, lambda a, v, w, n: a.subtract_wrapping(v[0], v[1], n),
+        known_zeros=_fewest, kept_beside_zeros=(0,), modular=True,
+    ),
+    StepKind(
+        "multiply", 2, "multiply", lambda w, n: w[0] + w[1], lambda a, v, w, n: a.multiply(v[0], v[1]),
         Measured.OPERAND, Feature.SET_BITS,
+        known_zeros=lambda z, n: sum(z), largest=lambda v, n: v[0] * v[1], commutative=True,
     ),
     # -- logic
-    StepKind("and", 2, "and", lambda w, n: min(w), lambda v, w, n: v[0] & v[1]),
-    StepKind("or", 2, "or", _widest, lambda v, w, n: v[0] | v[1]),
-    StepKind("xor", 2, "xor", _widest, lambda v, w, n: v[0] ^ v[1]),
-    StepKind("not", 1, "not", _widest, lambda v, w, n: v[0] ^ _mask(w[0])),
+    StepKind(
+        "and", 2, "and", lambda w, n: min(w), lambda a, v, w, n: a.conjunction(v[0], v[1]),
+        computed_in=Computed.WIDEST, known_zeros=lambda z, n: max(z), largest=lambda v, n: min(v),
+        commutative=True, bitwise=True, modular=True,
+    ),
+    StepKind(
+        "or", 2, "or", _widest, lambda a, v, w, n: a.disjunction(v[0], v[1]),
+        known_zeros=_fewest, largest=_all_ones, kept_beside_zeros=(0, 1), commutative=True, bitwise=True,
+    ),
+    StepKind(
+        "xor", 2, "xor", _widest, lambda a, v, w, n: a.difference(v[0], v[1]),
+        known_zeros=_fewest, largest=_all_ones, kept_beside_zeros=(0, 1), commutative=True, bitwise=True,
+    ),
+    StepKind("not", 1, "not", _widest, lambda a, v, w, n: a.complement(v[0], w[0]), bitwise=True),
     # -- shifts
     StepKind(
-        "shift_left", 1, "shift_left", lambda w, n: w[0] + n, lambda v, w, n: v[0] << n,
+        "shift_left", 1, "shift_left", lambda w, n: w[0] + n, lambda a, v, w, n: a.raise_by(v[0], w[0], n),
         feature=Feature.IMMEDIATE,
+        known_zeros=lambda z, n: z[0] + int(n), largest=lambda v, n: v[0] << int(n),
     ),
     StepKind(
-        "shift_right", 1, "shift_right", lambda w, n: max(w[0] - n, 1), lambda v, w, n: v[0] >> n,
-        Measured.OPERAND, Feature.IMMEDIATE,
+        "shift_right", 1, "shift_right", lambda w, n: max(w[0] - n, 1),
+        lambda a, v, w, n: a.lower_by(v[0], w[0], n), Measured.OPERAND, Feature.IMMEDIATE,
+        computed_in=Computed.FIRST,
+        known_zeros=lambda z, n: max(z[0] - int(n), 0), largest=lambda v, n: v[0] >> int(n),
     ),
     StepKind(
-        "shift_left_variable", 2, "shift_left_variable", _as_given, lambda v, w, n: v[0] << v[1],
-        feature=Feature.DISTANCE,
-        condition=lambda v, w, n: v[1] < n and v[0] << v[1] <= _mask(n),
+        "shift_left_variable", 2, "shift_left_variable", _as_given,
+        lambda a, v, w, n: a.shift_left(v[0], v[1], n), feature=Feature.DISTANCE,
+        condition=lambda v, w, n: v[1] < n and v[0] << v[1] <= ones(n),
         condition_text="a value shifted left must fit the stated width, the distance be less than it",
+        continues=(0,),
     ),
     StepKind(
-        "shift_right_variable", 2, "shift_right_variable", lambda w, n: w[0], lambda v, w, n: v[0] >> v[1],
-        feature=Feature.DISTANCE,
+        "shift_right_variable", 2, "shift_right_variable", lambda w, n: w[0],
+        lambda a, v, w, n: a.shift_right(v[0], v[1]), feature=Feature.DISTANCE,
         condition=lambda v, w, n: v[1] < w[0],
         condition_text="a distance must be less than the width of what is shifted",
+        computed_in=Computed.FIRST, largest=_of_first, continues=(0,),
     ),
     # -- decisions
-    _comparison("equal", lambda a, b: a == b),
-    _comparison("not_equal", lambda a, b: a != b),
-    _comparison("less", lambda a, b: a < b),
-    _comparison("less_or_equal", lambda a, b: a <= b),
+    _comparison("equal", True),
+    _comparison("not_equal", True),
+    _comparison("less", False),
+    _comparison("less_or_equal", False),
     StepKind(
-        "select", 3, "select", lambda w, n: max(w[1:]), lambda v, w, n: v[1] if v[0] else v[2],
+        "select", 3, "select", lambda w, n: max(w[1:]),
+        lambda a, v, w, n: a.choose(v[0], v[1], v[2], max(w[1:])),
         condition=lambda v, w, n: w[0] == 1, condition_text="a condition must be one bit wide",
+        known_zeros=lambda z, n: min(z[1:]), largest=lambda v, n: max(v[1:]), continues=(1, 2), bitwise=True,
     ),
     # -- the rest
     StepKind(
         "count_leading_zeros", 1, "count_leading_zeros", lambda w, n: w[0].bit_length(),
-        lambda v, w, n: w[0] - v[0].bit_length(), Measured.OPERAND, Feature.RESULT,
+        lambda a, v, w, n: a.leading_zeros(v[0], w[0]), Measured.OPERAND, Feature.RESULT,
+        computed_in=Computed.FIRST,
     ),
-    StepKind("move", 1, "move", _widest, lambda v, w, n: v[0]),
-    StepKind("load", 1, "load", _widest, lambda v, w, n: v[0]),
-    StepKind("store", 1, "store", _widest, lambda v, w, n: v[0]),
+    StepKind(**_renaming("move", "move", _widest)),
+    StepKind(**_renaming("load", "load", _widest)),
+    StepKind(**_renaming("store", "store", _widest)),
     StepKind(
-        "look_up", 1, "load", _of_entry, lambda v, w, n: n.entries[v[0]],
+        "look_up", 1, "load", _of_entry, lambda a, v, w, n: a.entry(n, v[0]),
         condition=lambda v, w, n: v[0] < len(n.entries),
         condition_text="an index must be less than the number of entries",
+        computed_in=Computed.FIRST, known_zeros=lambda z, n: int(n.known_zeros),
+        largest=lambda v, n: max(n.entries), continues=(),
     ),
     StepKind(
-        "resize", 1, None, _as_given, lambda v, w, n: v[0],
-        condition=lambda v, w, n: v[0] <= _mask(n),
-        condition_text="a value must fit the stated width",
+        **_renaming("resize", None, _as_given),
+        condition=lambda v, w, n: v[0] <= ones(n), condition_text="a value must fit the stated width",
     ),
     # -- what only the lowering uses: words of a CPU, and its carry flag as the bit above the word
-    StepKind("low_word", 1, None, lambda w, n: min(w[0], n), lambda v, w, n: v[0] & _mask(n)),
-    StepKind("high_word", 1, None, lambda w, n: max(w[0] - n, 1), lambda v, w, n: v[0] >> n),
-    StepKind("join_words", 2, None, lambda w, n: w[0] + w[1], lambda v, w, n: v[0] | v[1] << w[0]),
     StepKind(
-        "load_at", 1, "load", _of_entry, lambda v, w, n: n.entries[n.index_at(v[0], w[0])],
+        "low_word", 1, None, lambda w, n: min(w[0], n),
+        lambda a, v, w, n: v[0] if w[0] <= n else a.lowest(v[0], n),
+        computed_in=Computed.FIRST, largest=_of_first,
+    ),
+    StepKind(
+        "high_word", 1, None, lambda w, n: max(w[0] - n, 1), lambda a, v, w, n: a.lower_by(v[0], w[0], n),
+        computed_in=Computed.FIRST, largest=lambda v, n: v[0] >> int(n),
+    ),
+    StepKind(
+        "join_words", 2, None, lambda w, n: w[0] + w[1],
+        lambda a, v, w, n: a.disjunction(v[0], a.raise_by(v[1], w[1], w[0])),
+    ),
+    StepKind(
+        "load_at", 1, "load", _of_entry, lambda a, v, w, n: a.entry_at(n, v[0], w[0]),
         condition=lambda v, w, n: n.index_at(v[0], w[0]) is not None,
         condition_text="an address must be that of an entry",
+        computed_in=Computed.FIRST, continues=(),
     ),
-    StepKind("add_with_carry", 3, "add_with_carry", lambda w, n: max(w) + 1, lambda v, w, n: sum(v)),
+    StepKind(
+        "add_with_carry", 3, "add_with_carry", lambda w, n: max(w) + 1,
+        lambda a, v, w, n: a.add(a.add(v[0], v[1]), v[2]), kept_beside_zeros=(0, 1, 2),
+    ),
     StepKind(
         "subtract_with_borrow", 3, "subtract_with_borrow", lambda w, n: max(w) + 1,
-        lambda v, w, n: (v[0] - v[1] - v[2]) & _mask(max(w) + 1),
+        lambda a, v, w, n: a.subtract_wrapping(v[0], a.add(v[1], v[2]), max(w) + 1),
     ),
     StepKind(
         "shift_left_through_carry", 2, "shift_left_through_carry", lambda w, n: w[0] + 1,
-        lambda v, w, n: v[0] << 1 | v[1],
+        lambda a, v, w, n: a.disjunction(a.raise_by(v[0], w[0], 1), v[1]),
     ),
     StepKind(
         "shift_right_through_carry", 2, "shift_right_through_carry", lambda w, n: w[0] + 1,
-        lambda v, w, n: (v[0] & 1) << w[0] | v[1] << (w[0] - 1) | v[0] >> 1,
+        lambda a, v, w, n: a.disjunction(
+            a.raise_by(a.lowest(v[0], 1), 1, w[0]),
+            a.disjunction(a.raise_by(v[1], w[1], w[0] - 1), a.lower_by(v[0], w[0], 1)),
+        ),
     ),
 )  # fmt: skip
 

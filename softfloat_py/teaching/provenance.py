@@ -63,11 +63,11 @@ def _contributing(event: Event) -> tuple[Operand, ...]:
     assert isinstance(step, Step)
     if step.kind.name == "select":
         return (step.operands[1 if event.values[0] else 2],)
-    if step.kind.name == "look_up":
-        return ()
-    if step.kind.name.startswith("shift_") or (step.kind.name == "multiply" and step.phase != "multiply"):
+    if step.kind.name == "multiply" and step.phase != "multiply":
         return step.operands[:1]
-    return step.operands
+    if step.kind.continues is None:
+        return step.operands
+    return tuple(step.operands[place] for place in step.kind.continues)
 
 
 def _entering(loop: Loop) -> Iterator[Operand]:

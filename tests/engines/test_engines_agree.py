@@ -11,13 +11,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from softfloat_py.engines import arrays, plain, stepwise
-from softfloat_py.engines.arrays import spellings as array_spellings
 from softfloat_py.environment import Flags, Rounding
 from softfloat_py.integer_form.counting import Entry, bill_of
 from softfloat_py.numbers.formats import Format
 from softfloat_py.operations import OPERATIONS
 from softfloat_py.options import COMPLETE, LEAN, Options
-from softfloat_py.routines.steps import STEPS
 from tests import strategies
 from tests.engines.drawing import ALL_OPTIONS, BY_RECIPROCAL, any_format, operands_of, parameters_of
 from tests.engines.running import ENGINES, assert_engines_agree, outcome_of, run_generated, used
@@ -26,16 +24,6 @@ TINY = Format("e2p3", exponent_bits=2, precision=3)
 EVEN = Rounding.TIES_TO_EVEN
 # One to a nearest number and one that depends on the sign: the paths of the others are among theirs.
 TWO_DIRECTIONS = (Rounding.TIES_TO_AWAY, Rounding.TOWARD_NEGATIVE)
-
-# Rows that only the lowering uses, whose programs are never run on arrays.
-OF_THE_LOWERING = {
-    "add_with_carry",
-    "subtract_with_borrow",
-    "shift_left_through_carry",
-    "shift_right_through_carry",
-    "join_words",
-    "load_at",
-}
 
 
 @pytest.mark.parametrize("name", OPERATIONS)
@@ -108,13 +96,3 @@ def test_operands_of_an_array_operation_are_broadcast() -> None:
     function = plain.compiled(use.program).run
 
     assert [[function(x, y, EVEN)[0] for y in range(5)] for x in range(8)] == outcome.results[0].tolist()
-
-
-def test_every_step_kind_has_a_spelling_for_ints() -> None:
-    """The plain engine can write every kind of step."""
-    assert STEPS.keys() == plain.SPELLINGS.keys()
-
-
-def test_every_step_kind_has_a_spelling_for_arrays() -> None:
-    """The array engine can write every kind of step but those that only the lowering uses."""
-    assert STEPS.keys() - OF_THE_LOWERING == array_spellings.SPELLINGS.keys()

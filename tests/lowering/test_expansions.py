@@ -103,7 +103,7 @@ def wrong_values(
     for values in operands:
         if row.condition(values, widths, immediate):
             *results, _ = run(*words_of(values, widths, word))
-            expected = row.meaning(values, widths, immediate)
+            expected = row.value(values, widths, immediate)
             if results != words_of((expected,), (sum(program.result_widths),), word):
                 wrong.append(values)
     return wrong

@@ -42,7 +42,7 @@ def test_result_fits_its_width(name: str, data: st.DataObject) -> None:
     values, widths, immediate = data.draw(operands(name))
     width = kind.width(widths, immediate)
 
-    assert 0 <= kind.meaning(values, widths, immediate) < 1 << width
+    assert 0 <= kind.value(values, widths, immediate) < 1 << width
 
 
 # The names of a tally's cells, in the order of reports.
@@ -85,7 +85,7 @@ def test_step_is_counted_as_its_row_says(
     """A step's counted name, width and feature are those of the list of kinds."""
     kind = STEPS[name]
     result_width = kind.width(widths, immediate)
-    feature = kind.feature_of(values, immediate, kind.meaning(values, widths, immediate))
+    feature = kind.feature_of(values, immediate, kind.value(values, widths, immediate))
 
     assert counted == (kind.counted_as, kind.counted_width(widths, result_width), feature)
 

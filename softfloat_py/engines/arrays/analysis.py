@@ -20,9 +20,6 @@ from softfloat_py.integer_form.grammar import (
 )
 from softfloat_py.routines.tables import Table
 
-# Kinds that deliver their first operand if the second is 0, or always.
-_CHANGED_BY_NOTHING = ("subtract", "subtract_modulo", "or", "xor", "resize")
-
 
 def changes_of(join: Join, statement: If) -> list[Step]:
     """The steps that make a join's one value from its other, where changing it by 0 would leave it alone.
@@ -35,7 +32,7 @@ def changes_of(join: Join, statement: If) -> list[Step]:
     value = join.if_true
     while value != join.if_false:
         step = steps.get(value) if isinstance(value, Variable) else None
-        if step is None or step.kind.name not in _CHANGED_BY_NOTHING:
+        if step is None or not (step.kind.renames or 0 in step.kind.kept_beside_zeros):
             return []
         if {dtype_name(step.target.width), dtype_name(working_width(step))} != {dtype}:
             return []

@@ -1,11 +1,17 @@
 """How each kind of step is written for arrays, and in which dtypes."""
 
+# ruff: noqa: D102 (the words are explained in `routines.algebra`)
+
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 
 from softfloat_py.engines.arrays.support import dtype_of, name_of_dtype
+from softfloat_py.engines.python_text import PythonText
 from softfloat_py.integer_form.grammar import Step, Variable
+from softfloat_py.routines.algebra import ones
+from softfloat_py.routines.steps import Computed, Feature
+from softfloat_py.routines.tables import Table
 
 _CONTAINERS = (8, 16, 32, 64)
 WIDEST_INDEX = 32  # bits of an index into a table; numpy takes none of 64 unsigned bits
@@ -16,75 +22,68 @@ def dtype_name(width: int) -> str:
     return name_of_dtype(dtype_of(min(width, 64)))
 
 
+class NumpyText(PythonText):
+    """Expressions of arrays in the dtype of `working_width`; `tables` stand in the code in this order."""
+
+    def __init__(self, tables: Sequence[Table]) -> None:
+        self.tables = tables
+
+    def add_wrapping(self, x: str, y: str, width: int) -> str:
+        return _masked(self.add(x, y), width)
+
+    def subtract_wrapping(self, x: str, y: str, width: int) -> str:
+        return _masked(self.subtract(x, y), width)
+
+    def complement(self, x: str, width: int) -> str:
+        return f"(~{x})" if width == 1 else super().complement(x, width)
+
+    def lowest(self, x: str, width: int) -> str:
+        return _masked(x, width)
+
+    def raise_by(self, x: str, width: int, places: int) -> str:
+        return f"({x} << {places})"
+
+    def lower_by(self, x: str, width: int, places: int) -> str:
+        return f"({x} >> {places})"
+
+    def choose(self, condition: str, x: str, y: str, width: int) -> str:
+        return f"merge(spread({condition}, {dtype_name(width)}), {x}, {y})"
+
+    def leading_zeros(self, x: str, width: int) -> str:
+        return f"leading_zeros({x}, {width})"
+
+    def entry(self, table: Table, index: str) -> str:
+        # What elements on the wrong side of an `if` have as an index may lie outside of the table.
+        return f"tables[{self.tables.index(table)}].take({index}, mode='clip')"
+
+
 def _masked(expression: str, width: int) -> str:
     """Wrapping arithmetic: numpy's own wrapping does where the width fills the dtype."""
-    return expression if width in _CONTAINERS else f"({expression} & {(1 << width) - 1:#x})"
-
-
-def _logic(operator: str) -> Callable[[Sequence[str], Step], str]:
-    return lambda o, s: f"({o[0]} {operator} {o[1]})"
-
-
-# How each kind is written for arrays. Operands come in the dtype that `working_width` says.
-SPELLINGS: dict[str, Callable[[Sequence[str], Step], str]] = {
-    "add": _logic("+"),
-    "subtract": _logic("-"),
-    "add_modulo": lambda o, s: _masked(f"({o[0]} + {o[1]})", s.immediate),
-    "subtract_modulo": lambda o, s: _masked(f"({o[0]} - {o[1]})", s.immediate),
-    "multiply": _logic("*"),
-    "and": _logic("&"),
-    "or": _logic("|"),
-    "xor": _logic("^"),
-    "not": lambda o, s: f"(~{o[0]})" if s.target.width == 1 else f"({o[0]} ^ {(1 << s.target.width) - 1:#x})",
-    "shift_left": lambda o, s: f"({o[0]} << {s.immediate})",
-    "shift_right": lambda o, s: f"({o[0]} >> {s.immediate})",
-    "shift_left_variable": _logic("<<"),
-    "shift_right_variable": _logic(">>"),
-    "equal": _logic("=="),
-    "not_equal": _logic("!="),
-    "less": _logic("<"),
-    "less_or_equal": _logic("<="),
-    "select": lambda o, s: f"merge(spread({o[0]}, {dtype_name(s.target.width)}), {o[1]}, {o[2]})",
-    "count_leading_zeros": lambda o, s: f"leading_zeros({o[0]}, {s.operands[0].width})",
-    "move": lambda o, s: o[0],
-    "load": lambda o, s: o[0],
-    "store": lambda o, s: o[0],
-    # What elements on the wrong side of an `if` have as an index may lie outside of the table.
-    "look_up": lambda o, s: f"{o[1]}.take({o[0]}, mode='clip')",
-    "resize": lambda o, s: o[0],
-    "low_word": lambda o, s: _masked(o[0], s.immediate),
-    "high_word": lambda o, s: f"({o[0]} >> {s.immediate})",
-}
-
-
-# Kinds that numpy computes on truths as on numbers of one bit; for the others truths become numbers first.
-_ON_TRUTHS = {
-    "and", "or", "xor", "not", "equal", "not_equal", "less", "less_or_equal", "select",
-    "move", "load", "store", "resize",
-}  # fmt: skip
+    return expression if width in _CONTAINERS else f"({expression} & {ones(width):#x})"
 
 
 def working_width(step: Step) -> int:
     """The width whose dtype a step is computed in."""
     width = _width_of_values(step)
-    return width if step.kind.name in _ON_TRUTHS else max(width, 2)
+    # What numpy computes on truths as on numbers of one bit; otherwise truths become numbers first.
+    on_truths = step.kind.bitwise or step.kind.counted_as == "compare"
+    return width if on_truths else max(width, 2)
 
 
 def _width_of_values(step: Step) -> int:
-    """The width of the values that a step is computed from, or of its result if that is wider."""
-    widths = [operand.width for operand in step.operands]
-    match step.kind.name:
-        case "shift_right" | "shift_right_variable" | "high_word" | "low_word" | "count_leading_zeros":
-            return widths[0]
-        case "look_up":
-            return min(widths[0], WIDEST_INDEX)
-        case "and":
-            return max(_variable_widths(step))
-        case "equal" | "not_equal" | "less" | "less_or_equal":
-            # numpy compares numbers with constants of any size, but truths only with truths.
-            return max(_variable_widths(step) if max(_variable_widths(step)) > 1 else widths)
-        case _:
+    """The width that the row says, constants left aside."""
+    match step.kind.computed_in:
+        case Computed.RESULT:
             return step.target.width
+        case Computed.FIRST if isinstance(step.immediate, Table):
+            return min(step.operands[0].width, WIDEST_INDEX)
+        case Computed.FIRST:
+            return step.operands[0].width
+        case Computed.WIDEST:
+            widest = max(_variable_widths(step))
+            # numpy compares numbers with constants of any size, but truths only with truths.
+            constants_count = widest == 1 and not step.kind.bitwise
+            return max(operand.width for operand in step.operands) if constants_count else widest
 
 
 def _variable_widths(step: Step) -> list[int]:
@@ -93,12 +92,8 @@ def _variable_widths(step: Step) -> list[int]:
 
 def delivered_dtype(step: Step, width: int) -> str:
     """The dtype that comes out of a step computed in the dtype of a width."""
-    match step.kind.name:
-        case "equal" | "not_equal" | "less" | "less_or_equal":
-            return dtype_name(1)
-        case "count_leading_zeros":
-            return "uint8"
-        case "look_up":
-            return dtype_name(step.target.width)
-        case _:
-            return dtype_name(width)
+    if step.kind.counted_as == "compare":
+        return dtype_name(1)
+    if isinstance(step.immediate, Table):
+        return dtype_name(step.target.width)
+    return "uint8" if step.kind.feature is Feature.RESULT else dtype_name(width)

@@ -6,9 +6,9 @@ import re
 from collections.abc import Sequence
 from itertools import takewhile
 
-from softfloat_py.engines import plain
 from softfloat_py.engines.arrays.analysis import changes_of, live_into, tables_of, uniform_variables
-from softfloat_py.engines.arrays.spellings import SPELLINGS, delivered_dtype, dtype_name, working_width
+from softfloat_py.engines.arrays.spellings import NumpyText, delivered_dtype, dtype_name, working_width
+from softfloat_py.engines.python_text import ClippedText, written
 from softfloat_py.engines.text import Text, count_uses, name_of
 from softfloat_py.integer_form.grammar import (
     Block,
@@ -28,8 +28,7 @@ from softfloat_py.integer_form.grammar import (
 from softfloat_py.routines.steps import Feature
 from softfloat_py.routines.tables import Table
 
-# Kinds that use the lowest bits alone of operands wider than what they are computed in.
-_OF_LOWEST_BITS = {"and", "add_modulo", "subtract_modulo", "look_up"}
+UNIFORM = ClippedText()
 IN_LINE_STEPS = 14  # an if whose sides have no more steps than this is merged in line
 
 
@@ -43,7 +42,7 @@ class _Writer:
         self.program = program
         self.uniform = uniform_variables(program)
         self.uses = count_uses(program)
-        self.tables = tables_of(program)
+        self.algebra = NumpyText(tables_of(program))
         self.functions: list[str] = []
 
     def write(self) -> str:
@@ -157,9 +156,7 @@ class _FunctionWriter:
         operands = [
             f"int({self.operand(o)})" if wide and o.width == 1 else self.operand(o) for o in step.operands
         ]
-        if isinstance(step.immediate, Table):  # an element on the wrong side of an `if` may be the only one
-            operands = [f"min({operands[0]}, {len(step.immediate.entries) - 1})"]
-        text = plain.SPELLINGS[step.kind.name](operands, step)
+        text = written(UNIFORM, operands, step)
         return text if wide else f"bool({text})"
 
     def expression(self, step: Step) -> str:
@@ -171,11 +168,11 @@ class _FunctionWriter:
             return f"({self.cast(step.operands[0], width)} >= {1 << step.immediate:#x})"
         if kind == "and" and target.width == 1 and width > 1:
             return f"(({' & '.join(self.lowest_bits(o, width) for o in step.operands)}) != 0)"
-        brought = self.lowest_bits if kind in _OF_LOWEST_BITS else self.cast
+        # An operand may be wider where its lowest bits alone are used, and so may an index.
+        may_be_cut = step.kind.modular or isinstance(step.immediate, Table)
+        brought = self.lowest_bits if may_be_cut else self.cast
         operands = [brought(operand, width) for operand in step.operands]
-        if isinstance(step.immediate, Table):
-            operands.append(f"tables[{self.module.tables.index(step.immediate)}]")
-        text = SPELLINGS[kind](operands, step)
+        text = written(self.module.algebra, operands, step)
         delivered = delivered_dtype(step, width)
         return text if delivered == dtype_name(target.width) else f"{text}.astype({dtype_name(target.width)})"
 
@@ -297,7 +294,7 @@ class _FunctionWriter:
             text = self.cast(join.if_false, width)
             for step in changes:
                 seconds = [f"({self.lowest_bits(o, width)} & {chosen})" for o in step.operands[1:]]
-                text = SPELLINGS[step.kind.name]([text, *seconds], step)
+                text = written(self.module.algebra, [text, *seconds], step)
             return text
         return f"merge({chosen}, {self.cast(join.if_true, width)}, {self.cast(join.if_false, width)})"
 

@@ -10,7 +10,6 @@ from __future__ import annotations
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator
 
-from softfloat_py.engines.c.ranges import RENAMING
 from softfloat_py.engines.c.target import Target
 from softfloat_py.engines.text import operands_of
 from softfloat_py.integer_form.grammar import Block, Call, If, Loop, Operand, Program, Return, Step, Variable
@@ -275,7 +274,7 @@ def _renamings(program: Program, target: Target) -> dict[Variable, Operand]:
     same: dict[Variable, Operand] = {}
     for step in steps:
         wrapped = step.kind.name == "low_word" and step.immediate == target.widest
-        renamed = step.kind.name in RENAMING and not _narrows(step, same, target)
+        renamed = step.kind.renames and not _narrows(step, same, target)
         if renamed or (wrapped and step.operands[0] not in products):
             same[step.target] = step.operands[0]
     return same

@@ -7,10 +7,6 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from softfloat_py.integer_form.grammar import Constant, Operand, Step, Variable
-from softfloat_py.routines.tables import table_of
-
-# Kinds that deliver their operand as it is.
-RENAMING = ("move", "load", "store", "resize")
 
 
 class Ranges:
@@ -47,27 +43,8 @@ class Ranges:
     def result(self, step: Step) -> int:
         """Upper bound of what a step delivers."""
         values = [self.bound(operand) for operand in step.operands]
-        match step.kind.name:
-            case "add":
-                return values[0] + values[1]
-            case "multiply":
-                return values[0] * values[1]
-            case "and":
-                return min(values)
-            case "or" | "xor":
-                return (1 << max(value.bit_length() for value in values)) - 1
-            case "shift_left":
-                return values[0] << int(step.immediate)
-            case "shift_right" | "high_word":
-                return values[0] >> int(step.immediate)
-            case "move" | "load" | "store" | "resize" | "low_word" | "subtract" | "shift_right_variable":
-                return values[0]
-            case "select":
-                return max(values[1:])
-            case "look_up":
-                return max(table_of(step.immediate).entries)
-            case _:
-                return (1 << step.target.width) - 1
+        rule = step.kind.largest
+        return (1 << step.target.width) - 1 if rule is None else rule(values, step.immediate)
 
     def equivalent(self, step: Step) -> Operand | None:
         """A constant or an operand that a step delivers for certain, maybe in another width."""

@@ -7,7 +7,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
-from softfloat_py.engines.c.ranges import RENAMING, Ranges
+from softfloat_py.engines.c.ranges import Ranges
 from softfloat_py.engines.c.routines import (
     BY_BRANCH,
     cut_into_digits,
@@ -31,6 +31,7 @@ from softfloat_py.integer_form.reader import write_out
 from softfloat_py.integer_form.rewriting import Rewriting
 from softfloat_py.lowering.expansions import expand
 from softfloat_py.routines.language import Routine
+from softfloat_py.routines.steps import Feature
 
 
 class InC(Rewriting):
@@ -97,7 +98,7 @@ class InC(Rewriting):
             self.keep(step.target, self.expanded(step))
         elif kind == "multiply" and self.is_too_wide(step):
             self.keep(step.target, self.product(step))
-        elif kind.endswith("_variable") and self.is_far(step):
+        elif step.kind.feature is Feature.DISTANCE and self.is_far(step):
             self.keep(step.target, self.shifted_by_words(step))
         elif (equivalent := self.ranges.equivalent(step)) is not None:
             self.keep(step.target, equivalent)
@@ -108,7 +109,7 @@ class InC(Rewriting):
         """Add a step, folded if what it needs has become constant."""
         result = self.builder.emit(step.kind.name, step.operands, step.immediate, target=step.target.name)
         self.ranges.note(result, self.ranges.result(step))
-        if step.kind.name in RENAMING and isinstance(result, Variable):
+        if step.kind.renames and isinstance(result, Variable):
             self.ranges.origins[result] = step.operands[0]
         self.rename(step.target, result)
         if step.kind.name in ("less", "less_or_equal"):

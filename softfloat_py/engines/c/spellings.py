@@ -13,6 +13,7 @@ from typing import NamedTuple
 
 from softfloat_py.engines.c.target import Target
 from softfloat_py.integer_form.grammar import Constant, Operand, Step, Variable
+from softfloat_py.routines.steps import Feature
 from softfloat_py.routines.tables import Table
 
 TRUTH = 1
@@ -189,7 +190,7 @@ class Spelling:
     def shift_left(self, step: Step, bits: int) -> Term:
         """A shift left, in the result's type."""
         operand = self.value(step.operands[0], 0)
-        if not step.kind.name.endswith("variable"):
+        if step.kind.feature is Feature.IMMEDIATE:
             near, far = step.immediate % self.target.word, step.immediate // self.target.word
             narrow = self.target.type_bits(step.operands[0].width + near)
             if near and far and narrow < bits:
@@ -201,7 +202,7 @@ class Spelling:
     def shift_right(self, step: Step, bits: int) -> Term:
         """A shift right, in the operand's type or the result's, whichever is wider."""
         shifted = at_least(self.value(step.operands[0], 0), bits)
-        if not step.kind.name.endswith("variable"):
+        if step.kind.feature is Feature.IMMEDIATE:
             if step.immediate >= shifted.bits:
                 shifted = cast(shifted, self.target.type_bits(step.operands[0].width))
             near, far = step.immediate % self.target.word, step.immediate // self.target.word
@@ -213,7 +214,7 @@ class Spelling:
 
     def distance(self, step: Step) -> str:
         """By how much to shift."""
-        if not step.kind.name.endswith("variable"):
+        if step.kind.feature is Feature.IMMEDIATE:
             return str(step.immediate)
         text = bare(self.value(step.operands[1], 0).text)
         return text if text.isidentifier() else f"({text})"
