@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 
-from softfloat_py.engines.c.files import Function, Meaning, Unit, Value
+from softfloat_py.engines.c.files import Function, Unit
+from softfloat_py.engines.c.passing import identifier
 from softfloat_py.engines.c.target import Target
 from softfloat_py.errors import FormatError
-from softfloat_py.formats import IntegerFormat
 from softfloat_py.number_systems import NumberSystem
 from softfloat_py.operations import Result
 from softfloat_py.uses import Use
@@ -47,26 +46,8 @@ def _function(prefix: str, use: Use) -> Function:
         identifier(f"{prefix}_{name}"),
         f"{operation.name} ({operation.source}): gives {_delivered(use)}.",
         use.program,
-        tuple((operand, _operand(operand, use)) for operand in operation.operands),
-        tuple(_results(use)),
+        use.signature,
     )
-
-
-def _operand(name: str, use: Use) -> Value:
-    return _integer(use.integer) if name in use.operation.integer_operands else _encoding(use.format)
-
-
-def _results(use: Use) -> Iterator[Value]:
-    match use.operation.result:
-        case Result.CLASS:
-            yield Value(use.program.result_widths[0], Meaning.ENCODING, "class_number")
-        case Result.TRUTH:
-            yield Value(1, Meaning.TRUTH, "bool")
-        case Result.INTEGER:
-            yield _integer(use.integer)
-        case _:
-            assert use.delivered is not None
-            yield from [_encoding(use.delivered)] * use.operation.results
 
 
 def _delivered(use: Use) -> str:
@@ -74,18 +55,3 @@ def _delivered(use: Use) -> str:
     if parameter is None or operation.result is Result.NUMBER:
         return operation.result.value
     return f"{'an integer' if operation.result is Result.INTEGER else 'a number'} of {parameter.name}"
-
-
-def _encoding(fmt: NumberSystem) -> Value:
-    return Value(fmt.width, Meaning.ENCODING, f"{identifier(fmt.name)}_encoding")
-
-
-def _integer(integer: IntegerFormat) -> Value:
-    meaning = Meaning.SIGNED if integer.signed else Meaning.ENCODING
-    return Value(integer.width, meaning, f"{integer.name}_words")
-
-
-def identifier(name: str) -> str:
-    """A name as C takes it: of ASCII's letters, digits and underscores, and with a letter first."""
-    legal = re.sub(r"\W", "_", name, flags=re.ASCII)
-    return legal if legal[0].isalpha() else f"format_{legal}"

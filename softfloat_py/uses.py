@@ -13,6 +13,7 @@ from threading import RLock
 from typing import Any, TypeAlias, cast
 from weakref import WeakValueDictionary
 
+from softfloat_py.engines.signature import RESULTS, Meaning, Signature, Value
 from softfloat_py.environment import DIRECTION_BITS
 from softfloat_py.errors import OperandError
 from softfloat_py.formats import IntegerFormat
@@ -113,6 +114,28 @@ class Use(Keeper):
         """What its integers are, if it has any: those that its parameter states, or those of 32 bits."""
         return self.parameter if isinstance(self.parameter, IntegerFormat) else IntegerFormat(INTEGER_BITS)
 
+    @property
+    def signature(self) -> Signature:
+        """What its program takes and delivers."""
+        operation = self.operation
+        operands = tuple(
+            _integer(name, self.integer) if name in operation.integer_operands else _number(name, self.format)
+            for name in operation.operands
+        )
+        results = tuple(self._result(name) for name in RESULTS[: operation.results])
+        return Signature(operands, results, self.takes_direction, self.options.flags)
+
+    def _result(self, name: str) -> Value:
+        match self.operation.result:
+            case Result.TRUTH:
+                return Value(name, 1, Meaning.TRUTH)
+            case Result.CLASS:
+                return Value(name, self.program.result_widths[0], Meaning.UNSIGNED)
+            case Result.INTEGER:
+                return _integer(name, self.integer)
+        assert self.delivered is not None
+        return _number(name, self.delivered)
+
     @cached_property
     def call(self) -> RoutineCall:
         """How the routine is called."""
@@ -166,6 +189,14 @@ class Use(Keeper):
         if self.options.in_memory and self.operation.result is not Result.TRUTH:
             doors.append(Door(stored, {}))
         return doors
+
+
+def _number(name: str, fmt: NumberSystem) -> Value:
+    return Value(name, fmt.width, Meaning.NUMBER, fmt.name)
+
+
+def _integer(name: str, integer: IntegerFormat) -> Value:
+    return Value(name, integer.width, Meaning.SIGNED if integer.signed else Meaning.UNSIGNED, integer.name)
 
 
 def given(target: object, operation: Operation) -> NumberSystem:

@@ -11,7 +11,9 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from softfloat_py.engines.c.files import Function, Meaning, Unit, Value
+from softfloat_py.engines.c.files import Function, Unit
+from softfloat_py.engines.c.passing import Passed, Passing, passing_of
+from softfloat_py.engines.signature import Meaning
 from softfloat_py.lowering.words import count_words
 from tests import tools
 
@@ -37,7 +39,7 @@ class Compiled:
     def run(self, function: Function, operands: Sequence[Table], direction: int) -> tuple[Table, list[int]]:
         """Results, in a table a result, and flags of each call; operands are tables of `WORDS` columns."""
         count = len(operands[0])
-        results = np.zeros((len(function.results), count, WORDS), dtype=np.uint64)
+        results = np.zeros((len(function.signature.results), count, WORDS), dtype=np.uint64)
         flags = np.zeros(count, dtype=np.uint32)
         tables = [np.ascontiguousarray(table) for table in (*operands, results, flags)]
         pointers = [ctypes.c_void_p(table.ctypes.data) for table in tables]
@@ -83,56 +85,60 @@ def driver_text(unit: Unit) -> str:
 
 def prototype(function: Function) -> str:
     """The loop's own type."""
-    operands = "".join(f"uint64_t const *{name}, " for name, _ in function.operands)
+    operands = "".join(f"uint64_t const *{operand.name}, " for operand in function.signature.operands)
     parameters = f"size_t calls, unsigned direction, {operands}uint64_t *results, uint32_t *flags"
     return f"void run_{function.name}({parameters})"
 
 
 def loop_lines(unit: Unit, function: Function) -> list[str]:
     """One call an element."""
-    target = unit.target
-    body: list[str] = []
-    for name, value in function.operands:
-        body += [f"{value.type(target)} {name}_in;"]
-    for number, value in enumerate(function.results):
-        body += [f"{value.type(target)} out_{number};"]
-    for name, value in function.operands:
-        body += load(f"{name}_in", f"{name} + {WORDS} * i", value, unit)
+    passing = passing_of(function.signature, unit.target)
+    body = [f"{operand.type} {operand.name}_in;" for operand in passing.operands]
+    body += [f"{result.type} out_{number};" for number, result in enumerate(passing.results)]
+    for operand in passing.operands:
+        body += load(operand)
     if unit.keeps_flags:
         body += [f"{unit.flags} = 0;"]
-    arguments = [f"{'&' if value.bits(target) is None else ''}{name}_in" for name, value in function.operands]
-    if function.by_address(target):
-        arguments += [f"&out_{number}" for number in range(len(function.results))]
-        body += [f"{function.name}({', '.join(arguments)});"]
-    else:
-        body += [f"out_0 = {function.name}({', '.join(arguments)});"]
-    for number, value in enumerate(function.results):
-        body += store(f"out_{number}", f"results + {WORDS} * ({number} * calls + i)", value, unit)
+    body += [call(function.name, passing)]
+    for number, result in enumerate(passing.results):
+        body += store(f"out_{number}", f"results + {WORDS} * ({number} * calls + i)", result)
     body += [f"flags[i] = {unit.flags if unit.keeps_flags else 0};"]
     start = [f"{unit.direction} = ({unit.small})direction;"] if unit.takes_direction else ["(void)direction;"]
     return [*start, "for (i = 0; i < calls; i++) {", *(f"    {line}" for line in body), "}"]
 
 
-def load(name: str, source: str, value: Value, unit: Unit) -> list[str]:
+def call(name: str, passing: Passing) -> str:
+    """The call of a function."""
+    arguments = [f"{'&' if operand.bits is None else ''}{operand.name}_in" for operand in passing.operands]
+    if not passing.by_address:
+        return f"out_0 = {name}({', '.join(arguments)});"
+    arguments += [f"&out_{number}" for number in range(len(passing.results))]
+    return f"{name}({', '.join(arguments)});"
+
+
+def load(operand: Passed) -> list[str]:
     """Bring an operand from a row."""
-    if value.bits(unit.target) is not None:
-        return [f"{name} = ({value.type(unit.target)})*({source});"]
-    bits, per_row = unit.target.widest, 64 // unit.target.widest
+    name, source = f"{operand.name}_in", f"{operand.name} + {WORDS} * i"
+    if operand.bits is not None:
+        return [f"{name} = ({operand.type})*({source});"]
+    bits = operand.target.widest
+    per_row = 64 // bits
     return [
         f"{name}.word[{j}] = (uint{bits}_t)(*({source} + {j // per_row}) >> {bits * (j % per_row)});"
-        for j in range(count_words(value.width, bits))
+        for j in range(count_words(operand.value.width, bits))
     ]
 
 
-def store(name: str, place: str, value: Value, unit: Unit) -> list[str]:
+def store(name: str, place: str, result: Passed) -> list[str]:
     """Bring a result into a row."""
-    if value.bits(unit.target) is not None:
-        unsigned = "" if value.meaning is Meaning.TRUTH else f"(uint{value.bits(unit.target)}_t)"
+    if result.bits is not None:
+        unsigned = "" if result.value.meaning is Meaning.TRUTH else f"(uint{result.bits}_t)"
         return [f"*({place}) = {unsigned}{name};"]
-    bits, per_row = unit.target.widest, 64 // unit.target.widest
+    bits = result.target.widest
+    per_row = 64 // bits
     return [
         f"*({place} + {j // per_row}) |= (uint64_t){name}.word[{j}] << {bits * (j % per_row)};"
-        for j in range(count_words(value.width, bits))
+        for j in range(count_words(result.value.width, bits))
     ]
 
 

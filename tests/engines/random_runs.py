@@ -10,9 +10,10 @@ from pathlib import Path
 from random import Random
 from typing import Any
 
-from softfloat_py.engines.c.files import Function, Meaning, Unit, Value
+from softfloat_py.engines.c.files import Function, Unit
 from softfloat_py.engines.c.target import LEGAL_MULTIPLIERS, Target
 from softfloat_py.engines.registry import ENGINES, Row, Task, available
+from softfloat_py.engines.signature import RESULTS, Meaning, Signature, Value
 from softfloat_py.integer_form.counting import Entry
 from softfloat_py.integer_form.grammar import Program
 from softfloat_py.integer_form.plausible import fault_of
@@ -141,7 +142,7 @@ def differences_in_c(
     for sample, function in zip(samples, functions, strict=True):
         for direction, rows in sample.rows.items():
             columns = list(zip(*rows, strict=True))
-            operands = [table_of(columns[i]) for i in range(len(function.operands))]
+            operands = [table_of(columns[i]) for i in range(len(function.signature.operands))]
             tables, flags = compiled.run(function, operands, direction)
             delivered = list(
                 zip(*map(numbers_of, tables), *([flags] if sample.keeps_flags else []), strict=True)
@@ -153,14 +154,20 @@ def differences_in_c(
 
 def function_of(sample: Sample, name: str) -> Function:
     """A routine as a function in C."""
-    operands = tuple((name, value_of(width)) for name, width in sample.widths.items() if name != UNIFORM)
     widths = sample.program.result_widths
     results = widths[:-1] if sample.keeps_flags else widths
-    delivered = tuple(Value(1, Meaning.TRUTH, "bool") if width == 1 else value_of(width) for width in results)
-    return Function(name, "Made at random.", sample.program, operands, delivered)
+    signature = Signature(
+        tuple(value_of(name, width) for name, width in sample.widths.items() if name != UNIFORM),
+        tuple(
+            Value(name, 1, Meaning.TRUTH) if width == 1 else value_of(name, width)
+            for name, width in zip(RESULTS, results, strict=False)
+        ),
+        UNIFORM in sample.widths,
+        sample.keeps_flags,
+    )
+    return Function(name, "Made at random.", sample.program, signature)
 
 
-def value_of(width: int) -> Value:
+def value_of(name: str, width: int) -> Value:
     """An operand or a result; some are signed integers, as conversions have them."""
-    meaning = Meaning.SIGNED if width in (16, 32) else Meaning.ENCODING
-    return Value(width, meaning, f"words_of_{width}")
+    return Value(name, width, Meaning.SIGNED if width in (16, 32) else Meaning.UNSIGNED, f"bits{width}")

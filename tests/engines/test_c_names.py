@@ -7,8 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from softfloat_py.c_export import c_unit, identifier
+from softfloat_py.c_export import c_unit
 from softfloat_py.commands.words import wanted
+from softfloat_py.engines.c.passing import identifier
 from softfloat_py.engines.c.target import target_for
 from softfloat_py.errors import FormatError
 from softfloat_py.numbers.formats import Format, binary16, binary32

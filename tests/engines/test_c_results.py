@@ -43,13 +43,13 @@ def expected(
     """By rounding direction: operands, results and flags as the plain engine has them."""
     program = function.program
     run: Any = plain.compiled(program).run
-    rows = operand_rows(operation, fmt, [value.width for _, value in function.operands], special)
-    directions = list(Rounding) if function.takes_direction else [Rounding.TIES_TO_EVEN]
+    rows = operand_rows(operation, fmt, [value.width for value in function.signature.operands], special)
+    directions = list(Rounding) if function.signature.takes_direction else [Rounding.TIES_TO_EVEN]
     outcomes: dict[int, list[tuple[Row, Row, int]]] = {}
     for direction in directions:
         chosen = rows[direction :: len(directions)]
         for row in chosen:
-            *results, _ = run(*row, *([direction] if function.takes_direction else []))
+            *results, _ = run(*row, *([direction] if function.signature.takes_direction else []))
             flags = results.pop() if program.keeps_flags else 0
             outcomes.setdefault(direction, []).append((row, tuple(map(int, results)), flags))
     return outcomes
@@ -61,7 +61,9 @@ def differences(compiled: Compiled, case: Case) -> list[str]:
     for one, function in zip(case.wanted(), compiled.unit.functions, strict=True):
         outcomes = expected(one.operation, function, case.fmt, case.options.special)
         for direction, calls in outcomes.items():
-            operands = [table_of([row[i] for row, _, _ in calls]) for i in range(len(function.operands))]
+            operands = [
+                table_of([row[i] for row, _, _ in calls]) for i in range(len(function.signature.operands))
+            ]
             tables, flags = compiled.run(function, operands, direction)
             results = zip(*(numbers_of(table) for table in tables), strict=True)
             for (row, wanted, raised), got, raised_in_c in zip(calls, results, flags, strict=True):
@@ -115,6 +117,6 @@ def main_text(unit: Unit, fmt: Format) -> str:
         "    for (d = 0; d < 5; d++) {",
     ]  # fmt: skip
     for function in unit.functions:
-        operands = ", ".join("xyz"[: len(function.operands)])
+        operands = ", ".join("xyz"[: len(function.signature.operands)])
         lines.append(f"        run_{function.name}({n * n}, d, {operands}, results, flags);")
     return "\n".join([*lines, "    }", "    return 0;", "}", ""])

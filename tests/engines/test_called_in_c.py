@@ -56,8 +56,8 @@ def test_called_functions_give_the_bits_and_flags(word: int, options: Options, t
     operands = [table_of(column) for column in zip(*rows, strict=True)]
     for function in unit.functions:
         run = plain.compiled(function.program)
-        for direction in Rounding if function.takes_direction else [Rounding.TIES_TO_EVEN]:
-            last = (int(direction),) if function.takes_direction else ()
+        for direction in Rounding if function.signature.takes_direction else [Rounding.TIES_TO_EVEN]:
+            last = (int(direction),) if function.signature.takes_direction else ()
             expected = [run_generated(run, (*row, *last))[0] for row in rows]
             results, flags = compiled.run(function, operands, int(direction))
 

@@ -9,8 +9,9 @@ from typing import Any
 import pytest
 
 from softfloat_py.engines import plain, stepwise
-from softfloat_py.engines.c.files import Function, Meaning, Unit, Value
+from softfloat_py.engines.c.files import Function, Unit
 from softfloat_py.engines.c.target import Target, target_for
+from softfloat_py.engines.signature import Meaning, Signature, Value
 from softfloat_py.errors import WidthError
 from softfloat_py.integer_form.grammar import Program
 from softfloat_py.integer_form.reader import read
@@ -115,9 +116,9 @@ def test_c_reads_the_same_entries(word: int, tmp_path: Path) -> None:
 def c_function(name: str, table: Table) -> Function:
     """A function of an index."""
     program = program_of(one_table, {"x": 8}, table=table)
-    index = Value(8, Meaning.ENCODING, "")
-    entry = Value(table.width, Meaning.ENCODING, f"entry_of_{table.width}")
-    return Function(name, "An entry.", program, (("x", index),), (entry,))
+    index = Value("x", 8, Meaning.UNSIGNED)
+    entry = Value("result", table.width, Meaning.UNSIGNED, f"entry{table.width}")
+    return Function(name, "An entry.", program, Signature((index,), (entry,), False, False))
 
 
 def source(word: int, *functions: Function) -> str:

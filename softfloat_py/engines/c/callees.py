@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 
-from softfloat_py.engines.c.spellings import Spelling, Term
+from softfloat_py.engines.c.spellings import Term
 from softfloat_py.engines.c.target import Target
 from softfloat_py.engines.c.writer import INDENT, Lines, Names, Writer
 from softfloat_py.integer_form.grammar import Operand, Program
@@ -34,39 +34,40 @@ def _called_in(program: Program) -> Iterator[Program]:
         yield callee
 
 
-def definition(program: Program, target: Target, names: Names) -> Lines:
+class CalleeDefinition(Writer):
     """A program that is called, as a static function."""
-    writer = Writer(program, target, _Results(program, target).give, names)
-    parameters: list[str] = []
 
-    def opening(writer: Writer) -> None:
-        results = [f"{RESULT}_{place}" for place in range(len(program.result_widths))]
-        writer.names.update(results)
-        for parameter in program.parameters:
-            bits, name = target.type_bits(parameter.width), writer.name(parameter)
-            parameters.append(f"uint{bits}_t {name}")
-            writer.terms[parameter] = Term(name, bits)
-            if not writer.plan.uses[parameter]:
-                writer.scope.lines.append(f"(void){name};")
-        if len(results) > 1:
-            types = (f"uint{target.type_bits(width)}_t" for width in program.result_widths)
-            parameters.extend(f"{kind} *{name}" for kind, name in zip(types, results, strict=True))
-
-    body = writer.body(opening)
-    kind = "void" if len(program.result_widths) > 1 else f"uint{target.type_bits(program.result_widths[0])}_t"
-    heading = f"static {kind} {names.callees[program]}({', '.join(parameters)})"
-    return [heading, "{", *(INDENT + line for line in body), "}"]
-
-
-class _Results:
-    """Writes the returns of a static function."""
-
-    def __init__(self, program: Program, target: Target) -> None:
+    def __init__(self, program: Program, target: Target, outside: Names) -> None:
+        super().__init__(program, target, outside)
+        self.declared_parameters: list[str] = []
         self.bits = [target.type_bits(width) for width in program.result_widths]
 
-    def give(self, spelling: Spelling, results: Sequence[Operand]) -> Lines:
+    def lines(self) -> Lines:
+        """The whole function."""
+        body = self.body()
+        kind = "void" if len(self.bits) > 1 else f"uint{self.bits[0]}_t"
+        heading = f"static {kind} {self.callees[self.program]}({', '.join(self.declared_parameters)})"
+        return [heading, "{", *(INDENT + line for line in body), "}"]
+
+    def parameters(self) -> None:
+        """Words come in, each as a parameter; behind them, pointers to several results."""
+        results = [f"{RESULT}_{place}" for place in range(len(self.bits))]
+        self.names.update(results)
+        for parameter in self.program.parameters:
+            bits, name = self.target.type_bits(parameter.width), self.name(parameter.name.replace(" ", "_"))
+            self.declared_parameters.append(f"uint{bits}_t {name}")
+            self.terms[parameter] = Term(name, bits)
+            if parameter not in self.plan.used:
+                self.scope.lines.append(f"(void){name};")
+        if len(results) > 1:
+            pointers = zip(self.bits, results, strict=True)
+            self.declared_parameters.extend(f"uint{bits}_t *{name}" for bits, name in pointers)
+
+    def returned(self, results: Sequence[Operand]) -> Lines:
         """The lines that end the function."""
-        texts = [spelling.assigned(result, bits) for result, bits in zip(results, self.bits, strict=True)]
+        texts = [
+            self.spelling.assigned(result, bits) for result, bits in zip(results, self.bits, strict=True)
+        ]
         if len(texts) == 1:
             return [f"return {texts[0]};"]
         return [*(f"*{RESULT}_{place} = {text};" for place, text in enumerate(texts)), "return;"]

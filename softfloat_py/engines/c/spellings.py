@@ -27,30 +27,31 @@ class Term(NamedTuple):
 
 
 class Spelling:
-    """Writes operands and steps; `step_of` gives the step to be written in a variable's place, if any,
-    `name_of` the name of a table.
+    """Writes operands and steps; `stands_for` gives what is to be written in an operand's place, `name_of`
+    the name of a table.
     """
 
     def __init__(
         self,
         target: Target,
-        step_of: Callable[[Variable], Step | None],
-        term_of: Callable[[Variable], Term],
+        stands_for: Callable[[Operand], Constant | Step | Term],
         name_of: Callable[[Table], str] = str,
     ) -> None:
         self.target = target
-        self.step_of = step_of
-        self.term_of = term_of
+        self.stands_for = stands_for
         self.name_of = name_of
 
     # -- operands ----------------------------------------------------------------------------------
 
     def value(self, operand: Operand, bits: int) -> Term:
         """An operand; a constant is written for a step computed in `bits`."""
-        if isinstance(operand, Constant):
-            return Term(number(operand.value, bits), bits)
-        step = self.step_of(operand)
-        return self.term_of(operand) if step is None else self.term(step)
+        match self.stands_for(operand):
+            case Constant(value=value):
+                return Term(number(value, bits), bits)
+            case Step() as step:
+                return self.term(step)
+            case Term() as term:
+                return term
 
     def values(self, step: Step, bits: int) -> list[Term]:
         """A step's operands, at least one of which has the type that the step is computed in."""
@@ -74,8 +75,8 @@ class Spelling:
 
     def truth(self, operand: Operand) -> str:
         """A one-bit operand where only its being zero or not matters: C may leave out what follows."""
-        step = self.step_of(operand) if isinstance(operand, Variable) else None
-        if step is None:
+        step = self.stands_for(operand)
+        if not isinstance(step, Step):
             return self.value(operand, TRUTH).text
         if all(one.width == 1 for one in step.operands):
             match step.kind.name:

@@ -9,17 +9,18 @@ others still need are set last.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from textwrap import wrap
 from typing import NamedTuple
 
-from softfloat_py.engines.c.planning import Plan
+from softfloat_py.engines.c.planning import is_wide_product, plan_of
 from softfloat_py.engines.c.spellings import Spelling, Term
 from softfloat_py.engines.c.target import Target
 from softfloat_py.integer_form.grammar import (
     Block,
     Call,
+    Constant,
     If,
     Loop,
     Note,
@@ -35,7 +36,7 @@ from softfloat_py.routines.tables import Table
 INDENT = "    "
 WIDTH = 90  # of a line of declarations
 
-Assignment = tuple[Operand, Operand]
+Assignment = tuple[Variable, Operand | None]  # None where the side that brings it never arrives
 Lines = list[str]
 RESERVED = """
 auto bool break case char const continue default do double else enum extern false float for goto if inline int
@@ -68,67 +69,70 @@ class Names(NamedTuple):
 
 
 class Writer:
-    """Writes one program; `give` writes a return, from its results as operands; `outside` are the names of
-    what it needs from its file.
+    """Writes one program; a subclass says how parameters come in, and what a return is. `outside` are the
+    names of what it needs from its file.
     """
 
-    def __init__(
-        self,
-        program: Program,
-        target: Target,
-        give: Callable[[Spelling, Sequence[Operand]], Lines],
-        outside: Names,
-    ) -> None:
+    def __init__(self, program: Program, target: Target, outside: Names) -> None:
         self.program = program
         self.target = target
-        self.give = give
         self.callees = outside.callees
-        self.plan = Plan(program, target)
-        self.terms: dict[Operand, Term] = {}
+        self.plan = plan_of(program, target)
+        self.terms: dict[Variable, Term] = {}
         self.names: set[str] = {*RESERVED.split(), *outside.tables.values(), *outside.callees.values()}
         self.scope = _Scope()
         self.phase = ""
-        self.spelling = Spelling(target, self.step_of, self.term_of, outside.tables.__getitem__)
+        self.spelling = Spelling(target, self.stands_for, outside.tables.__getitem__)
 
-    def body(self, opening: Callable[[Writer], None]) -> Lines:
-        """The body of the function; `opening` declares the parameters' words."""
-        self.scope = _Scope()
-        opening(self)
+    def body(self) -> Lines:
+        """The body of the function."""
+        self.parameters()
         self.statements(self.program.body)
         return self.scope.rendered()
 
+    def parameters(self) -> None:
+        """Declare the parameters' words."""
+        raise NotImplementedError
+
+    def returned(self, results: Sequence[Operand]) -> Lines:
+        """The lines of a return."""
+        raise NotImplementedError
+
     # -- names and uses ----------------------------------------------------------------------------
 
-    def step_of(self, variable: Variable) -> Step | None:
-        """The step that is written in a variable's place, if any."""
-        return self.plan.nested.get(self.plan.of(variable))
+    def stands_for(self, operand: Operand) -> Constant | Step | Term:
+        """What is written in an operand's place."""
+        written = self.plan.of(operand)
+        return self.terms[written] if isinstance(written, Variable) else written
 
-    def term_of(self, operand: Operand) -> Term:
-        """How a value that has a variable is written."""
-        return self.terms[self.plan.variable(operand)]
+    def known(self, operand: Operand) -> Operand:
+        """An operand, or the constant that stands in its place."""
+        written = self.plan.of(operand)
+        return written if isinstance(written, Constant) else operand
 
-    def name(self, variable: Variable) -> str:
+    def name(self, base: str) -> str:
         """A name that no other variable of this function has."""
-        base = variable.name.replace(" ", "_")
         name, number = base, 2
         while name in self.names:
             name, number = f"{base}_{number}", number + 1
         self.names.add(name)
         return name
 
-    def declare(self, variable: Variable, text: str | None = None) -> str:
+    def declare(self, variable: Variable, text: str | None = None) -> None:
         """Declare a variable, with what it is set to if nothing has been done yet in its block."""
-        bits = self.bits_of(variable)
-        name = self.name(variable)
-        kind = f"volatile uint{bits}_t" if variable in self.plan.factors else f"uint{bits}_t"
-        self.terms[variable] = Term(name, bits)
+        qualifier = "volatile " if variable in self.plan.factors else ""
+        self.terms[variable] = self.declared(variable.name, self.bits_of(variable), text, qualifier)
+
+    def declared(self, base: str, bits: int, text: str | None = None, qualifier: str = "") -> Term:
+        """A new variable of so many bits, named after something."""
+        name, kind = self.name(base.replace(" ", "_")), f"{qualifier}uint{bits}_t"
         if text is not None and not self.scope.lines:
             self.scope.declarations.append(f"{kind} {name} = {text};")
-            return name
+            return Term(name, bits)
         self.scope.uninitialised.setdefault((bits, kind), []).append(name)
         if text is not None:
             self.scope.lines.append(f"{name} = {text};")
-        return name
+        return Term(name, bits)
 
     def bits_of(self, variable: Variable) -> int:
         """The bits of a variable's type."""
@@ -172,23 +176,23 @@ class Writer:
             case Call():
                 self.call(statement)
             case Return():
-                self.scope.lines += self.give(self.spelling, [self.plan.of(r) for r in statement.results])
+                self.scope.lines += self.returned([self.known(result) for result in statement.results])
 
     def step(self, step: Step) -> None:
         """Write a step, if it is one that sets a variable."""
-        if step.target in self.plan.same or step.target in self.plan.nested:
+        if step.target not in self.plan.computed:
             return
-        if self.plan.is_wide_product(step):
+        if is_wide_product(step, self.target):
             self.terms[step.target] = Term("", 2 * self.target.widest)
         term = self.spelling.term(step)
         self.set_or_declare(step.target, self.spelling.fitted(term, self.bits_of(step.target)))
 
     def set_or_declare(self, variable: Variable, text: str) -> None:
         """Set a variable that is not there yet, or the one whose place it takes."""
-        if variable in self.plan.shared:
-            self.scope.lines.append(f"{self.term_of(variable).text} = {text};")
-        else:
+        if self.plan.has_its_own(variable):
             self.declare(variable, text)
+        else:
+            self.scope.lines.append(f"{self.terms[self.plan.holder(variable)].text} = {text};")
 
     def call(self, call: Call) -> None:
         """Write a call: one result is assigned, several are set through pointers."""
@@ -198,65 +202,56 @@ class Writer:
         if len(call.targets) == 1:
             self.set_or_declare(call.targets[0], f"{function}({', '.join(arguments)})")
             return
-        copies: list[tuple[Variable, Variable]] = []
+        copies: list[tuple[Variable, Term]] = []
         for target in call.targets:
-            place = target
-            if self.plan.variable(target) in self.plan.factors:  # no pointer goes to what is volatile
-                place = Variable(f"given {target.name}", -target.number, target.width)
+            holder = self.plan.holder(target)
+            if holder in self.plan.factors:  # no pointer goes to what is volatile
+                place = self.declared(f"given {target.name}", self.target.type_bits(target.width))
                 copies.append((target, place))
-            if place not in self.plan.shared:
-                self.declare(place)
-            arguments.append(f"&{self.term_of(place).text}")
+            else:
+                if holder == target:
+                    self.declare(target)
+                place = self.terms[holder]
+            arguments.append(f"&{place.text}")
         self.scope.lines.append(f"{function}({', '.join(arguments)});")
         for target, place in copies:
-            self.set_or_declare(target, self.spelling.assigned(place, self.bits_of(target)))
+            self.set_or_declare(target, self.spelling.fitted(place, self.bits_of(target)))
 
     def branch(self, statement: If) -> None:
         """Write an `if`; a side with nothing to say is left out."""
         condition = self.spelling.condition(statement.condition)
         for join in statement.joins:
-            if join.target not in self.plan.shared:
+            if self.plan.has_its_own(join.target):
                 self.declare(join.target)
-        sides = (
-            self.block(block, [(j.target, side) for j, side in arriving if side is not None])
-            for block, arriving in (
-                (statement.then, [(j, j.if_true) for j in statement.joins]),
-                (statement.otherwise, [(j, j.if_false) for j in statement.joins]),
-            )
-        )
-        then, otherwise = sides
+        then = self.block(statement.then, [(j.target, j.if_true) for j in statement.joins])
+        otherwise = self.block(statement.otherwise, [(j.target, j.if_false) for j in statement.joins])
         if not then:
             condition, then, otherwise = f"!({condition})", otherwise, []
-        self.braced(f"if ({condition})", then)
-        if otherwise:
-            self.scope.lines.pop()
-            self.braced("} else", otherwise)
-
-    def braced(self, heading: str, lines: Lines) -> None:
-        """Write a heading and lines in braces."""
-        self.scope.lines += [f"{heading} {{", *(INDENT + line for line in lines), "}"]
+        self.scope.lines += [f"if ({condition}) {{", *_indented(then)]
+        self.scope.lines += ["} else {", *_indented(otherwise), "}"] if otherwise else ["}"]
 
     def loop(self, loop: Loop) -> None:
         """Write a loop, counting down to zero."""
         for item in loop.carried:
-            if item.variable in self.plan.shared:
-                continue  # it goes on in the variable that holds what it begins with
-            self.declare(item.variable, self.spelling.assigned(item.initial, self.bits_of(item.variable)))
+            if self.plan.has_its_own(item.variable):  # or it goes on in the one of what it begins with
+                self.declare(item.variable, self.spelling.assigned(item.initial, self.bits_of(item.variable)))
         count = loop.count
-        width = count.bit_length() if isinstance(count, int) else count.width
-        rounds = Variable("rounds", -1, width)
-        first = str(count) if isinstance(count, int) else self.spelling.assigned(count, self.bits_of(rounds))
-        name = self.declare(rounds)
-        del self.terms[rounds]
-        following = [(item.variable, item.following) for item in loop.carried]
-        self.braced(f"for ({name} = {first}; {name} != 0; {name}--)", self.block(loop.body, following))
+        bits = self.target.type_bits(count.bit_length() if isinstance(count, int) else count.width)
+        first = str(count) if isinstance(count, int) else self.spelling.assigned(count, bits)
+        rounds = self.declared("rounds", bits).text
+        body = self.block(loop.body, [(item.variable, item.following) for item in loop.carried])
+        self.scope.lines.append(f"for ({rounds} = {first}; {rounds} != 0; {rounds}--) {{")
+        self.scope.lines += [*_indented(body), "}"]
 
     # -- assignments -------------------------------------------------------------------------------
 
     def set_at_once(self, assignments: Iterable[Assignment]) -> None:
         """Set variables from values that are all those of before."""
-        settled = [(self.plan.variable(variable), self.plan.of(value)) for variable, value in assignments]
-        waiting = [(variable, value) for variable, value in settled if self.plan.variable(value) != variable]
+        waiting: list[tuple[Variable, Operand | Term]] = [
+            (place, value)
+            for place, value in ((self.plan.holder(variable), value) for variable, value in assignments)
+            if value is not None and self.plan.of(value) != place
+        ]
         while waiting:
             free = [
                 one
@@ -268,22 +263,35 @@ class Writer:
                 self.set(*free[0])
             else:  # each is needed by another one: keep one aside
                 variable, value = waiting[0]
-                assert isinstance(variable, Variable)
-                aside = Variable(f"new {variable.name}", -variable.number, variable.width)
-                self.declare(aside, self.spelling.assigned(value, self.bits_of(aside)))
+                bits = self.target.type_bits(variable.width)
+                aside = self.declared(
+                    f"new {variable.name}", bits, self.spelling.fitted(self.term(value, bits), bits)
+                )
                 waiting[0] = (variable, aside)
 
-    def set(self, variable: Operand, value: Operand) -> None:
-        """Set one variable."""
-        term = self.term_of(variable)
-        self.scope.lines.append(f"{term.text} = {self.spelling.assigned(value, term.bits)};")
+    def set(self, variable: Variable, value: Operand | Term) -> None:
+        """Set a variable in C."""
+        place = self.terms[variable]
+        self.scope.lines.append(
+            f"{place.text} = {self.spelling.fitted(self.term(value, place.bits), place.bits)};"
+        )
 
-    def reads(self, operand: Operand, variable: Operand) -> bool:
-        """Whether writing an operand reads a variable."""
-        operand = self.plan.of(operand)
-        if operand in self.plan.nested:
-            return any(self.reads(inner, variable) for inner in self.plan.nested[operand].operands)
-        return self.plan.variable(operand) == variable
+    def term(self, value: Operand | Term, bits: int) -> Term:
+        """A value as a term."""
+        return value if isinstance(value, Term) else self.spelling.value(value, bits)
+
+    def reads(self, value: Operand | Term, variable: Variable) -> bool:
+        """Whether writing a value reads a variable in C."""
+        if isinstance(value, Term):
+            return False
+        written = self.plan.of(value)
+        if isinstance(written, Step):
+            return any(self.reads(inner, variable) for inner in written.operands)
+        return written == variable
+
+
+def _indented(lines: Lines) -> Lines:
+    return [INDENT + line for line in lines]
 
 
 def _declared(kind: str, names: list[str]) -> Lines:
