@@ -4,7 +4,8 @@ Reading order: grammar (what the form is), source (a routine's text), expression
 (what becomes of them, and where control flow meets), reader (how a routine becomes a form) and calling (how
 one that is called does), builder (how a step is added), words (what a routine's words become), finishing
 (what nobody uses goes), walking and rewriting (for whoever looks at all statements, or changes them), charges
-and counting, plausible (whether counts can be), printing; liveness and known_zeros for pricing.
+and counting, plausible (whether counts can be), printing; liveness and known_zeros for pricing; evened for
+whoever computes in one width at a time.
 
 How counting works. A kind of step says under which name and width it is counted, and which *feature* its cost
 may depend on (`routines.steps`). All statements of a *stretch* run or none does; an early return ends one in

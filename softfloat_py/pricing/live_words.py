@@ -133,8 +133,8 @@ def deciding_values(program: Program) -> frozenset[Variable]:
         used.update(used_by(statement))
         if isinstance(statement, If):
             deciding[statement.condition] += 1
-        elif isinstance(statement, Step) and statement.kind.name == "select":
-            deciding[statement.operands[0]] += 1
+        elif isinstance(statement, Step):
+            deciding.update(statement.operands[place] for place in statement.kind.conditions)
     return frozenset(
         value for value, times in deciding.items() if isinstance(value, Variable) and used[value] == times
     )

@@ -44,6 +44,7 @@ class Computed(Enum):
     RESULT = "width of the result"
     FIRST = "width of the first operand"
     WIDEST = "width of the widest operand"
+    OWN = "each operand in its own width"
 
 
 def _no_zeros(zeros: Ints, immediate: Immediate) -> int:
@@ -62,7 +63,8 @@ class StepKind:
     What is known of the result: `known_zeros(zeros, immediate)` of its lowest bits are zero where so many of
     the operands' are; it is at most `largest(values, immediate)` where the operands are at most these values,
     all ones where there is no such rule; `kept_beside_zeros` are the operands that it is where all others are
-    zero. Its bits come from those of the operands in `continues`, all of them where that is None.
+    zero. Its bits come from those of the operands in `continues`, all of them where that is None; those in
+    `conditions` are one bit wide and only decide.
 
     A kind is `commutative` if its two operands may change places, `bitwise` if each bit of the result comes
     from bits in the same place, `modular` if its lowest bits come from as many lowest bits of the operands,
@@ -83,6 +85,7 @@ class StepKind:
     largest: Callable[[Ints, Immediate], int] | None = None
     kept_beside_zeros: tuple[int, ...] = ()
     continues: tuple[int, ...] | None = None
+    conditions: tuple[int, ...] = ()
     commutative: bool = False
     bitwise: bool = False
     modular: bool = False
@@ -238,7 +241,8 @@ _ROWS = (
         "select", 3, "select", lambda w, n: max(w[1:]),
         lambda a, v, w, n: a.choose(v[0], v[1], v[2], max(w[1:])),
         condition=lambda v, w, n: w[0] == 1, condition_text="a condition must be one bit wide",
-        known_zeros=lambda z, n: min(z[1:]), largest=lambda v, n: max(v[1:]), continues=(1, 2), bitwise=True,
+        known_zeros=lambda z, n: min(z[1:]), largest=lambda v, n: max(v[1:]),
+        continues=(1, 2), conditions=(0,), bitwise=True,
     ),
     # -- the rest
     StepKind(
@@ -272,7 +276,7 @@ _ROWS = (
     ),
     StepKind(
         "join_words", 2, None, lambda w, n: w[0] + w[1],
-        lambda a, v, w, n: a.disjunction(v[0], a.raise_by(v[1], w[1], w[0])),
+        lambda a, v, w, n: a.disjunction(v[0], a.raise_by(v[1], w[1], w[0])), computed_in=Computed.OWN,
     ),
     StepKind(
         "load_at", 1, "load", _of_entry, lambda a, v, w, n: a.entry_at(n, v[0], w[0]),
@@ -282,15 +286,17 @@ _ROWS = (
     ),
     StepKind(
         "add_with_carry", 3, "add_with_carry", lambda w, n: max(w) + 1,
-        lambda a, v, w, n: a.add(a.add(v[0], v[1]), v[2]), kept_beside_zeros=(0, 1, 2),
+        lambda a, v, w, n: a.add(a.add(v[0], v[1]), v[2]),
+        computed_in=Computed.OWN, kept_beside_zeros=(0, 1, 2),
     ),
     StepKind(
         "subtract_with_borrow", 3, "subtract_with_borrow", lambda w, n: max(w) + 1,
         lambda a, v, w, n: a.subtract_wrapping(v[0], a.add(v[1], v[2]), max(w) + 1),
+        computed_in=Computed.OWN,
     ),
     StepKind(
         "shift_left_through_carry", 2, "shift_left_through_carry", lambda w, n: w[0] + 1,
-        lambda a, v, w, n: a.disjunction(a.raise_by(v[0], w[0], 1), v[1]),
+        lambda a, v, w, n: a.disjunction(a.raise_by(v[0], w[0], 1), v[1]), computed_in=Computed.OWN,
     ),
     StepKind(
         "shift_right_through_carry", 2, "shift_right_through_carry", lambda w, n: w[0] + 1,
@@ -298,6 +304,7 @@ _ROWS = (
             a.raise_by(a.lowest(v[0], 1), 1, w[0]),
             a.disjunction(a.raise_by(v[1], w[1], w[0] - 1), a.lower_by(v[0], w[0], 1)),
         ),
+        computed_in=Computed.OWN,
     ),
 )  # fmt: skip
 

@@ -73,7 +73,7 @@ def working_width(step: Step) -> int:
 def _width_of_values(step: Step) -> int:
     """The width that the row says, constants left aside."""
     match step.kind.computed_in:
-        case Computed.RESULT:
+        case Computed.RESULT | Computed.OWN:
             return step.target.width
         case Computed.FIRST if isinstance(step.immediate, Table):
             return min(step.operands[0].width, WIDEST_INDEX)
