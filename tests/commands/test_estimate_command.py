@@ -66,7 +66,9 @@ def test_deadline_marks_those_that_hold_it(drift: str, capsys: pytest.CaptureFix
     """Against a deadline, each CPU holds it, or has the slowest clock that would."""
     text = printed_by(capsys, "estimate", drift, "--deadline", "20us", "--clock", "48")
 
-    for line in text.split("\n\n")[1].splitlines()[1:]:
+    lines = text.split("\n\n")[1].splitlines()[1:]
+    assert len(cost_models()) == len(lines)
+    for line in lines:
         time, unit, held = re.findall(
             r"48 MHz +[\d ]+  ([\d. ]+) (µs|ms) +[\d.]+ %  +(yes|from [\d.]+ MHz)", line
         )[0]

@@ -70,6 +70,17 @@ def test_one_measurement_fits_one_figure() -> None:
     assert [0] == pytest.approx(list(found.residuals), abs=1)
 
 
+def test_calibrating_twice_finds_the_same() -> None:
+    """A calibration leaves nothing behind that another would find."""
+    measurements = measured(with_figures(0.21, 9.5), SUMS, RATIOS, SIGNS)
+    first, second = sf.calibrate(CPU, measurements), sf.calibrate(CPU, measurements)
+
+    assert {"moves_a_step": 0.21, "argument_passing": 9.5} == pytest.approx(first.figures)
+    assert first.figures == second.figures
+    assert first.residuals == second.residuals
+    assert measurements[0].cycles == pytest.approx(SUMS.estimate(second.model).cycles, abs=1)
+
+
 def test_equal_kernels_fit_one_figure() -> None:
     """The same work ten times over tells no more than once."""
     found = sf.calibrate(CPU, measured(with_figures(0.4, 9.5), RATIOS, tally_of(sf.division, 100)))

@@ -22,6 +22,7 @@ def unsupported(fmt: Format) -> list[int]:
 def test_unsupported_encodings_signal() -> None:
     """In the narrowest such format all of them are signalling NaNs, which arithmetic and comparing show."""
     one = reference.from_twin(NARROWEST, NARROWEST.bias << NARROWEST.trailing_bits)
+    assert 7 * 4 == len(unsupported(NARROWEST))  # fields that are not 0, and what may lie below the bit
     for bits in unsupported(NARROWEST):
         assert (1, 0) == run_plain(used("is_signaling", NARROWEST), Rounding.TIES_TO_EVEN, (bits,)).outcome
         for name in ("addition", "multiplication", "compare_quiet_equal"):
