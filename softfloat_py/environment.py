@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import threading
 from enum import IntEnum, IntFlag
+from functools import lru_cache
 from sys import modules
 from typing import Any
 from weakref import WeakKeyDictionary
@@ -79,6 +80,12 @@ class Flags(IntFlag):
 _ALL_FLAGS = sum(Flags)
 
 
+@lru_cache
+def _one_of_each(options: Options) -> Options:
+    """The options that were the first of their kind: what is made for some is looked up by their identity."""
+    return options
+
+
 class Environment:
     """One set of conventions, and the flags its operations have raised so far.
 
@@ -98,7 +105,7 @@ class Environment:
                 "use options with all_directions=True"
             )
         self.direction = int(rounding)
-        self.options = options
+        self.options = _one_of_each(options)
         self.raised = self.carried = 0
         self.ended, self.token = False, None
 

@@ -12,6 +12,7 @@ from fractions import Fraction
 from typing import TYPE_CHECKING, Any, ClassVar, Self
 
 from softfloat_py.errors import FormatError
+from softfloat_py.keeping import HashedOnce, hashed_once
 
 if TYPE_CHECKING:
     from random import Random
@@ -22,7 +23,7 @@ INTEGER_WIDTHS = range(8, 65)
 
 
 @dataclass(frozen=True, slots=True)
-class BinaryFormat:
+class BinaryFormat(HashedOnce):
     """A binary format of IEEE 754-2019, clause 3.4, with `exponent_bits` w and `precision` p.
 
     `precision` counts the leading bit of a significand. It is not stored, as the standard has it, so an
@@ -42,6 +43,8 @@ class BinaryFormat:
     precision: int
     explicit_leading_bit: bool = False
     has_infinity: bool = True
+
+    __hash__ = hashed_once
 
     def __post_init__(self) -> None:
         if not isinstance(self.name, str) or not self.name.strip():

@@ -90,6 +90,11 @@ class Use(Keeper):
         """A copy, or what another process reads, is again the one of its kind."""
         return _again, (self.operation.name, self.format, self.options, self.parameter)
 
+    @cached_property
+    def widths(self) -> tuple[int, ...]:
+        """The widths of the operands in bits."""
+        return tuple(self.call.widths[name] for name in self.operation.operands)
+
     @property
     def takes_direction(self) -> bool:
         """Whether its program has the rounding direction as its last parameter."""

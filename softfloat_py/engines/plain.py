@@ -136,9 +136,9 @@ class RecordLayout:
 @kept
 def compiled(program: Program) -> Plain:
     """The generated function of a program."""
-    writer = _Writer(program)
+    writer = _Recorder(program)
     source = writer.write()
-    names = {name: compiled(callee).run for callee, name in writer.called.items()}
+    names = functions_called_by(program)
     exec(compile(source, f"<plain {program.name}>", "exec"), names)
     return Plain(program, names["run"], source, writer.layout)
 
@@ -151,25 +151,125 @@ def deliver(task: Task, rows: Sequence[Row]) -> Delivered:
     return Delivered([outcome[:-1] for outcome in outcomes], bill_of(task.program).total(usage), usage)
 
 
-class _Writer:
-    """Writes one program as one function."""
+def names_of_callees(program: Program) -> dict[Program, str]:
+    """The names of the functions of the programs that one calls."""
+    return {callee: f"{callee.name}_{index}_" for index, callee in enumerate(program.callees)}
 
-    def __init__(self, program: Program) -> None:
-        self.program = program
-        self.bill = bill_of(program)
-        self.text = Text()
+
+def functions_called_by(program: Program) -> dict[str, Callable[..., Run]]:
+    """Those functions, by their names; each gives its record too."""
+    return {name: compiled(callee).run for callee, name in names_of_callees(program).items()}
+
+
+class Writer:
+    """Writes the body of a program, for a function that has the parameters in variables of their names.
+
+    `give` writes what is to be done with the results, as text, where the program returns; it must leave the
+    body.
+    """
+
+    def __init__(self, program: Program, text: Text, give: Callable[[list[str]], None]) -> None:
+        self.program, self.text, self.give = program, text, give
         self.uses = count_uses(program)
         self.expressions: dict[Variable, str] = {}
+        self.called = names_of_callees(program)
+
+    def body(self) -> None:
+        """Write the whole body."""
+        self.block(self.program.body)
+
+    def operand(self, operand: Operand) -> str:
+        """An operand as text."""
+        if isinstance(operand, Constant):
+            return str(operand)
+        return self.expressions.get(operand, name_of(operand))
+
+    def block(self, block: Block) -> None:
+        """Write a block."""
+        for statement in block.statements:
+            match statement:
+                case Step():
+                    self.step(statement)
+                case If():
+                    self.branch(statement)
+                case Loop():
+                    self.loop(statement)
+                case Call():
+                    self.call(statement)
+                case Return():
+                    self.give([self.operand(result) for result in statement.results])
+
+    def step(self, step: Step) -> None:
+        """Write a step, or keep its expression for the only place where it is used."""
+        operands = [self.operand(operand) for operand in step.operands]
+        expression = written(PYTHON, operands, step)
+        self.before_step(step, operands)
+        if self.uses[step.target] == 1 and len(expression) < LONGEST_NESTED:
+            self.expressions[step.target] = expression
+        else:
+            self.text.line(f"{name_of(step.target)} = {expression}")
+
+    def branch(self, statement: If) -> None:
+        """Write an `if`."""
+        with self.text.indented(f"if {self.operand(statement.condition)}:"):
+            self.taken(statement)
+            self.bring(statement, [join.if_true for join in statement.joins], statement.then)
+        if statement.otherwise.statements or any(join.if_false is not None for join in statement.joins):
+            with self.text.indented("else:"):
+                self.block(statement.otherwise)
+                self.bring(statement, [join.if_false for join in statement.joins], statement.otherwise)
+
+    def taken(self, statement: If) -> None:
+        """Write the first side of an `if`."""
+        self.block(statement.then)
+
+    def bring(self, statement: If, values: Sequence[Operand | None], side: Block) -> None:
+        """Write what a side brings along where control meets again."""
+        for join, value in zip(statement.joins, values, strict=True):
+            if value is not None and not side.returns:
+                self.text.line(f"{name_of(join.target)} = {self.operand(value)}")
+
+    def loop(self, loop: Loop) -> None:
+        """Write a loop."""
+        for item in loop.carried:
+            self.text.line(f"{name_of(item.variable)} = {self.operand(item.initial)}")
+        rounds = str(loop.count) if isinstance(loop.count, int) else self.operand(loop.count)
+        self.before_loop(loop, rounds)
+        with self.text.indented(f"for _ in range({rounds}):"):
+            self.block(loop.body)
+            targets = ", ".join(name_of(item.variable) for item in loop.carried)
+            values = ", ".join(self.operand(item.following) for item in loop.carried)
+            self.text.line(f"{targets} = {values}")
+
+    def call(self, call: Call) -> None:
+        """Write a call."""
+        targets = ", ".join(name_of(target) for target in call.targets)
+        operands = ", ".join(self.operand(operand) for operand in call.operands)
+        self.text.line(f"{targets}, record = {self.called[call.callee]}({operands})")
+
+    def before_step(self, step: Step, operands: Sequence[str]) -> None:
+        """Write what is to come before a step."""
+
+    def before_loop(self, loop: Loop, rounds: str) -> None:
+        """Write what is to come before a loop."""
+
+
+class _Recorder(Writer):
+    """Writes one program as one function, which returns its record as well."""
+
+    def __init__(self, program: Program) -> None:
+        super().__init__(program, Text(), self.give_with_record)
+        self.bill = bill_of(program)
         looped = _blocks_in_loops(program)
         in_loops = {s.then.number for block in looped for s in block.statements if isinstance(s, If)}
         self.loop_counters = tuple(sorted(in_loops | _bodies_of_variable_loops(program)))
         branches = [s.then.number for s in program.body.all_statements() if isinstance(s, If)]
         path = [number for number in branches if number not in self.loop_counters]
         self.path_bits = {number: 1 << index for index, number in enumerate(path)}
+        self.pending = 0  # path bits of the sides being written that the return in them will set
         self.measured = [_measured(site.step) for site in self.bill.sites]
         self.features = list(dict.fromkeys(self.measured))  # a feature that several steps share is noted once
         self.uses.update(variable for variable, bits in self.features if not bits)  # so that it has a name
-        self.called = {callee: f"{callee.name}_{index}_" for index, callee in enumerate(program.callees)}
         first = 1 + len(self.loop_counters)
         places = tuple(first + self.features.index(feature) for feature in self.measured)
         calls = tuple(first + len(self.features) + index for index in range(len(self.called)))
@@ -180,6 +280,7 @@ class _Writer:
             )
 
     def write(self) -> str:
+        """The text of the function."""
         parameters = ", ".join(name_of(parameter) for parameter in self.program.parameters)
         with self.text.indented(f"def run({parameters}):"):
             counters = [f"n{number}" for number in self.loop_counters]
@@ -189,96 +290,54 @@ class _Writer:
                 self.text.line(f"{' = '.join(started)} = 0")
             if self.called:
                 self.text.line(f"{' = '.join(map(_calls_of, self.called.values()))} = ()")
-            self.block(self.program.body, 0)
+            self.body()
         return self.text.render()
 
     def feature(self, variable: Variable, set_bits: bool) -> str:
         """The name under which a feature is kept: the variable's own, unless it is its set bits."""
         return f"bits_of_{name_of(variable)}" if set_bits else name_of(variable)
 
-    def operand(self, operand: Operand) -> str:
-        if isinstance(operand, Constant):
-            return str(operand)
-        return self.expressions.get(operand, name_of(operand))
-
-    def block(self, block: Block, pending: int) -> None:
-        """Write a block; `pending` are path bits that its return will set."""
-        if not block.statements:
-            return
-        for statement in block.statements:
-            match statement:
-                case Step():
-                    self.step(statement)
-                case If():
-                    self.branch(statement, pending)
-                case Loop():
-                    self.loop(statement)
-                case Call():
-                    self.call(statement)
-                case Return():
-                    self.give(statement, pending)
-
-    def call(self, call: Call) -> None:
-        function = self.called[call.callee]
-        targets = ", ".join(name_of(target) for target in call.targets)
-        operands = ", ".join(self.operand(operand) for operand in call.operands)
-        self.text.line(f"{targets}, record = {function}({operands})")
-        self.text.line(f"{_calls_of(function)} += (record,)")
-
-    def step(self, step: Step) -> None:
-        operands = [self.operand(operand) for operand in step.operands]
-        expression = written(PYTHON, operands, step)
+    def before_step(self, step: Step, operands: Sequence[str]) -> None:
+        """Note the set bits of an operand whose product costs by them."""
         if step.kind.feature is Feature.SET_BITS and isinstance(step.operands[1], Variable):
             self.text.line(f"{self.feature(step.operands[1], True)} = {operands[1]}.bit_count()")
-        if self.uses[step.target] == 1 and len(expression) < LONGEST_NESTED:
-            self.expressions[step.target] = expression
-        else:
-            self.text.line(f"{name_of(step.target)} = {expression}")
 
-    def branch(self, statement: If, pending: int) -> None:
-        then, otherwise = statement.then, statement.otherwise
+    def taken(self, statement: If) -> None:
+        """Note the way; a side that returns leaves that to its return."""
+        then = statement.then
         bit = self.path_bits.get(then.number, 0)
-        with self.text.indented(f"if {self.operand(statement.condition)}:"):
-            deferred = then.returns and bit
-            if bit and not deferred:
-                self.text.line(f"path |= {bit}")
-            elif not bit:
-                self.text.line(f"n{then.number} += 1")
-            self.block(then, pending | (bit if deferred else 0))
-            for join in statement.joins:
-                if join.if_true is not None and not then.returns:
-                    self.text.line(f"{name_of(join.target)} = {self.operand(join.if_true)}")
-        if otherwise.statements or any(join.if_false is not None for join in statement.joins):
-            with self.text.indented("else:"):
-                self.block(otherwise, pending)
-                for join in statement.joins:
-                    if join.if_false is not None and not otherwise.returns:
-                        self.text.line(f"{name_of(join.target)} = {self.operand(join.if_false)}")
+        outside = self.pending
+        if not bit:
+            self.text.line(f"n{then.number} += 1")
+        elif then.returns:
+            self.pending |= bit
+        else:
+            self.text.line(f"path |= {bit}")
+        self.block(then)
+        self.pending = outside
 
-    def loop(self, loop: Loop) -> None:
-        for item in loop.carried:
-            self.text.line(f"{name_of(item.variable)} = {self.operand(item.initial)}")
-        rounds = loop.count if isinstance(loop.count, int) else self.operand(loop.count)
+    def before_loop(self, loop: Loop, rounds: str) -> None:
+        """Note the rounds of a loop of variable length."""
         if not isinstance(loop.count, int):
             self.text.line(f"n{loop.body.number} += {rounds}")
-        with self.text.indented(f"for _ in range({rounds}):"):
-            self.block(loop.body, 0)
-            targets = ", ".join(name_of(item.variable) for item in loop.carried)
-            values = ", ".join(self.operand(item.following) for item in loop.carried)
-            self.text.line(f"{targets} = {values}")
 
-    def give(self, statement: Return, pending: int) -> None:
+    def call(self, call: Call) -> None:
+        """Keep the record of the call."""
+        super().call(call)
+        self.text.line(f"{_calls_of(self.called[call.callee])} += (record,)")
+
+    def give_with_record(self, results: list[str]) -> None:
+        """Return the results, and the record."""
         path = "path" if self.path_bits else "0"
-        if pending:
-            path = f"{path} | {pending}"
+        if self.pending:
+            path = f"{path} | {self.pending}"
         record = [
             path,
             *(f"n{number}" for number in self.loop_counters),
             *(self.feature(*f) for f in self.features),
             *map(_calls_of, self.called.values()),
         ]
-        results = ", ".join(self.operand(result) for result in statement.results)
-        self.text.line(f"return {results}, ({', '.join(record)},)")
+        self.text.line(f"return {', '.join(results)}, ({', '.join(record)},)")
 
 
 def _measured(step: Step) -> tuple[Variable, bool]:

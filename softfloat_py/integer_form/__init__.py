@@ -12,7 +12,7 @@ may depend on (`routines.steps`). All statements of a *stretch* run or none does
 the middle of a block. What a run of each has to pay is a list of *charges*, and their sum the *bill* of a
 program. A step whose feature only a run knows is a *site*. So a run is described by how often each stretch
 ran and which features each site met, its *usage*, and steps follow from that by the bill. The plain engine
-leaves a small record to be turned into a usage later; the array engine adds up masks and histograms. The
+leaves a small record that is turned into a usage; the array engine adds up masks and histograms. The
 stepwise engine shares none of this: it counts each step where it happens, and tests hold the others to it.
 
 A routine is written out where another calls it, unless it is `called`: then it is a program of its own, whose

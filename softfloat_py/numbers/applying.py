@@ -8,22 +8,22 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Callable
-from dataclasses import dataclass
-from functools import reduce
-from operator import or_
+from collections.abc import Callable, Sequence
+from functools import cache
+from itertools import chain
 from pathlib import Path
 from types import FrameType
 from typing import TYPE_CHECKING, Any, TypeVar
 
-from softfloat_py.engines import plain
-from softfloat_py.environment import current, raise_flags
+from softfloat_py.environment import Environment, current, raise_flags
 from softfloat_py.keeping import kept
-from softfloat_py.numbers.births import note_birth, special_results
+from softfloat_py.numbers.births import note_birth
+from softfloat_py.numbers.gates import gate_of
 from softfloat_py.numbers.value_system import ValueSystem
 from softfloat_py.operations import Operation
+from softfloat_py.tally.logs import Log
 from softfloat_py.tally.notes import THREAD
-from softfloat_py.tally.tally import COUNTING, Line, counting_now
+from softfloat_py.tally.tally import COUNTING, Line, Tally, counting_now
 from softfloat_py.uses import Use, use_of
 
 if TYPE_CHECKING:
@@ -37,34 +37,8 @@ PACKAGE = str(Path(__file__).parent.parent) + os.sep
 # Where the code of others lies: Python's own and that of installed packages.
 INSTALLED = str(Path(os.__file__).parent) + os.sep, "site-packages", "dist-packages"
 # Below so many elements, one by one through the plain engine is quicker than the array engine's fixed cost.
-FEW = 128
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Ready:
-    """A use ready to run on ints.
-
-    `run` takes the operands, and the direction if `directed`; it gives so many `results`, the flags if
-    `flagged`, and the record of the run. A NaN or an infinity is a result whose magnitude, which is
-    `result & magnitude`, is `special` or more.
-    """
-
-    use: Use
-    run: Callable[..., Any]
-    directed: bool
-    flagged: bool
-    results: int
-    magnitude: int
-    special: int
-
-
-@kept
-def ready(use: Use) -> Ready:
-    """A use on the plain engine."""
-    run = plain.compiled(use.program).run
-    return Ready(
-        use, run, use.takes_direction, use.options.flags, use.operation.results, *special_results(use)
-    )
+FEW = 160
+WORD = 64  # bits of the widest element that the array engine computes with as one
 
 
 def apply(operation: Operation, fmt: ValueSystem, bits: tuple[int, ...], parameter: Any = None) -> Any:
@@ -73,21 +47,20 @@ def apply(operation: Operation, fmt: ValueSystem, bits: tuple[int, ...], paramet
     Raises flags in the current environment and notes the run in the tally that is counting.
     """
     environment = current.conventions()
-    prepared = ready(use_of(operation, fmt, environment.options, parameter))
-    run = prepared.run
-    outcome = run(*bits, environment.direction) if prepared.directed else run(*bits)
-    results = prepared.results
-    if prepared.flagged and outcome[results]:
-        raise_flags(environment, outcome[results])
+    use = use_of(operation, fmt, environment.options, parameter)
+    gate = gate_of(use)
+    result, raised = gate.once(*bits, environment.direction)
+    if raised:
+        raise_flags(environment, raised)
     tally = counting_now.get()
     if tally is not None:
-        frame = user_frame()
-        tally.note_runs(prepared.use, [outcome[-1]], frame)
-        if outcome[0] & prepared.magnitude >= prepared.special:
-            note_birth(tally, prepared.use, Line.of(frame), bits, outcome[0])
+        log = tally.log_at(use, environment.direction if gate.directed else 0, user_frame())
+        tally.note_runs(log, bits)
+        if gate.may_bear(raised):
+            _note_births(tally, log, (bits,), (result,))
     elif COUNTING:
         note_uncounted(1)
-    return outcome[0] if results == 1 else outcome[:results]
+    return result
 
 
 def apply_in_turn(
@@ -98,31 +71,47 @@ def apply_in_turn(
     As `apply` for each call, except that flags and runs are passed on together at the end, from one line.
     """
     environment = current.conventions()
-    prepared = ready(use_of(operation, fmt, environment.options, parameter))
-    run, direction = prepared.run, (environment.direction,) if prepared.directed else ()
-    results, magnitude, special = prepared.results, prepared.magnitude, prepared.special
-    outcomes: list[tuple[Any, ...]] = []
-    specials: list[tuple[tuple[int, ...], int]] = []
+    use = use_of(operation, fmt, environment.options, parameter)
+    once, direction, raised = gate_of(use).once, environment.direction, 0
+    calls: list[tuple[int, ...]] = []
+    results: list[Any] = []
 
     def call(*bits: int) -> Any:
-        outcome = run(*bits, *direction)
-        outcomes.append(outcome)
-        if outcome[0] & magnitude >= special:
-            specials.append((bits, outcome[0]))
-        return outcome[0] if results == 1 else outcome[:results]
+        nonlocal raised
+        result, flags = once(*bits, direction)
+        raised |= flags
+        calls.append(bits)
+        results.append(result)
+        return result
 
-    result = compute(call)
-    if prepared.flagged:
-        raise_flags(environment, reduce(or_, (outcome[results] for outcome in outcomes), 0))
+    computed = compute(call)
+    raise_flags(environment, raised)
+    _note_all(use, environment, calls, results, raised)
+    return computed
+
+
+def _note_all(
+    use: Use, environment: Environment, calls: Sequence[tuple[int, ...]], results: Sequence[Any], raised: int
+) -> None:
+    """Note runs that one line started, by their operands, and what was born in them."""
     tally = counting_now.get()
-    if tally is not None:
-        frame = user_frame()
-        tally.note_runs(prepared.use, (outcome[-1] for outcome in outcomes), frame)
-        for operands, born in specials:
-            note_birth(tally, prepared.use, Line.of(frame), operands, born)
+    if tally is not None and calls:
+        gate = gate_of(use)
+        log = tally.log_at(use, environment.direction if gate.directed else 0, user_frame())
+        tally.note_runs(log, chain.from_iterable(calls))
+        if gate.may_bear(raised):
+            _note_births(tally, log, calls, results)
     elif COUNTING:
-        note_uncounted(len(outcomes))
-    return result
+        note_uncounted(len(calls))
+
+
+def _note_births(tally: Tally, log: Log, calls: Sequence[tuple[int, ...]], results: Sequence[Any]) -> None:
+    """Note the NaNs and infinities among results that come of operands that are none."""
+    gate = gate_of(log.use)
+    for bits, result in zip(calls, results, strict=True):
+        first = result[0] if gate.several else result
+        if first & gate.magnitude >= gate.special:
+            note_birth(tally, log.use, log.line, bits, first)
 
 
 def apply_arrays(
@@ -133,50 +122,57 @@ def apply_arrays(
     A result's dtype is the smallest unsigned one that holds it (bool for a truth), or that of
     `array_words.storage_of` beyond 64 bits.
     """
-    from softfloat_py.engines import arrays
-    from softfloat_py.engines.arrays import words as array_words
-    from softfloat_py.numbers.array_births import may_be_born, note_births, watched_for
-
+    arrays, words, births = _of_arrays()
     environment = current.conventions()
     use = use_of(operation, fmt, environment.options, parameter)
-    program = use.program
-    operands = array_words.aligned(bits, (operand.width for operand in program.operands))
-    tally = counting_now.get()
-    counting = tally is not None
-    if operands[0].size < FEW or (tally is not None and tally.each_call):
-        return _apply_one_by_one(operation, fmt, operands, parameter, program.result_widths)
-    watched = watched_for(use) if counting else None
-    compiled = arrays.compiled(program)
-    outcome = compiled.run(operands, environment.direction, keep_counts=counting, watched=watched)
+    operands = words.aligned(bits, use.widths)
+    size, tally = operands[0].size, counting_now.get()
+    if size < _few(use) or (tally is not None and tally.each_call):
+        return _apply_one_by_one(use, environment, operands)
+    watched = births.watched_for(use) if tally is not None else None
+    outcome = arrays.compiled(use.program).run_aligned(
+        operands, environment.direction, keep_counts=tally is not None, watched=watched
+    )
     raise_flags(environment, outcome.flags)
-    if tally is not None and outcome.usage is not None:
+    if tally is not None:
         line = Line.of(user_frame())
         tally.note_usage(use, outcome.usage, line)
-        if may_be_born(use, outcome):
-            note_births(tally, use, line, operands, outcome.results[0])
+        if births.may_be_born(use, outcome):
+            births.note_births(tally, use, line, operands, outcome.results[0])
     elif COUNTING:
-        note_uncounted(operands[0].size)
-    return outcome.results[0] if operation.results == 1 else outcome.results
+        note_uncounted(size)
+    return outcome.results[0] if len(outcome.results) == 1 else outcome.results
 
 
-def _apply_one_by_one(
-    operation: Operation,
-    fmt: ValueSystem,
-    operands: tuple[NDArray[Any], ...],
-    parameter: Any,
-    widths: tuple[int, ...],
-) -> Any:
+def _apply_one_by_one(use: Use, environment: Environment, operands: Sequence[NDArray[Any]]) -> Any:
     """As `apply_arrays`, element by element."""
-    from softfloat_py.engines.arrays.words import from_ints, to_ints
+    _, words, _ = _of_arrays()
+    elements, shape = [words.to_ints(operand) for operand in operands], operands[0].shape
+    results, raised = gate_of(use).each(*elements, environment.direction)
+    raise_flags(environment, raised)
+    _note_all(use, environment, list(zip(*elements, strict=True)), results, raised)
+    widths, several = use.program.result_widths, use.operation.results
+    if several == 1:
+        return words.from_ints(results, widths[0]).reshape(shape)
+    parts = list(zip(*results, strict=True)) or [()] * several
+    return tuple(words.from_ints(parts[place], widths[place]).reshape(shape) for place in range(several))
 
-    elements, shape = [to_ints(operand) for operand in operands], operands[0].shape
-    delivered = apply_in_turn(operation, fmt, lambda call: list(map(call, *elements)), parameter)
-    if operation.results == 1:
-        return from_ints(delivered, widths[0]).reshape(shape)
-    return tuple(
-        from_ints([values[place] for values in delivered], widths[place]).reshape(shape)
-        for place in range(operation.results)
-    )
+
+@kept
+def _few(use: Use) -> int:
+    """FEW, and half of that for the loops of a routine whose values fit one element of an array."""
+    has_loop = any(True for _ in use.program.body.all_loops())
+    return FEW // 2 if has_loop and max(use.widths) <= WORD else FEW
+
+
+@cache
+def _of_arrays() -> tuple[Any, Any, Any]:
+    """The modules that arrays need: imported, with numpy, when there is the first one."""
+    from softfloat_py.engines import arrays
+    from softfloat_py.engines.arrays import words
+    from softfloat_py.numbers import array_births
+
+    return arrays, words, array_births
 
 
 class _Ours(dict[str, bool]):
@@ -188,6 +184,11 @@ class _Ours(dict[str, bool]):
 
 
 _ours = _Ours()
+
+
+def is_users(frame: FrameType) -> bool:
+    """Whether a frame is not this library's."""
+    return not _ours[frame.f_code.co_filename]
 
 
 def user_frame() -> FrameType:

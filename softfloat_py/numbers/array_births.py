@@ -10,12 +10,13 @@ from numpy.typing import NDArray
 
 from softfloat_py.engines import arrays
 from softfloat_py.engines.arrays.words import WORD, int_of, words_of
-from softfloat_py.environment import Flags
 from softfloat_py.keeping import kept
 from softfloat_py.number_systems import NumberSystem
 from softfloat_py.numbers.births import (
     NOTHING,
+    TELLING,
     Special,
+    flags_tell,
     note_at,
     numbers_among,
     special_results,
@@ -23,10 +24,6 @@ from softfloat_py.numbers.births import (
 from softfloat_py.operations import OPERATIONS
 from softfloat_py.tally.tally import Line, Tally
 from softfloat_py.uses import Use, use_of
-
-# What raises none of the flags that come with a special result of finite operands.
-SILENT = ("next_up", "next_down")
-TELLING = int(Flags.INVALID_OPERATION | Flags.DIVISION_BY_ZERO | Flags.OVERFLOW)
 
 
 class SpecialResults:
@@ -63,16 +60,12 @@ def special_array_results(use: Use) -> SpecialResults | None:
 
 def watched_for(use: Use) -> SpecialResults | None:
     """What a run has to look for; None where nothing can be born, or where the flags will tell."""
-    return None if _flags_tell(use) else special_array_results(use)
+    return None if flags_tell(use) else special_array_results(use)
 
 
 def may_be_born(use: Use, outcome: arrays.Outcome) -> bool:
     """Whether a run may have special results of operands that are none."""
-    return outcome.reached or (_flags_tell(use) and bool(outcome.flags & TELLING))
-
-
-def _flags_tell(use: Use) -> bool:
-    return use.options.flags and use.operation.name not in SILENT
+    return outcome.reached or (flags_tell(use) and bool(outcome.flags & TELLING))
 
 
 def note_births(

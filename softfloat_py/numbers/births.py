@@ -12,6 +12,7 @@ from collections.abc import Sequence
 from functools import cache
 from typing import NamedTuple, cast
 
+from softfloat_py.environment import Flags
 from softfloat_py.keeping import kept
 from softfloat_py.numbers.value_system import ValueSystem
 from softfloat_py.operations import Operation
@@ -20,6 +21,9 @@ from softfloat_py.uses import Use
 
 # Sign operations, minimum and maximum deliver an operand, or that with another sign.
 BEARING_NOTHING = ("5.5.1", "9.6")
+# What raises none of the flags that come with a special result of finite operands.
+SILENT = ("next_up", "next_down")
+TELLING = int(Flags.INVALID_OPERATION | Flags.DIVISION_BY_ZERO | Flags.OVERFLOW)
 
 
 class Special(NamedTuple):
@@ -39,6 +43,11 @@ def special_results(use: Use) -> Special:
     if delivered is None or use.operation.clause in BEARING_NOTHING:
         return NOTHING
     return Special(*delivered.special_magnitudes)
+
+
+def flags_tell(use: Use) -> bool:
+    """Whether no special result comes of finite operands without a flag of those TELLING of it."""
+    return use.options.flags and use.operation.name not in SILENT
 
 
 def note_birth(tally: Tally, use: Use, line: Line, operands: Sequence[int], result: int) -> None:

@@ -9,7 +9,6 @@ from softfloat_py.environment import Rounding, current, environment
 from softfloat_py.errors import OperandError
 from softfloat_py.numbers.constants import refusal
 from softfloat_py.numbers.emulated import Emulated
-from softfloat_py.numbers.number import Number
 from softfloat_py.numbers.operands import bits_beside
 from softfloat_py.numbers.value_system import ValueSystem
 from softfloat_py.operations import Operation
@@ -28,7 +27,7 @@ def format_among(operation: Operation, *values: Any) -> ValueSystem:
 
 def encodings_of(operation: Operation, fmt: ValueSystem, value: Any) -> Any:
     """The encodings of an emulated value of a format, or of a constant beside it."""
-    if type(value) is Number and value._format is fmt:
+    if isinstance(value, Emulated) and value._format is fmt:
         return value._bits
     bits = bits_beside(fmt, value, operation.name)
     if bits is NotImplemented:

@@ -11,6 +11,7 @@ from typing import Any, TypeAlias
 from softfloat_py.environment import Rounding, current
 from softfloat_py.errors import OperandError
 from softfloat_py.numbers.value_system import ValueSystem
+from softfloat_py.options import Options
 
 # A constant of the program, as Python has it.
 Constant: TypeAlias = int | float | Fraction
@@ -64,8 +65,8 @@ def with_ratio(value: Any) -> Any:
 
 
 @lru_cache(maxsize=4096)
-def _nonzero_constant(fmt: ValueSystem, kind: Hashable, value: Any, direction: int, saturate: bool) -> int:
-    return fmt.encode(value, Rounding(direction))[0]
+def _nonzero_constant(fmt: ValueSystem, kind: Hashable, value: Any, direction: int, options: Options) -> int:
+    return fmt.encode(value, Rounding(direction), options=options)[0]
 
 
 def constant(fmt: ValueSystem, value: Any) -> int:
@@ -79,4 +80,4 @@ def constant(fmt: ValueSystem, value: Any) -> int:
     if value == 0:
         return fmt.encode(value)[0]
     environment = current.conventions()
-    return _nonzero_constant(fmt, kind, value, environment.direction, environment.options.saturate)
+    return _nonzero_constant(fmt, kind, value, environment.direction, environment.options)

@@ -25,11 +25,13 @@ from softfloat_py.routines.rounding import round_to_format
 SATURATING = Options(saturate=True)
 
 
-def encode(fmt: BinaryFormat, value: Any, rounding: Rounding | None = None) -> tuple[int, Flags]:
+def encode(
+    fmt: BinaryFormat, value: Any, rounding: Rounding | None = None, *, options: Options | None = None
+) -> tuple[int, Flags]:
     """The encoding of a Python or numpy number, correctly rounded, and the flags that raised.
 
-    `rounding` defaults to the current environment's direction. A NaN becomes the canonical one. Raises
-    OperandError for anything but a real number.
+    `rounding` and `options` default to those of the current environment. A NaN becomes the canonical one.
+    Raises OperandError for anything but a real number.
 
     >>> from softfloat_py.numbers.formats import binary32
     >>> hex(encode(binary32, 1.5)[0])
@@ -40,7 +42,7 @@ def encode(fmt: BinaryFormat, value: Any, rounding: Rounding | None = None) -> t
     value = with_ratio(value)
     if value != value:
         return fmt.quiet_nan, Flags.NONE
-    saturate = current.get().options.saturate
+    saturate = (current.get().options if options is None else options).saturate
     negative = value < 0 or (value == 0 and not isinstance(value, Rational) and math.copysign(1, value) < 0)
     if value in (math.inf, -math.inf):
         limit = fmt.largest_finite if saturate else fmt.first_special

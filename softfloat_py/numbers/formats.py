@@ -15,6 +15,7 @@ from softfloat_py.formats import NAMED_FORMATS, BinaryFormat
 from softfloat_py.numbers import encoding
 from softfloat_py.numbers.leading_bit import to_twin
 from softfloat_py.numbers.making import MakesValues
+from softfloat_py.options import Options
 from softfloat_py.suggestions import nearest_names
 
 if TYPE_CHECKING:
@@ -71,12 +72,14 @@ class Format(BinaryFormat, MakesValues):
 
     # -- constants of the program ------------------------------------------------------------------------
 
-    def encode(self, value: Any, rounding: Rounding | None = None) -> tuple[int, Flags]:
+    def encode(
+        self, value: Any, rounding: Rounding | None = None, *, options: Options | None = None
+    ) -> tuple[int, Flags]:
         """Encoding of an int, float, Fraction or numpy scalar, correctly rounded, and the flags raised.
 
-        `rounding` defaults to the current environment's direction.
+        `rounding` and `options`, of which only `saturate` matters, default to those of the environment.
         """
-        return encoding.encode(self, value, rounding)
+        return encoding.encode(self, value, rounding, options=options)
 
     def encode_host_array(self, values: NDArray[Any]) -> NDArray[Any]:
         """Encodings of a host array of floats or integers; of the same ml_dtypes format, its own bits."""

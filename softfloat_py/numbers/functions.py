@@ -8,10 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from inspect import cleandoc
+from sys import _getframe
 from typing import TYPE_CHECKING, Any, Protocol, TypeVar, overload
 
 from softfloat_py.environment import Rounding
 from softfloat_py.errors import OperandError
+from softfloat_py.numbers.applying import is_users
 from softfloat_py.numbers.calling import encodings_of, format_among, rounding_towards
 from softfloat_py.numbers.constants import Constant
 from softfloat_py.numbers.emulated import Emulated
@@ -173,22 +175,30 @@ class Comparison(Protocol):
 def _function(name: str) -> Any:
     """The function of a row of the table."""
     operation = OPERATIONS[name]
+    operator = operation.operator
 
     def evaluate(*values: Any) -> Any:
         fmt = format_among(operation, *values)
         return combined(operation, fmt, tuple([encodings_of(operation, fmt, value) for value in values]))
 
+    def evaluate_both(x: Any, y: Any) -> Any:
+        """As `evaluate`; two numbers of one format, called by the user, have it done by their operator."""
+        numbers = type(x)
+        if operator is not None and numbers is type(y) and isinstance(x, Number) and is_users(_getframe(2)):
+            return getattr(numbers, operator)(x, y, level=3)
+        return evaluate(x, y)
+
     def unary(x: Any) -> Any:
         return evaluate(x)
 
     def binary(x: Any, y: Any) -> Any:
-        return evaluate(x, y)
+        return evaluate_both(x, y)
 
     def rounded_unary(x: Any, *, rounding: Rounding | None = None) -> Any:
         return evaluate(x) if rounding is None else rounding_towards(rounding, lambda: evaluate(x))
 
     def rounded_binary(x: Any, y: Any, *, rounding: Rounding | None = None) -> Any:
-        return evaluate(x, y) if rounding is None else rounding_towards(rounding, lambda: evaluate(x, y))
+        return evaluate_both(x, y) if rounding is None else rounding_towards(rounding, lambda: evaluate(x, y))
 
     def rounded_ternary(x: Any, y: Any, z: Any, *, rounding: Rounding | None = None) -> Any:
         if rounding is None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import lru_cache
 from typing import TYPE_CHECKING, Any, Self
 
 from softfloat_py.errors import MixedFormatsError, NotEmulatedError
@@ -11,12 +12,14 @@ from softfloat_py.numbers.composed_operators import install_composed_operators
 from softfloat_py.numbers.constants import Constant, constant, is_real, refusal
 from softfloat_py.numbers.emulated import Emulated
 from softfloat_py.numbers.integer_data import variable_for
-from softfloat_py.numbers.operands import combined, install_operators, number_operator
+from softfloat_py.numbers.operands import combined, install_operators
+from softfloat_py.numbers.operators import number_operator
 from softfloat_py.numbers.value_system import ValueSystem
 from softfloat_py.operations import OPERATIONS
 
 IS_NOT_ZERO, TO_INTEGER = OPERATIONS["compare_quiet_not_equal"], OPERATIONS["convert_to_integer"]
 TRUNCATION = OPERATIONS["convert_to_integer_toward_zero"]
+CLASSES = 256  # formats whose numbers have operators at hand
 
 
 class Number(Emulated):
@@ -69,9 +72,8 @@ class Number(Emulated):
     @classmethod
     def _of(cls, fmt: ValueSystem, bits: int) -> Number:
         """The door without a check."""
-        number = object.__new__(cls)
+        number = numbers_of(fmt)()
         number._bits = bits
-        number._format = fmt
         return number
 
     @property
@@ -226,5 +228,12 @@ class Number(Emulated):
         def __abs__(self) -> Number: ...
 
 
-install_operators(Number, number_operator(Number))
+@lru_cache(CLASSES)
+def numbers_of(fmt: ValueSystem) -> type[Number]:
+    """The class of the numbers of one format, which gets operators of its own; to users it is Number."""
+    names = {"__slots__": (), "__module__": Number.__module__, "__doc__": Number.__doc__}
+    return type("Number", (Number,), {**names, "_format": fmt, "_operators": {}})
+
+
+install_operators(Number, number_operator)
 install_composed_operators(Number)

@@ -15,31 +15,21 @@ from decimal import Decimal
 from types import FrameType
 from typing import Any, NoReturn
 
-from softfloat_py.environment import OUTSIDE, current, default_environment
 from softfloat_py.errors import HostFloatError, MixedFormatsError, NotEmulatedError, OperandError
 from softfloat_py.formats import IntegerFormat
-from softfloat_py.numbers.applying import (
-    Ready,
-    apply,
-    apply_arrays,
-    note_operand,
-    note_uncounted,
-    ready,
-)
-from softfloat_py.numbers.births import note_birth
+from softfloat_py.numbers.applying import apply, apply_arrays, note_operand
 from softfloat_py.numbers.constants import constant, is_real, refusal
 from softfloat_py.numbers.emulated import Composite, Emulated
 from softfloat_py.numbers.integer_data import is_in_kernel, is_numpy_integer, kind_of
 from softfloat_py.numbers.value_system import ValueSystem
 from softfloat_py.operations import OPERATIONS, Operation, Result
 from softfloat_py.routines.sign_and_class import FloatClass
-from softfloat_py.tally.tally import COUNTING, counting_now
-from softfloat_py.uses import INTEGER_BITS, Use, use_of
+from softfloat_py.tally.tally import counting_now
+from softfloat_py.uses import INTEGER_BITS
 
 # Looking up a member takes longer than comparing with it.
 _NUMBER, _TRUTH, _PAIR = Result.NUMBER, Result.TRUTH, Result.PAIR
 FROM_INTEGER = OPERATIONS["convert_from_integer"]
-EQUALITY = ("__eq__", "__ne__")
 REFUSED = (bool, complex, str, bytes, Decimal, list, tuple)
 # Python's functions of a number that give an int; a Number has them, an array has not.
 TO_INT = {
@@ -168,20 +158,25 @@ def converted_integers(fmt: ValueSystem, value: Any) -> Any:
     return combined(FROM_INTEGER, fmt, (value.view(np.ndarray).astype("i8").view("u8") & mask,), integer)
 
 
-def install_operators(cls: type, binary: Callable[[Operation, bool], Callable[..., Any]]) -> None:
+def install_operators(cls: type, make: Callable[[Operation, bool], Callable[..., Any]]) -> None:
     """Give a class the operators of the table.
 
-    `binary` makes an operator of two operands from an operation, and its reflected form if told so.
+    `make` makes an operator from an operation, and its reflected form if told so.
     """
     for operation in OPERATIONS.values():
-        name = operation.operator
-        if name is not None and operation.arity == 1:
-            setattr(cls, name, _named(_unary_operator(operation), name, operation))
-        elif name is not None:
-            setattr(cls, name, _named(binary(operation, False), name, operation))
-            if operation.result is Result.NUMBER:
-                reflected = f"__r{name[2:]}"
-                setattr(cls, reflected, _named(binary(operation, True), reflected, operation))
+        for swapped in (False, True):
+            name = operator_name(operation, swapped)
+            if name is not None:
+                setattr(cls, name, named(make(operation, swapped), name, operation))
+
+
+def operator_name(operation: Operation, swapped: bool) -> str | None:
+    """The name of Python's method for an operation, or of its reflected form; None where there is none."""
+    name = operation.operator
+    if name is None or not swapped:
+        return name
+    reflects = operation.arity == 2 and operation.result is Result.NUMBER
+    return f"__r{name[2:]}" if reflects else None
 
 
 def refuse_operators(cls: type, refused: Mapping[str, tuple[str, str]]) -> None:
@@ -190,8 +185,9 @@ def refuse_operators(cls: type, refused: Mapping[str, tuple[str, str]]) -> None:
         setattr(cls, name, _refusal(sign, nearest))
 
 
-def _named(function: Callable[..., Any], name: str, operation: Operation) -> Callable[..., Any]:
-    function.__name__ = name
+def named(function: Callable[..., Any], name: str, operation: Operation) -> Callable[..., Any]:
+    """A function as the operator of this name."""
+    function.__name__ = function.__qualname__ = name
     function.__doc__ = f"The operation {operation.name} ({operation.source})."
     return function
 
@@ -210,6 +206,8 @@ def as_data(fmt: ValueSystem, value: Any, frame: FrameType) -> Any:
 
 def array_operator(operation: Operation, swapped: bool) -> Callable[..., Any]:
     """An operator of arrays or, `swapped`, its reflected form."""
+    if operation.arity == 1:
+        return _unary_operator(operation)
 
     def operator(self: Emulated, other: Any) -> Any:
         other = as_data(self._format, other, sys._getframe(1))
@@ -221,84 +219,6 @@ def array_operator(operation: Operation, swapped: bool) -> Callable[..., Any]:
         return combined(operation, self._format, (y, x) if swapped else (x, y))
 
     return operator
-
-
-def number_operator(number: type[Emulated]) -> Callable[[Operation, bool], Callable[..., Any]]:
-    """As `array_operator`, for the class of numbers.
-
-    A kernel spends its time here. So two numbers of one format, and a float beside one, take short ways. And
-    the operator does by itself what `apply` does for everybody, prepared for the last format and options.
-    """
-    environment_here, tally_here, frame_of = current.variable.get, counting_now.variable.get, sys._getframe
-
-    def binary(operation: Operation, swapped: bool) -> Callable[..., Any]:
-        use: Use | None = None
-        prepared: Ready
-        truth = operation.result is Result.TRUTH
-        lenient = operation.operator in EQUALITY
-
-        def operator(self: Emulated, other: Any) -> Any:
-            nonlocal use, prepared
-            fmt: Any = self._format
-            host = None
-            if type(other) is number and other._format is fmt:
-                x, y = self._bits, other._bits
-            else:
-                if type(other) is float:
-                    beside = constant(fmt, other)
-                else:
-                    if type(other) is int and is_in_kernel(frame_of(1)):
-                        other = converted_integers(fmt, other)
-                    beside = bits_beside(fmt, other, operation.name, lenient)
-                x, y = (beside, self._bits) if swapped else (self._bits, beside)
-                if type(beside) is not int:
-                    return beside if beside is NotImplemented else combined(operation, fmt, (x, y))
-                host = other
-            environment = environment_here()
-            if environment is None:
-                environment = OUTSIDE
-            elif environment.ended:
-                environment = current.conventions()
-            if use is None or use.format is not fmt or use.options is not environment.options:
-                use = use_of(operation, fmt, environment.options)
-                prepared = ready(use)
-            run = prepared.run
-            outcome = run(x, y, environment.direction) if prepared.directed else run(x, y)
-            if prepared.flagged:
-                bits, raised, record = outcome
-                if raised:
-                    if environment is OUTSIDE:
-                        default_environment().raised |= raised
-                    else:
-                        environment.raised |= raised
-            else:
-                bits, record = outcome
-            tally = tally_here()
-            if tally is not None and tally.ended:
-                tally = counting_now.get()
-            if tally is not None:
-                frame = frame_of(1)
-                records = tally.places.get((use, id(frame.f_code), frame.f_lasti))
-                if records is None:
-                    records = tally.records_at(use, frame)
-                records[record] += 1
-                if host is not None and host is not records.host:
-                    records.host = host
-                    tally.notes.operand(host, frame)
-                if bits & prepared.magnitude >= prepared.special:
-                    note_birth(tally, use, records.line, (x, y), bits)
-            elif COUNTING:
-                note_uncounted(1)
-            if truth:
-                return bits == 1
-            result = number()
-            result._bits = bits
-            result._format = fmt
-            return result
-
-        return operator
-
-    return binary
 
 
 def _refusal(sign: str, nearest: str) -> Callable[..., Any]:

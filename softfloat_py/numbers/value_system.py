@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from softfloat_py.environment import Flags, Rounding
     from softfloat_py.numbers.text.text_parsing import Notation
     from softfloat_py.numbers.text.text_specification import Specification
+    from softfloat_py.options import Options
 
 
 class ValueSystem(NumberSystem):
@@ -54,8 +55,13 @@ class ValueSystem(NumberSystem):
     # -- constants of the program -------------------------------------------------------------------------
 
     @abstractmethod
-    def encode(self, value: Any, rounding: Rounding | None = None) -> tuple[int, Flags]:
-        """Encoding of an int, float, Fraction or numpy scalar, correctly rounded, and the flags raised."""
+    def encode(
+        self, value: Any, rounding: Rounding | None = None, *, options: Options | None = None
+    ) -> tuple[int, Flags]:
+        """Encoding of an int, float, Fraction or numpy scalar, correctly rounded, and the flags raised.
+
+        `rounding` and `options` default to those of the environment.
+        """
 
     @abstractmethod
     def encode_host_array(self, values: NDArray[Any]) -> NDArray[Any]:

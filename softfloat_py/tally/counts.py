@@ -1,4 +1,4 @@
-"""How runs are noted: by their records at first, as usages of programs when somebody asks."""
+"""How runs are noted: by their operands at first, as usages of programs when somebody asks."""
 
 from __future__ import annotations
 
@@ -6,46 +6,18 @@ from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from threading import RLock
 from types import FrameType
-from typing import Any
 
 from softfloat_py.engines import plain
 from softfloat_py.integer_form.counting import Entry, Usage, bill_of
 from softfloat_py.number_systems import NumberSystem
 from softfloat_py.tally.format_names import told_apart
+from softfloat_py.tally.logs import Log, counter_of
 from softfloat_py.tally.origins import Line, Origin
 from softfloat_py.uses import Use
 
-RECORDS_LIMIT = 1 << 12  # different records of a place that are kept before they are turned into counts
+RECORDS_LIMIT = 1 << 13  # runs of a place whose operands are kept before they are turned into counts
 # Held while usages are added up, which functions that `carrying` made do from their threads.
 _ADDING = RLock()
-
-
-class Records(dict[tuple[int, ...], int]):
-    """How often each record was left by runs of a program that a place in the user's code started.
-
-    `records[record] += 1` notes a run. What they took is worked out when somebody asks, or where there are
-    too many different ones. `code` is kept lest its id, which stands for it in `Counts.places`, go to
-    another. `host` is the host's value that stood beside an emulated one there last; a constant is always the
-    same object.
-    """
-
-    def __init__(self, counts: Counts, use: Use, frame: FrameType) -> None:
-        super().__init__()
-        self.counts, self.use = counts, use
-        self.line, self.code = Line.of(frame), frame.f_code
-        self.host: Any = None
-
-    def __missing__(self, record: tuple[int, ...]) -> int:
-        if len(self) >= RECORDS_LIMIT:
-            self.settle()
-        return 0
-
-    def settle(self) -> None:
-        """Turn the records into a usage."""
-        if self:
-            self.counts.note_usage(self.use, usage_of(self.use, self), self.line)
-            self.counts.keep_records(self.use, self)
-            self.clear()
 
 
 def usage_of(use: Use, records: Mapping[tuple[int, ...], int]) -> Usage:
@@ -65,27 +37,45 @@ class Counts:
         self._records: defaultdict[Use, Counter[tuple[int, ...]]] = defaultdict(Counter)
         self._usage: dict[tuple[Use, Line], Usage] = {}
         self._cells: list[tuple[Origin, Entry, int]] | None = None
-        # By what ran, the id of the user's code and the place in it. A frame knows its place at once, but
-        # counts its lines from the top of a function, which may take longer than an operation.
-        self.places: dict[tuple[Use, int, int], Records] = {}
-        # Records from others, which may come from any thread at any time, so they are not added to `places`.
-        self._absorbed: dict[tuple[Use, Line], Counter[tuple[int, ...]]] = {}
+        # By what ran, its direction, the id of the user's code and the place in it. A frame knows its place
+        # at once, but counts its lines from the top of a function, which may take longer than an operation.
+        self.logs: dict[tuple[Use, int, int, int], Log] = {}
+        # The log that was last written to from a place. One number, the sum of both, is found soonest; who
+        # looks must make sure that the log has the code, the use and the direction in question.
+        self.latest: dict[int, Log] = {}
+        # Runs from others, which may come from any thread at any time, so they are not added to `logs`.
+        self._absorbed: dict[tuple[Use, int, Line], Log] = {}
 
-    def records_at(self, use: Use, frame: FrameType) -> Records:
-        """Where the records of runs that a frame starts are noted.
+    def log_at(self, use: Use, direction: int, frame: FrameType) -> Log:
+        """Where runs that a frame starts are noted.
 
-        An operator on numbers, where every nanosecond is felt, looks into `places` by itself first.
+        An operator on numbers, where every nanosecond is felt, looks into `latest` by itself first.
         """
-        place = use, id(frame.f_code), frame.f_lasti
-        if place not in self.places:
-            self.places[place] = Records(self, use, frame)
-        return self.places[place]
+        code, at = frame.f_code, frame.f_lasti
+        place = use, direction, id(code), at
+        log = self.logs.get(place)
+        if log is None:
+            log = self.logs[place] = Log(use, direction, Line.of(frame), code, RECORDS_LIMIT)
+        self.latest[id(code) + at] = log
+        return log
 
-    def note_runs(self, use: Use, records: Iterable[tuple[int, ...]], frame: FrameType) -> None:
-        """Note runs that a frame started by their records."""
-        times = self.records_at(use, frame)
-        for record in records:
-            times[record] += 1
+    def note_runs(self, log: Log, operands: Iterable[int]) -> None:
+        """Note runs by their operands, one after the other."""
+        log.extend(operands)
+        if len(log) >= log.full:
+            self.settle_log(log)
+
+    def settle_log(self, log: Log) -> None:
+        """Turn what a log has into a usage, and the records of each call if these are kept."""
+        operands, counter = log.taken_out(), counter_of(log.use)
+        if not operands:
+            return
+        if self.each_call:
+            records = counter.records(operands, log.direction)
+            self.note_usage(log.use, usage_of(log.use, records), log.line)
+            self.keep_records(log.use, records)
+        else:
+            self.note_usage(log.use, counter.usage(operands, log.direction), log.line)
 
     def note_usage(self, use: Use, usage: Usage, line: Line) -> None:
         """Note runs whose usage is known."""
@@ -95,17 +85,17 @@ class Counts:
             self._cells = None
 
     def settle(self) -> None:
-        """Turn all noted records into usages."""
-        for records in self.places.values():
-            records.settle()
-        self.places.clear()
+        """Turn all noted runs into usages."""
+        for log in self.logs.values():
+            self.settle_log(log)
+        self.logs.clear()
+        self.latest.clear()
         self._settle_absorbed()
 
     def _settle_absorbed(self) -> None:
         with _ADDING:
-            for (use, line), kept in self._absorbed.items():
-                self.note_usage(use, usage_of(use, kept), line)
-                self.keep_records(use, kept)
+            for log in self._absorbed.values():
+                self.settle_log(log)
             self._absorbed.clear()
 
     def keep_records(self, use: Use, records: Mapping[tuple[int, ...], int]) -> None:
@@ -115,22 +105,20 @@ class Counts:
                 self._records[use].update(records)
 
     def absorb_counts(self, other: Counts) -> None:
-        """Add what others counted, whose records stay records: to add those takes less time."""
+        """Add what others counted; their logs stay logs, which takes less time."""
         for (use, line), usage in other._usage.items():
             self.note_usage(use, usage, line)
         for use, kept in other._records.items():
             self.keep_records(use, kept)
-        for records in other.places.values():
-            self._absorb_records(records.use, records.line, records)
-        for (use, line), kept in other._absorbed.items():
-            self._absorb_records(use, line, kept)
+        for log in [*other.logs.values(), *other._absorbed.values()]:
+            self._absorb_log(log)
 
-    def _absorb_records(self, use: Use, line: Line, records: Mapping[tuple[int, ...], int]) -> None:
+    def _absorb_log(self, log: Log) -> None:
         with _ADDING:
-            kept = self._absorbed.setdefault((use, line), Counter())
-            kept.update(records)
-            if len(kept) > RECORDS_LIMIT:
-                self._settle_absorbed()
+            place = log.use, log.direction, log.line
+            if place not in self._absorbed:
+                self._absorbed[place] = Log(*place, None, RECORDS_LIMIT)
+            self.note_runs(self._absorbed[place], log)
 
     def usages(self) -> dict[tuple[Use, Line], Usage]:
         """What each program did from each line."""
@@ -148,7 +136,7 @@ class Counts:
 
     def cells(self) -> Sequence[tuple[Origin, Entry, int]]:
         """Every count of steps with where it comes from."""
-        cells = None if self.places or self._absorbed else self._cells
+        cells = None if self.logs or self._absorbed else self._cells
         if cells is None:
             names = self.format_names()
             cells = self._cells = [

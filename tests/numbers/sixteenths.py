@@ -140,7 +140,9 @@ class Sixteenths(MakesValues):
 
     # -- constants --------------------------------------------------------------------------------------
 
-    def encode(self, value: Any, rounding: Rounding | None = None) -> tuple[int, Flags]:
+    def encode(
+        self, value: Any, rounding: Rounding | None = None, *, options: Options | None = None
+    ) -> tuple[int, Flags]:
         """The nearest number, of two the even one, whatever the direction."""
         if value != value or not -8 <= value <= Fraction(127, ONE):
             raise OperandError(f"{self.name} has numbers from -8 to 7.9375, not {value}")

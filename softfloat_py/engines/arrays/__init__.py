@@ -31,6 +31,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any, Protocol
 
 import numpy as np
@@ -80,7 +81,7 @@ class Outcome:
     reached: bool
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, eq=False)
 class Compiled:
     """A program ready to run on arrays."""
 
@@ -103,10 +104,20 @@ class Compiled:
         An operand of more than 64 bits has the dtype of `storage_of`. `direction` is the rounding direction
         for all elements, ignored by programs that do not take it.
         """
-        program = self.program
-        arrays = aligned(operands, (parameter.width for parameter in program.operands))
-        shape = arrays[0].shape
-        flat = [np.ascontiguousarray(array).reshape(-1) for array in arrays]
+        arrays = aligned(operands, (parameter.width for parameter in self.program.operands))
+        return self.run_aligned(arrays, direction, keep_counts=keep_counts, watched=watched)
+
+    def run_aligned(
+        self,
+        operands: Sequence[NDArray[Any]],
+        direction: int,
+        *,
+        keep_counts: bool,
+        watched: Watched | None = None,
+    ) -> Outcome:
+        """As `run`, on arrays that `aligned` gave."""
+        program, shape = self.program, operands[0].shape
+        flat = [np.ascontiguousarray(array).reshape(-1) for array in operands]
         size = flat[0].size
         results = [np.empty(size, storage_of(width)) for width in program.result_widths]
         run = self._new_run(keep_counts)
@@ -123,12 +134,11 @@ class Compiled:
 
     def _new_run(self, counting: bool) -> Run:
         """A run of the program, and of each that it calls."""
-        largest = [site.largest_feature for site in bill_of(self.program).sites]
         callees = [
             Callee(callee._new_run(counting), callee.body, [*map(dtype_of, callee.words.result_widths)])
             for callee in self.callees
         ]
-        return Run(self.words.stretches, largest, counting, callees)
+        return Run(self.words.stretches, self.largest_features, counting, callees)
 
     def _usage(self, run: Run) -> Usage:
         """What a run did, and what was called in it."""
@@ -136,6 +146,16 @@ class Compiled:
             compiled._usage(called.run) for compiled, called in zip(self.callees, run.callees, strict=True)
         )
         return Usage(run.counts[0], run.counts[: self.program.stretches], run.features(), callees)
+
+    @cached_property
+    def largest_features(self) -> tuple[int, ...]:
+        """What the feature of each site cannot exceed."""
+        return tuple(site.largest_feature for site in bill_of(self.program).sites)
+
+    @cached_property
+    def word_dtypes(self) -> tuple[type[np.generic], ...]:
+        """The dtype of each operand of the program in words."""
+        return tuple(dtype_of(parameter.width) for parameter in self.words.operands)
 
     def _run_pieces(
         self,
@@ -150,7 +170,7 @@ class Compiled:
         """
         reached = False
         words = [word for operand in operands for word in words_of(operand)]
-        dtypes = [dtype_of(parameter.width) for parameter in self.words.operands]
+        dtypes = self.word_dtypes
         result_words = [word for result in results for word in words_of(result)]
         uniform = [direction] * len(self.words.uniform)
         length = PIECE_BYTES // max(*(operand.itemsize for operand in operands), 4)

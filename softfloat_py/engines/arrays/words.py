@@ -67,7 +67,7 @@ def as_array(value: Any, width: int) -> NDArray[Any]:
         return from_ints([value], width).reshape(())
     dtype = storage_of(width)
     if dtype.names is None or value.dtype == dtype:
-        return np.asarray(value, dtype)
+        return value if type(value) is np.ndarray and value.dtype == dtype else np.asarray(value, dtype)
     array = np.zeros(value.shape, dtype)
     array[dtype.names[0]] = value
     return array
@@ -75,5 +75,7 @@ def as_array(value: Any, width: int) -> NDArray[Any]:
 
 def aligned(operands: Iterable[Any], widths: Iterable[int]) -> tuple[NDArray[Any], ...]:
     """Arrays and ints, each of a width, as arrays of one shape."""
-    arrays = (as_array(operand, width) for operand, width in zip(operands, widths, strict=True))
-    return np.broadcast_arrays(*arrays)
+    arrays = tuple(as_array(operand, width) for operand, width in zip(operands, widths, strict=True))
+    if all(array.shape == arrays[0].shape for array in arrays):
+        return arrays
+    return tuple(np.broadcast_arrays(*arrays))
