@@ -39,6 +39,10 @@ class Variable:
     number: int
     width: int
 
+    def __hash__(self) -> int:
+        """Its number, which no other variable of a program has: variables are keys everywhere."""
+        return self.number
+
     def __str__(self) -> str:
         return f"{self.name}.{self.number}"
 

@@ -36,10 +36,16 @@ class Liveness:
     after: dict[int, Values] = field(default_factory=dict)
     names: dict[Variable, Values] = field(default_factory=dict)
 
-    def kept(self, operands: Iterable[Operand | None]) -> Values:
+    def values_of(self, operands: Iterable[Operand | None]) -> Values:
         """The values that operands are, under the names they are kept by."""
         variables = [operand for operand in operands if isinstance(operand, Variable)]
         return frozenset(kept for variable in variables for kept in self.names.get(variable, (variable,)))
+
+    def is_needed_after(self, statement: Statement, operand: Operand) -> bool:
+        """Whether an operand is needed after a statement; a constant never is."""
+        if not isinstance(operand, Variable):
+            return False
+        return not self.after[id(statement)].isdisjoint(self.names.get(operand, (operand,)))
 
 
 @kept
@@ -72,11 +78,11 @@ def _before(statement: Statement, after: Values, liveness: Liveness) -> Values:
         case Step(target=target, operands=operands, kind=kind):
             if kind.counted_as is None:
                 return after
-            return after - {target} | liveness.kept(operands)
+            return after - {target} | liveness.values_of(operands)
         case Call(targets=targets, operands=operands):
-            return after - set(targets) | liveness.kept(operands)
+            return after - set(targets) | liveness.values_of(operands)
         case Return(results=results):
-            return liveness.kept(results)
+            return liveness.values_of(results)
         case If():
             return _before_if(statement, after, liveness)
         case Loop():
@@ -87,20 +93,22 @@ def _before(statement: Statement, after: Values, liveness: Liveness) -> Values:
 
 def _before_if(statement: If, after: Values, liveness: Liveness) -> Values:
     apart = after - {join.target for join in statement.joins}
-    then = _before_block(statement.then, apart | liveness.kept(j.if_true for j in statement.joins), liveness)
-    otherwise = _before_block(
-        statement.otherwise, apart | liveness.kept(j.if_false for j in statement.joins), liveness
+    then = _before_block(
+        statement.then, apart | liveness.values_of(j.if_true for j in statement.joins), liveness
     )
-    return then | otherwise | liveness.kept([statement.condition])
+    otherwise = _before_block(
+        statement.otherwise, apart | liveness.values_of(j.if_false for j in statement.joins), liveness
+    )
+    return then | otherwise | liveness.values_of([statement.condition])
 
 
 def _before_loop(statement: Loop, after: Values, liveness: Liveness) -> Values:
     carried = {item.variable for item in statement.carried}
-    at_end = (after - carried) | liveness.kept(item.following for item in statement.carried)
+    at_end = (after - carried) | liveness.values_of(item.following for item in statement.carried)
     before_body = _before_block(statement.body, at_end, liveness)
     # What a round needs, the round before must keep: a second pass sees it.
     before_body = _before_block(statement.body, at_end | (before_body - carried), liveness)
-    needed = (before_body | after) - carried | liveness.kept(item.initial for item in statement.carried)
+    needed = (before_body | after) - carried | liveness.values_of(item.initial for item in statement.carried)
     return needed | (
-        liveness.kept([statement.count]) if isinstance(statement.count, Variable) else frozenset()
+        liveness.values_of([statement.count]) if isinstance(statement.count, Variable) else frozenset()
     )

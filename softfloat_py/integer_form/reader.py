@@ -209,7 +209,7 @@ class Reader(StatementReader):
             if isinstance(statement, ast.If) and _always_returns(statement.body):
                 rest = statement.orelse or body[index + 1 :]
                 return self.value_of_if(statement, rest, scope)
-            if isinstance(statement, ast.If) and any(isinstance(n, ast.Return) for n in ast.walk(statement)):
+            if isinstance(statement, ast.If) and _holds_return(statement):
                 condition = self.value(statement.test, scope)
                 if isinstance(condition, Variable):
                     raise Fault(
@@ -218,7 +218,7 @@ class Reader(StatementReader):
                     )
                 rest = (statement.body if self.truth(condition) else statement.orelse) + body[index + 1 :]
                 return self.value_of_body(rest, scope)
-            if any(isinstance(n, ast.Return) for n in ast.walk(statement)):
+            if _holds_return(statement):
                 raise Fault("a return inside a loop needs the call to be in a return statement itself")
             self.statement(statement, scope)
         raise Fault("a routine called for its value must return one on every path")
@@ -249,6 +249,12 @@ class Reader(StatementReader):
             raise Fault(value.reason)
         self.builder.statements.append(If(condition, then, otherwise, tuple(joins), phase, position))
         return value, flags
+
+
+@lru_cache(maxsize=4096)
+def _holds_return(statement: ast.stmt) -> bool:
+    """Whether a return stands anywhere in a statement; asked of the same one again and again."""
+    return any(isinstance(node, ast.Return) for node in ast.walk(statement))
 
 
 def _always_returns(body: list[ast.stmt]) -> bool:

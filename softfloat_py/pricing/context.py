@@ -5,6 +5,8 @@
 
 from __future__ import annotations
 
+from functools import cached_property
+
 from softfloat_py.integer_form.grammar import Program, Step, Variable
 from softfloat_py.lowering.machine import Machine
 from softfloat_py.lowering.words import count_words
@@ -17,9 +19,7 @@ from softfloat_py.pricing.wide_steps import StepSite, extra_moves_inside, most_w
 
 
 class Context:
-    """The surroundings of a program's steps on a CPU: `live` words at each, and the most of them that
-    registers hold at once.
-    """
+    """The surroundings of a program's steps on a CPU: `live` words at each."""
 
     def __init__(
         self,
@@ -37,7 +37,6 @@ class Context:
         self.deciding = deciding_values(program)
         self.live = live_words(program, machine.word, compiler)
         self.native = native_among(program, machine)
-        self.most_words = self._most_words()
 
     def extra_moves(self, step: Step, feature: int | None) -> ExtraMoves:
         """What is moved for a step that meets a feature, besides its own work."""
@@ -61,7 +60,8 @@ class Context:
         """Whether the outcome of a comparison is used otherwise than to decide."""
         return step.kind.counted_as == "compare" and step.target not in self.deciding
 
-    def _most_words(self) -> int:
+    @cached_property
+    def most_words(self) -> int:
         """The most words at once, with those that expansions need, as far as there are registers for them."""
         live = self.live
         most = max([live.of_parameters, *live.at.values(), *live.at_calls.values()])
@@ -84,7 +84,8 @@ class Context:
 
     def _copied(self, step: Step) -> int:
         """Words of a first operand that is copied before it is overwritten."""
-        kind = step.kind.counted_as
-        if kind not in self.overwrites or not is_copied(kind, self.live.needed_later[step]):
+        if step.kind.counted_as not in self.overwrites:
+            return 0
+        if not is_copied(step.kind, self.live.needed_later[step]):
             return 0
         return count_words(step.operands[0].width, self.machine.word)

@@ -276,6 +276,11 @@ class CostModel:
             raise CostModelError(self.name, [f"steps.{kind} is priced by n: give the step's n, not None"])
         return price.at(feature or 0)
 
+    @property
+    def saves_registers(self) -> bool:
+        """Whether an operation may have to save registers: some of those there are must be saved."""
+        return self.surrounding_code.scratch_registers.value < self.surrounding_code.registers.value
+
     def cycles_around_a_call(self, words: int) -> float:
         """Cycles of calling an operation that holds so many words at once: call, return, arguments, and
         registers saved and restored.

@@ -58,18 +58,18 @@ class LiveWords:
     def _note(self, step: Step) -> None:
         after = self._liveness.after[id(step)]
         outside = self._at(step, after - {step.target})
-        before = self._at(step, after - {step.target} | self._liveness.kept(step.operands))
+        before = self._at(step, after - {step.target} | self._liveness.values_of(step.operands))
         self.at[step] = max(before, self._at(step, after))
         self.outside[step] = outside
         self.needed_later[step] = tuple(
-            bool(self._liveness.kept([operand]) & after) for operand in step.operands
+            self._liveness.is_needed_after(step, operand) for operand in step.operands
         )
 
     def _note_call(self, call: Call) -> None:
         after = self._liveness.after[id(call)]
         across = after - set(call.targets)
         self.across[call] = self._of(across)
-        self.at_calls[call] = max(self._of(across | self._liveness.kept(call.operands)), self._of(after))
+        self.at_calls[call] = max(self._of(across | self._liveness.values_of(call.operands)), self._of(after))
 
     def _most_in_loops(self) -> dict[Loop | None, int]:
         """The most words that the counted steps of each loop need."""
@@ -121,7 +121,7 @@ class _Loops:
         counts = {statement.count for statement in statements if isinstance(statement, Loop)}
         used = (operand for statement in statements for operand in used_by(statement))
         made = (variable for statement in statements for variable in assigned_by(statement))
-        return self.liveness.kept(o for o in used if o not in counts) | self.liveness.kept(made)
+        return self.liveness.values_of(o for o in used if o not in counts) | self.liveness.values_of(made)
 
 
 @kept

@@ -56,7 +56,8 @@ class ProgramPrice:
         self._by_feature: dict[tuple[int, int], Cycles] = {}
         self._sums: dict[int, float] = {}
         self._stretches = program.stretches
-        self.around_a_call = model.cycles_around_a_call(words_held(self._pricing.context, model))
+        words = words_held(self._pricing.context, model) if model.saves_registers else 0
+        self.around_a_call = model.cycles_around_a_call(words)
         self.callees = {callee: program_price(model, callee) for callee in program.callees}
 
     @property

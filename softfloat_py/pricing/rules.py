@@ -33,7 +33,7 @@ from softfloat_py.integer_form.grammar import Step
 from softfloat_py.lowering.words import count_words
 from softfloat_py.pricing.compiler import Compiler
 from softfloat_py.pricing.registers import IN_REGISTERS, Registers, Shares
-from softfloat_py.routines.steps import STEPS
+from softfloat_py.routines.steps import STEPS, StepKind
 
 COMMUTATIVE = {row.counted_as for row in STEPS.values() if row.commutative} - {
     row.counted_as for row in STEPS.values() if not row.commutative
@@ -61,12 +61,12 @@ def words_written(step: Step, word: int) -> int:
 # -- copies --------------------------------------------------------------------------------------------
 
 
-def is_copied(kind: str, needed_later: Sequence[bool]) -> bool:
+def is_copied(kind: StepKind, needed_later: Sequence[bool]) -> bool:
     """A first operand that the result takes the place of is copied where it is needed later, unless the
     second, whose place would do as well, is not.
     """
     first, *others = needed_later
-    return first and (kind not in COMMUTATIVE or any(others))
+    return first and (kind.counted_as not in COMMUTATIVE or any(others))
 
 
 # -- registers -----------------------------------------------------------------------------------------

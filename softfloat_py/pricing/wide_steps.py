@@ -72,21 +72,22 @@ class _Run(NamedTuple):
 
     steps: tuple[tuple[int, int], ...]
     most_live: int
-    copied: Mapping[str, int]
+    copied: Mapping[str | None, int]
 
 
 @lru_cache(maxsize=2048)
 def _run_of(shape: Shape, feature: int | None, machine: Machine, needed_later: tuple[bool, ...]) -> _Run:
     words = _words_of(expansion_of(shape, machine), machine.word)
     anyway = words.needed_anyway(needed_later)
-    steps: list[tuple[int, int]] = []
-    copied: Counter[str] = Counter()
-    for event in run_of(shape, feature, machine).events:
-        step = event.statement
-        if isinstance(step, Step) and (kind := step.kind.counted_as) is not None:
-            steps.append((words.live(step, anyway), words.touched(step)))
-            copied[kind] += is_copied(kind, words.needed_later(step))
-    return _Run(tuple(steps), max((live for live, _ in steps), default=0), copied)
+    done = [event.statement for event in run_of(shape, feature, machine).events]
+    steps = [step for step in done if isinstance(step, Step) and step.kind.counted_as is not None]
+    times = Counter(steps)
+    of_step = {step: (words.live(step, anyway), words.touched(step)) for step in times}
+    copied: Counter[str | None] = Counter()
+    for step, n in times.items():
+        copied[step.kind.counted_as] += n if words.is_copied(step) else 0
+    most = max((live for live, _ in of_step.values()), default=0)
+    return _Run(tuple(of_step[step] for step in steps), most, copied)
 
 
 def _moved(run: _Run, registers: Registers, outside: int, loop: int) -> tuple[float, float]:
@@ -108,7 +109,7 @@ class _Words:
         self.words = expanded.words
         self.liveness = liveness_of(program)
         self.carries = _carries(program)
-        self.used = self.liveness.kept(
+        self.used = self.liveness.values_of(
             operand
             for statement in program.body.all_statements()
             if not (isinstance(statement, Step) and statement.target in self.carries)
@@ -126,17 +127,17 @@ class _Words:
         """Words needed while a step is done, without those that are needed anyway. Its result is beside its
         operands: the wide values that they are words of are all under way.
         """
-        return len((self.liveness.after[id(step)] | self.liveness.kept(step.operands)) - anyway)
+        return len((self.liveness.after[id(step)] | self.liveness.values_of(step.operands)) - anyway)
 
     def touched(self, step: Step) -> int:
         """Words that a step reads and writes."""
         read = sum(isinstance(o, Variable) and o not in self.carries for o in step.operands)
         return read + (words_written(step, self.word) if step.target in self.used else 0)
 
-    def needed_later(self, step: Step) -> tuple[bool, ...]:
-        """Which operands of a native step are needed further down."""
-        after = self.liveness.after[id(step)]
-        return tuple(bool(self.liveness.kept([operand]) & after) for operand in step.operands)
+    def is_copied(self, step: Step) -> bool:
+        """Whether a native step's first operand is needed further down, should it be overwritten."""
+        needed = [self.liveness.is_needed_after(step, operand) for operand in step.operands]
+        return is_copied(step.kind, needed)
 
 
 @lru_cache(maxsize=2048)

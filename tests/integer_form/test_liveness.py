@@ -113,7 +113,7 @@ class Forgetful(stepwise._Walk):
         returned = super().statement(statement)
         needed = self.liveness.after[id(statement)]
         for value in list(self.record.values):
-            if not self.liveness.kept([value]) <= needed:
+            if not self.liveness.values_of([value]) <= needed:
                 del self.record.values[value]
         return returned
 
