@@ -11,7 +11,7 @@ import sys
 import tempfile
 from pathlib import Path
 
-from softfloat_py.engines.c.target import LEGAL_MULTIPLIERS
+from softfloat_py.engines.c.target import WORDS
 from softfloat_py.numbers.formats import KNOWN_FORMATS
 from softfloat_py.options import COMPLETE, LEAN
 from tests.engines.c_cases import Case
@@ -28,8 +28,8 @@ def main() -> int:
     )
     wrong = 0
     for name in parser.parse_args().formats:
-        for word, multipliers in LEGAL_MULTIPLIERS.items():
-            for multiplier in multipliers:
+        for word, facts in WORDS.items():
+            for multiplier in facts.multipliers:
                 for options in (LEAN, COMPLETE):
                     wrong += fails(Case(KNOWN_FORMATS[name], word, options, multiplier))
     return 1 if wrong else 0

@@ -11,7 +11,7 @@ from random import Random
 from typing import Any
 
 from softfloat_py.engines.c.files import Function, Unit
-from softfloat_py.engines.c.target import LEGAL_MULTIPLIERS, Target
+from softfloat_py.engines.c.target import WORDS, Target
 from softfloat_py.engines.registry import ENGINES, Row, Task, available
 from softfloat_py.engines.signature import RESULTS, Meaning, Signature, Value
 from softfloat_py.integer_form.counting import Entry
@@ -24,7 +24,7 @@ from tests.engines.random_routines import UNIFORM, WIDTHS, Made, made
 
 ROWS = 40
 DIRECTIONS = (0, 4)
-TARGETS = [Target(word, each) for word, multipliers in LEGAL_MULTIPLIERS.items() for each in multipliers]
+TARGETS = [Target(word, each) for word, facts in WORDS.items() for each in facts.multipliers]
 # What nobody would write: comparisons with one outcome, bytes that gcc takes for complements of an int,
 # truths shifted by nothing as conditions.
 MEANT = tuple(

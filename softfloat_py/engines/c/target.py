@@ -3,16 +3,42 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from softfloat_py.errors import ConventionError
 from softfloat_py.lowering.machine import Habits, Machine
 
-# The factors' bits where nothing else is asked for: what each kind of CPU multiplies by itself, if it does.
-MULTIPLIERS = {8: 8, 16: 16, 32: 16, 64: 32}
-# Places by which wide values are better shifted one at a time: CPUs of 8 bits do it no other way; for those
-# of 16 bits, as measured on an MC68000, it pays for one place.
-CARRY_PLACES = {8: 4, 16: 1, 32: 0, 64: 0}
-LEGAL_MULTIPLIERS = {8: (0, 8, 16), 16: (0, 8, 16), 32: (0, 8, 16, 32), 64: (0, 8, 16, 32)}
+
+class WordFacts(NamedTuple):
+    """What C does best on CPUs with words of so many bits, and how that is known.
+
+    `multipliers` are the bits that the factors of a product may have, `usual_multiplier` those of what such
+    CPUs multiply by themselves, if they do. Wide values are better shifted one place at a time by up to
+    `carry_places`; `unit` is that of `lowering.machine.Habits`.
+    """
+
+    multipliers: tuple[int, ...]
+    usual_multiplier: int
+    carry_places: int
+    unit: int
+    source: str
+
+
+_PRACTICE = "common practice, no source"
+WORDS = {
+    8: WordFacts(
+        (0, 8, 16), 8, 4, 8, f"they shift by one place and move whole bytes for nothing: {_PRACTICE}"
+    ),
+    16: WordFacts(
+        (0, 8, 16), 16, 1, 0, "measured on an MC68000: it pays for one place; the rest from practice"
+    ),
+    32: WordFacts(
+        (0, 8, 16, 32), 16, 0, 0, f"they shift by any distance, and keep half a product: {_PRACTICE}"
+    ),
+    64: WordFacts(
+        (0, 8, 16, 32), 32, 0, 0, f"they shift by any distance, and keep half a product: {_PRACTICE}"
+    ),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,14 +58,12 @@ class Target:
     multiplier: int
 
     def __post_init__(self) -> None:
-        if self.word not in MULTIPLIERS:
-            raise ConventionError(
-                f"word must be one of {_listed(tuple(MULTIPLIERS))} bits, not {self.word!r}"
-            )
-        if self.multiplier not in LEGAL_MULTIPLIERS[self.word]:
+        if self.word not in WORDS:
+            raise ConventionError(f"word must be one of {_listed(tuple(WORDS))} bits, not {self.word!r}")
+        if self.multiplier not in WORDS[self.word].multipliers:
             raise ConventionError(
                 f"with words of {self.word} bits, the multiplier must be one of "
-                f"{_listed(LEGAL_MULTIPLIERS[self.word])} bits, not {self.multiplier!r}"
+                f"{_listed(WORDS[self.word].multipliers)} bits, not {self.multiplier!r}"
             )
 
     def __str__(self) -> str:
@@ -67,7 +91,7 @@ class Target:
             multiplier_bits=self.multiplier,
             leading_zero_count=False,
             immediate_bits=self.widest,
-            habits=Habits(carry_places=CARRY_PLACES[self.word], unit=8 if self.word == 8 else 0),
+            habits=Habits(WORDS[self.word].carry_places, WORDS[self.word].unit),
         )
 
     def type_bits(self, width: int) -> int:
@@ -80,7 +104,8 @@ class Target:
 
 def target_for(word: int, multiplier: int | None = None) -> Target:
     """The target with words of `word` bits; without a multiplier, the one usual for them."""
-    return Target(word, MULTIPLIERS.get(word, 0) if multiplier is None else multiplier)
+    usual = WORDS[word].usual_multiplier if word in WORDS else 0
+    return Target(word, usual if multiplier is None else multiplier)
 
 
 def _listed(numbers: tuple[int, ...]) -> str:
