@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 from softfloat_py.engines.registry import Delivered, Row, Task
 from softfloat_py.errors import WidthError
@@ -28,6 +29,7 @@ from softfloat_py.integer_form.grammar import (
     Step,
     Variable,
 )
+from softfloat_py.keeping import kept
 from softfloat_py.routines.phases import CALL
 from softfloat_py.routines.steps import constant_width
 
@@ -74,7 +76,7 @@ def run(program: Program, arguments: Sequence[int]) -> Record:
     record.values.update(zip(program.parameters, arguments, strict=True))
     record.counts[Entry(CALL, "call", 0)] += 1
     record.counts[Entry(CALL, "return", 0)] += 1
-    _Walk(record).block(program.body)
+    _Walk(record, program).block(program.body)
     return record
 
 
@@ -87,9 +89,33 @@ def deliver(task: Task, rows: Sequence[Row]) -> Delivered:
     return Delivered([record.results for record in records], counts)
 
 
+class _Fixed(NamedTuple):
+    """What is the same whenever a step is done: widths of operands, constants among them, and what it is
+    counted as, None if it is not, its feature left out.
+    """
+
+    widths: tuple[int, ...]
+    constants: tuple[int, ...]
+    entry: Entry | None
+
+
+@kept
+def _fixed(program: Program) -> dict[Step, _Fixed]:
+    return {step: _fixed_of(step) for step in program.body.all_steps()}
+
+
+def _fixed_of(step: Step) -> _Fixed:
+    kind, entry = step.kind, None
+    widths = tuple(operand.width for operand in step.operands)
+    if kind.counted_as is not None:
+        entry = Entry(step.phase, kind.counted_as, kind.counted_width(widths, step.target.width))
+    return _Fixed(widths, tuple(o.value for o in step.operands if isinstance(o, Constant)), entry)
+
+
 class _Walk:
-    def __init__(self, record: Record) -> None:
+    def __init__(self, record: Record, program: Program) -> None:
         self.record = record
+        self.fixed = _fixed(program)
 
     def value(self, operand: Operand) -> int:
         return operand.value if isinstance(operand, Constant) else self.record.values[operand]
@@ -107,7 +133,7 @@ class _Walk:
 
     def block(self, block: Block) -> bool:
         """Run a block; True if the program has returned."""
-        return any(self.statement(statement) for statement in block.statements)
+        return any(map(self.statement, block.statements))
 
     def statement(self, statement: Statement) -> bool:
         match statement:
@@ -132,21 +158,23 @@ class _Walk:
                 return False  # the step it speaks of is counted where it stands as itself
 
     def step(self, step: Step) -> None:
-        kind = step.kind
-        values = tuple(self.value(operand) for operand in step.operands)
-        widths = [operand.width for operand in step.operands]
+        kind, record = step.kind, self.record
+        widths, constants, entry = self.fixed[step]
+        known = record.values
+        values = tuple([o.value if isinstance(o, Constant) else known[o] for o in step.operands])
         if not kind.condition(values, widths, step.immediate):
             raise WidthError(
                 f"{kind.condition_text}: {kind.name} of {values}, {step.immediate}, at {step.position}"
             )
         result = kind.value(values, widths, step.immediate)
-        for operand in step.operands:
-            self.count_load(step.phase, operand)
-        if kind.counted_as is not None:
-            width = kind.counted_width(widths, step.target.width)
-            self.count(step.phase, kind.counted_as, width, kind.feature_of(values, step.immediate, result))
-        self.record.values[step.target] = result
-        self.record.events.append(Event(step, values, result))
+        for constant in constants:
+            self.count_constant(step.phase, constant)
+        if entry is not None:
+            if (feature := kind.feature_of(values, step.immediate, result)) is not None:
+                entry = Entry(entry.phase, entry.kind, entry.width, feature)
+            record.counts[entry] += 1
+        known[step.target] = result
+        record.events.append(Event(step, values, result))
 
     def call(self, call: Call) -> None:
         values = tuple(self.value(operand) for operand in call.operands)

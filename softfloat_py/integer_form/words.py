@@ -5,6 +5,7 @@ from __future__ import annotations
 import ast
 import operator
 from collections.abc import Callable, Hashable
+from functools import lru_cache
 from inspect import isfunction
 from typing import Any
 
@@ -142,8 +143,11 @@ WORDS: dict[Hashable, Callable[..., Any]] = {
 
 def is_routine(callee: Any) -> bool:
     """Whether a callee is to be read too: a plain function that takes or gives Bits."""
-    if not isfunction(callee) or callee in WORDS:
-        return False
+    return isfunction(callee) and callee not in WORDS and _speaks_of_bits(callee)
+
+
+@lru_cache(maxsize=1024)
+def _speaks_of_bits(callee: Callable[..., Any]) -> bool:
     return any("Bits" in str(kind) for kind in callee.__annotations__.values())
 
 

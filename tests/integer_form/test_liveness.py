@@ -9,7 +9,7 @@ import pytest
 from softfloat_py.engines import stepwise
 from softfloat_py.engines.stepwise import Record
 from softfloat_py.integer_form.grammar import Program, Statement, Step
-from softfloat_py.integer_form.liveness import Liveness, liveness_of
+from softfloat_py.integer_form.liveness import liveness_of
 from softfloat_py.lowering.expansions import Value, expanded_step
 from softfloat_py.lowering.machine import Habits, Machine
 from softfloat_py.numbers.formats import binary32
@@ -104,9 +104,9 @@ def test_loop_needs_in_each_round_what_the_next_will_read() -> None:
 class Forgetful(stepwise._Walk):
     """The stepwise engine on a machine that forgets, after each statement, what is not called needed."""
 
-    def __init__(self, record: Record, liveness: Liveness) -> None:
-        super().__init__(record)
-        self.liveness = liveness
+    def __init__(self, record: Record, program: Program) -> None:
+        super().__init__(record, program)
+        self.liveness = liveness_of(program)
 
     def statement(self, statement: Statement) -> bool:
         """Do a statement, and forget."""
@@ -122,7 +122,7 @@ def results_of_the_forgetful(program: Program, arguments: tuple[int, ...]) -> tu
     """What a run delivers that keeps nothing but what is called needed."""
     record = Record()
     record.values.update(zip(program.parameters, arguments, strict=True))
-    Forgetful(record, liveness_of(program)).block(program.body)
+    Forgetful(record, program).block(program.body)
     return record.results
 
 
