@@ -13,7 +13,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from enum import Enum
-from typing import Any
+from typing import Any, NamedTuple
 
 from softfloat_py.routines.algebra import NUMBERS, Algebra, ones
 
@@ -47,6 +47,19 @@ class Computed(Enum):
     OWN = "each operand in its own width"
 
 
+class Said(NamedTuple):
+    """A kind in the guide to the language: how it is written, how wide its result is, and what must hold."""
+
+    written: str
+    width: str
+    must_hold: str = ""
+
+    @property
+    def line(self) -> str:
+        """The line of the guide's table."""
+        return f"| {self.written} | {self.width} | {self.must_hold + ' ' if self.must_hold else ''}|"
+
+
 def _no_zeros(zeros: Ints, immediate: Immediate) -> int:
     return 0
 
@@ -68,7 +81,8 @@ class StepKind:
 
     A kind is `commutative` if its two operands may change places, `bitwise` if each bit of the result comes
     from bits in the same place, `modular` if its lowest bits come from as many lowest bits of the operands,
-    and it `renames` if the result is the operand.
+    and it `renames` if the result is the operand. `said` stands in the guide, which leaves out what only the
+    lowering uses.
     """
 
     name: str
@@ -90,6 +104,7 @@ class StepKind:
     bitwise: bool = False
     modular: bool = False
     renames: bool = False
+    said: Said | None = None
 
     def value(self, values: Ints, widths: Ints, immediate: Immediate) -> int:
         """The meaning of whole numbers."""
@@ -156,6 +171,7 @@ def _comparison(name: str, commutative: bool) -> StepKind:
     return StepKind(
         name, 2, "compare", _one_bit, lambda a, v, w, n: getattr(a, name)(v[0], v[1]), Measured.OPERAND,
         computed_in=Computed.WIDEST, commutative=commutative,
+        said=Said("`x == y`, `<`, `>=` and so on", "1"),
     )  # fmt: skip
 
 
@@ -172,51 +188,64 @@ _ROWS = (
     StepKind(
         "add", 2, "add", lambda w, n: max(w) + 1, lambda a, v, w, n: a.add(v[0], v[1]),
         known_zeros=_fewest, largest=lambda v, n: v[0] + v[1], kept_beside_zeros=(0, 1), commutative=True,
+        said=Said("`x + y`", "the wider one, and one bit more"),
     ),
     StepKind(
         "subtract", 2, "subtract", _widest, lambda a, v, w, n: a.subtract(v[0], v[1]),
         condition=lambda v, w, n: v[0] >= v[1], condition_text="a difference must not be negative",
         known_zeros=_fewest, largest=_of_first, kept_beside_zeros=(0,),
+        said=Said("`x - y`", "the wider one", "not negative"),
     ),
     StepKind(
         "add_modulo", 2, "add", _as_given, lambda a, v, w, n: a.add_wrapping(v[0], v[1], n),
         known_zeros=_fewest, kept_beside_zeros=(0, 1), commutative=True, modular=True,
+        said=Said("`add_modulo(x, y, width)`, `subtract_modulo`", "as stated, what does not fit is lost"),
     ),
     StepKind(
         "subtract_modulo", 2, "subtract", _as_given, lambda a, v, w, n: a.subtract_wrapping(v[0], v[1], n),
         known_zeros=_fewest, kept_beside_zeros=(0,), modular=True,
+        said=Said("`add_modulo(x, y, width)`, `subtract_modulo`", "as stated, what does not fit is lost"),
     ),
     StepKind(
         "multiply", 2, "multiply", lambda w, n: w[0] + w[1], lambda a, v, w, n: a.multiply(v[0], v[1]),
         Measured.OPERAND, Feature.SET_BITS,
         known_zeros=lambda z, n: sum(z), largest=lambda v, n: v[0] * v[1], commutative=True,
+        said=Said("`x * y`", "both widths together"),
     ),
     # -- logic
     StepKind(
         "and", 2, "and", lambda w, n: min(w), lambda a, v, w, n: a.conjunction(v[0], v[1]),
         computed_in=Computed.WIDEST, known_zeros=lambda z, n: max(z), largest=lambda v, n: min(v),
         commutative=True, bitwise=True, modular=True,
+        said=Said("`x & y`", "the narrower one"),
     ),
     StepKind(
         "or", 2, "or", _widest, lambda a, v, w, n: a.disjunction(v[0], v[1]),
         known_zeros=_fewest, largest=_all_ones, kept_beside_zeros=(0, 1), commutative=True, bitwise=True,
+        said=Said("`x \\| y`, `x ^ y`", "the wider one"),
     ),
     StepKind(
         "xor", 2, "xor", _widest, lambda a, v, w, n: a.difference(v[0], v[1]),
         known_zeros=_fewest, largest=_all_ones, kept_beside_zeros=(0, 1), commutative=True, bitwise=True,
+        said=Said("`x \\| y`, `x ^ y`", "the wider one"),
     ),
-    StepKind("not", 1, "not", _widest, lambda a, v, w, n: a.complement(v[0], w[0]), bitwise=True),
+    StepKind(
+        "not", 1, "not", _widest, lambda a, v, w, n: a.complement(v[0], w[0]), bitwise=True,
+        said=Said("`~x`", "the same"),
+    ),
     # -- shifts
     StepKind(
         "shift_left", 1, "shift_left", lambda w, n: w[0] + n, lambda a, v, w, n: a.raise_by(v[0], w[0], n),
         feature=Feature.IMMEDIATE,
         known_zeros=lambda z, n: z[0] + int(n), largest=lambda v, n: v[0] << int(n),
+        said=Said("`x << 3`", "3 bits more"),
     ),
     StepKind(
         "shift_right", 1, "shift_right", lambda w, n: max(w[0] - n, 1),
         lambda a, v, w, n: a.lower_by(v[0], w[0], n), Measured.OPERAND, Feature.IMMEDIATE,
         computed_in=Computed.FIRST,
         known_zeros=lambda z, n: max(z[0] - int(n), 0), largest=lambda v, n: v[0] >> int(n),
+        said=Said("`x >> 3`", "3 bits less, at least one"),
     ),
     StepKind(
         "shift_left_variable", 2, "shift_left_variable", _as_given,
@@ -224,6 +253,7 @@ _ROWS = (
         condition=lambda v, w, n: v[1] < n and v[0] << v[1] <= ones(n),
         condition_text="a value shifted left must fit the stated width, the distance be less than it",
         continues=(0,),
+        said=Said("`shift_left(x, n, width)`", "as stated", "the result fits; n less than `width`"),
     ),
     StepKind(
         "shift_right_variable", 2, "shift_right_variable", lambda w, n: w[0],
@@ -231,6 +261,7 @@ _ROWS = (
         condition=lambda v, w, n: v[1] < w[0],
         condition_text="a distance must be less than the width of what is shifted",
         computed_in=Computed.FIRST, largest=_of_first, continues=(0,),
+        said=Said("`x >> n`, n of bits", "the same", "n less than the width of x"),
     ),
     # -- decisions
     _comparison("equal", True),
@@ -243,26 +274,42 @@ _ROWS = (
         condition=lambda v, w, n: w[0] == 1, condition_text="a condition must be one bit wide",
         known_zeros=lambda z, n: min(z[1:]), largest=lambda v, n: max(v[1:]),
         continues=(1, 2), conditions=(0,), bitwise=True,
+        said=Said("`select(c, x, y)`", "the wider of x and y", "c one bit wide; both are computed"),
     ),
     # -- the rest
     StepKind(
         "count_leading_zeros", 1, "count_leading_zeros", lambda w, n: w[0].bit_length(),
         lambda a, v, w, n: a.leading_zeros(v[0], w[0]), Measured.OPERAND, Feature.RESULT,
         computed_in=Computed.FIRST,
+        said=Said("`count_leading_zeros(x)`", "as many bits as hold 0 to the width of x"),
     ),
-    StepKind(**_renaming("move", "move", _widest)),
-    StepKind(**_renaming("load", "load", _widest)),
-    StepKind(**_renaming("store", "store", _widest)),
+    StepKind(
+        **_renaming("move", "move", _widest),
+        said=Said("`move(x)`, `y = x`", "the same: a move between registers"),
+    ),
+    StepKind(
+        **_renaming("load", "load", _widest),
+        said=Said("`load(x)`, `store(x)`", "the same: a value brought from memory, or put there"),
+    ),
+    StepKind(
+        **_renaming("store", "store", _widest),
+        said=Said("`load(x)`, `store(x)`", "the same: a value brought from memory, or put there"),
+    ),
     StepKind(
         "look_up", 1, "load", _of_entry, lambda a, v, w, n: a.entry(n, v[0]),
         condition=lambda v, w, n: v[0] < len(n.entries),
         condition_text="an index must be less than the number of entries",
         computed_in=Computed.FIRST, known_zeros=lambda z, n: int(n.known_zeros),
         largest=lambda v, n: max(n.entries), continues=(),
+        said=Said(
+            "`look_up(table, n)`, n of bits", "that of the entries, as the widest needs or as stated",
+            "n less than their number",
+        ),
     ),
     StepKind(
         **_renaming("resize", None, _as_given),
         condition=lambda v, w, n: v[0] <= ones(n), condition_text="a value must fit the stated width",
+        said=Said("`resize(x, width)`", "as stated; costs nothing", "x fits"),
     ),
     # -- what only the lowering uses: words of a CPU, and its carry flag as the bit above the word
     StepKind(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from importlib.resources import files
 from typing import Any
 
 import pytest
@@ -100,3 +101,16 @@ def test_saying_where_bits_are_costs_nothing(name: str) -> None:
 def test_constant_is_as_wide_as_its_value(width: int, value: int) -> None:
     """A constant takes the bits its value needs, and one for zero."""
     assert width == constant_width(value)
+
+
+# Lines of the guide's table for words that are no steps.
+NO_STEPS = ("constant", "field", "concatenate", "signal", "phase")
+
+
+def test_the_guide_says_of_each_kind_what_its_row_says() -> None:
+    """The table of words has the line of every row that routines may use, and no other step."""
+    guide = files("softfloat_py").joinpath("guide/language.md").read_text(encoding="utf-8")
+    table = [line for line in guide.split("| Write |")[1].splitlines() if line.startswith("| `")]
+    of_steps = [line for line in table if not line.startswith(tuple(f"| `{word}(" for word in NO_STEPS))]
+
+    assert sorted({kind.said.line for kind in STEPS.values() if kind.said}) == sorted(of_steps)
