@@ -1,0 +1,29 @@
+"""Runs that are noted by their operands, and counted later."""
+
+from __future__ import annotations
+
+import random
+
+import pytest
+
+from softfloat_py.numbers.formats import Format, binary16, binary128, extended80
+from softfloat_py.tally import logs
+from softfloat_py.tally.logs import RunCounter
+from softfloat_py.uses import Use
+
+RUNS = 300
+
+
+@pytest.mark.parametrize("fmt", [binary16, extended80, binary128], ids=repr)
+@pytest.mark.parametrize("name", ["addition", "division", "scale_b", "square_root", "remainder"])
+def test_both_engines_count_the_same(name: str, fmt: Format, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Runs that the array engine counts at once did what they did one by one."""
+    use, draw = Use.named(name, fmt), random.Random(name)
+    operands = [draw.getrandbits(width) for _ in range(RUNS) for width in use.widths]
+    one_by_one = RunCounter(use).usage(operands, 2)
+    monkeypatch.setattr(logs, "WORTH", 0)
+    at_once = RunCounter(use).usage(operands, 2)
+
+    assert RUNS == at_once.calls == one_by_one.calls
+    assert list(one_by_one.runs) == list(at_once.runs)
+    assert [dict(met) for met in one_by_one.features] == [dict(met) for met in at_once.features]
