@@ -23,7 +23,7 @@ def to_twin(fmt: BinaryFormat, bits: int) -> int:
 
 def from_twin(fmt: BinaryFormat, bits: int) -> int:
     """A twin's encoding as the format has it."""
-    return _run(with_leading_bit, fmt, fmt.twin.width)(bits)[0] if fmt.explicit_leading_bit else bits
+    return _run(with_leading_bit, fmt, fmt.width - 1)(bits)[0] if fmt.explicit_leading_bit else bits
 
 
 @cache
