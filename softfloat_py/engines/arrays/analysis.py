@@ -18,6 +18,7 @@ from softfloat_py.integer_form.grammar import (
     Variable,
     assigned_by,
 )
+from softfloat_py.routines.steps import StepKind
 from softfloat_py.routines.tables import Table
 
 
@@ -32,13 +33,18 @@ def changes_of(join: Join, statement: If) -> list[Step]:
     value = join.if_true
     while value != join.if_false:
         step = steps.get(value) if isinstance(value, Variable) else None
-        if step is None or not (step.kind.renames or 0 in step.kind.kept_beside_zeros):
+        if step is None or not _is_changed_by_second(step.kind):
             return []
         if {dtype_name(step.target.width), dtype_name(working_width(step))} != {dtype}:
             return []
         changes.insert(0, step)
         value = step.operands[0]
     return changes
+
+
+def _is_changed_by_second(kind: StepKind) -> bool:
+    """Whether a kind delivers its first operand if the second is 0, or always; sums are no quicker like that."""
+    return kind.renames or (0 in kind.kept_beside_zeros and (kind.bitwise or not kind.commutative))
 
 
 def tables_of(program: Program) -> list[Table]:
