@@ -43,7 +43,7 @@ def changes_of(join: Join, statement: If) -> list[Step]:
 
 
 def _is_changed_by_second(kind: StepKind) -> bool:
-    """Whether a kind delivers its first operand if the second is 0, or always; sums are no quicker like that."""
+    """Whether a kind gives its first operand if the second is 0, or always; sums are no quicker like that."""
     return kind.renames or (0 in kind.kept_beside_zeros and (kind.bitwise or not kind.commutative))
 
 
