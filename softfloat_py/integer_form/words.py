@@ -9,7 +9,7 @@ from functools import lru_cache
 from inspect import isfunction
 from typing import Any
 
-from softfloat_py.integer_form.builder import Builder, Fault, as_operand
+from softfloat_py.integer_form.builder import Builder, Fault
 from softfloat_py.integer_form.grammar import Constant, Operand, Variable
 from softfloat_py.routines import language, lowering_words, phases
 from softfloat_py.routines.steps import STEPS
@@ -90,17 +90,6 @@ def comparison(builder: Builder, node: ast.cmpop, left: Any, right: Any) -> Any:
     return builder.emit(name, [right, left] if swapped else [left, right])
 
 
-def _field(builder: Builder, x: Any, low: int, width: int) -> Operand:
-    if low + width <= 8 < as_operand(x).width:
-        return builder.emit("shift_right", [builder.emit("and", [x, (1 << width) - 1 << low])], low)
-    shifted = as_operand(x) if low == 0 else builder.emit("shift_right", [x], low)
-    return shifted if shifted.width <= width else builder.emit("and", [shifted, (1 << width) - 1])
-
-
-def _concatenate(builder: Builder, high: Any, low: Any) -> Operand:
-    return builder.emit("or", [builder.emit("shift_left", [high], as_operand(low).width), low])
-
-
 def _phase(builder: Builder, name: str) -> None:
     builder.phase = phases.explained(name)
 
@@ -118,8 +107,6 @@ def _sized_word(name: str) -> Callable[..., Operand]:
 WORDS: dict[Hashable, Callable[..., Any]] = {
     language.phase: _phase,
     language.constant: lambda builder, value, width: Constant(value, width),
-    language.field: _field,
-    language.concatenate: _concatenate,
     language.select: _word("select"),
     language.move: _word("move"),
     language.load: _word("load"),

@@ -25,11 +25,12 @@ from softfloat_py.integer_form.grammar import (
     Step,
     Variable,
 )
+from softfloat_py.integer_form.needed_bits import needed_bits
 from softfloat_py.integer_form.rewriting import Rewriting
 from softfloat_py.integer_form.walking import with_blocks
 from softfloat_py.lowering.expansions import Words, constant_words, expand, parameter_words
 from softfloat_py.lowering.machine import Machine
-from softfloat_py.lowering.words import word_widths
+from softfloat_py.lowering.words import count_words, word_widths
 from softfloat_py.routines.steps import STEPS, Feature
 
 
@@ -56,6 +57,7 @@ class _Rewriting(Rewriting):
         self.machine = machine
         self.callees = callees
         self.numbers = count(program.stretches)
+        self.needed = needed_bits(program)
         self.sites = {id(site.step): index for index, site in enumerate(bill_of(program).sites)}
 
     def parts(self, operand: Operand) -> Words:
@@ -113,12 +115,19 @@ class _Rewriting(Rewriting):
     def expand(self, step: Step, operands: list[Words]) -> None:
         self.builder.phase, self.builder.position = step.phase, step.position
         before = len(self.builder.statements)
-        result = expand(
-            self.builder, step.kind.name, operands, step.immediate, step.target.width, self.machine
-        )
+        width = step.target.width
+        if step.kind.name == "shift_right" and step.target in self.needed:
+            operands, width = self.without_upper_words(step, operands)
+        result = expand(self.builder, step.kind.name, operands, step.immediate, width, self.machine)
         added = self.builder.statements[before:]
         self.builder.statements[before:] = [self.numbered(statement) for statement in added]
         self.replaced[step.target] = result
+
+    def without_upper_words(self, step: Step, operands: list[Words]) -> tuple[list[Words], int]:
+        """What a shift to the right needs for the bits that anyone looks at, and how many bits that gives."""
+        (words,), word = operands, self.machine.word
+        reached = count_words(step.immediate + self.needed[step.target], word)
+        return [words[:reached]], min(step.operands[0].width, reached * word) - step.immediate
 
     def numbered(self, statement: Statement) -> Statement:
         """A statement of an expansion, its blocks numbered after the program's own."""

@@ -46,7 +46,7 @@ class Context:
         live = self.live
         site = StepSite(live.outside[step], live.needed_later[step], live.in_loop[step])
         inside = extra_moves_inside(
-            shape_of(step, self.program),
+            shape_of(step, self.program, self.machine.word),
             feature,
             self.machine,
             self.registers,
@@ -69,7 +69,9 @@ class Context:
         for step in sorted(wide, key=lambda step: -live.outside[step]):
             if most >= self.registers.working:
                 break
-            inside = most_words_inside(shape_of(step, self.program), self.machine, live.needed_later[step])
+            inside = most_words_inside(
+                shape_of(step, self.program, self.machine.word), self.machine, live.needed_later[step]
+            )
             most = max(most, live.outside[step] + inside)
         return min(most, self.registers.working)
 
@@ -88,4 +90,4 @@ class Context:
             return 0
         if not is_copied(step.kind, self.live.needed_later[step]):
             return 0
-        return count_words(step.operands[0].width, self.machine.word)
+        return count_words(shape_of(step, self.program, self.machine.word).widths[0], self.machine.word)

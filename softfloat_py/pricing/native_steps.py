@@ -16,6 +16,7 @@ from softfloat_py.engines import stepwise
 from softfloat_py.integer_form.counting import Entry
 from softfloat_py.integer_form.grammar import Constant, Program, Step, Variable
 from softfloat_py.integer_form.known_zeros import known_zeros
+from softfloat_py.integer_form.needed_bits import needed_bits
 from softfloat_py.keeping import kept
 from softfloat_py.lowering.expansions import ExpandedStep, Value, expanded_step, machine_of
 from softfloat_py.lowering.machine import Machine
@@ -38,23 +39,36 @@ class Shape(NamedTuple):
         return tuple(operand.width for operand in self.operands)
 
 
-def shape_of(step: Step, program: Program) -> Shape:
-    """The shape of a step of a program."""
-    return _shapes_of(program)[step]
+def shape_of(step: Step, program: Program, word: int) -> Shape:
+    """The shape of a step of a program, on a machine with words of so many bits."""
+    return _shapes_of(program, word)[step]
 
 
 @kept
-def _shapes_of(program: Program) -> Mapping[Step, Shape]:
-    zeros = known_zeros(program)
-    return {step: _shape_of(step, zeros) for step in program.body.all_steps()}
+def _shapes_of(program: Program, word: int) -> Mapping[Step, Shape]:
+    zeros, needed = known_zeros(program), needed_bits(program)
+    return {step: _shape_of(step, zeros, needed, word) for step in program.body.all_steps()}
 
 
-def _shape_of(step: Step, zeros: Mapping[Variable, int]) -> Shape:
+def _shape_of(step: Step, zeros: Mapping[Variable, int], needed: Mapping[Variable, int], word: int) -> Shape:
     given = tuple(
         operand if isinstance(operand, Constant) else Value(operand.width, zeros.get(operand, 0))
         for operand in step.operands
     )
-    return Shape(step.kind.name, given, step.immediate, step.target.width)
+    shape = Shape(step.kind.name, given, step.immediate, step.target.width)
+    if step.kind.name == "shift_right" and step.immediate + needed.get(step.target, word) <= word:
+        return _of_lowest_word(shape, needed[step.target])
+    return shape
+
+
+def _of_lowest_word(shift: Shape, needed: int) -> Shape:
+    """The shape of a shift to the right that only has to bring down bits of the lowest word: they are picked
+    out of that word, as compilers do, and nothing else is shifted.
+    """
+    (given,) = shift.operands
+    assert isinstance(given, Value), "what is shifted is not known, or no step would be left of it"
+    width = shift.immediate + needed
+    return shift._replace(operands=(Value(width, min(given.zeros, width)),), width=needed)
 
 
 class NativeSteps(NamedTuple):
@@ -143,7 +157,8 @@ def is_native(shape: Shape, machine: Machine) -> bool:
 @kept
 def native_among(program: Program, machine: Machine) -> frozenset[Step]:
     """The steps of a program that are the machine's own."""
-    return frozenset(step for step, shape in _shapes_of(program).items() if is_native(shape, machine))
+    shapes = _shapes_of(program, machine.word)
+    return frozenset(step for step, shape in shapes.items() if is_native(shape, machine))
 
 
 def _own_step(shape: Shape, feature: int | None, machine: Machine) -> Entry:

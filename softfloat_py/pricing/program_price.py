@@ -240,7 +240,7 @@ class _Pricing:
 
     def cycles_of(self, step: Step, feature: int | None) -> Cycles:
         """Cycles of a step, of its constants if they are not in registers already, and of what is moved."""
-        shape = shape_of(step, self.program)
+        shape = shape_of(step, self.program, self.machine.word)
         kind = step.kind.counted_as
         assert kind is not None
         cycles: defaultdict[tuple[str, str], float] = defaultdict(float)

@@ -196,14 +196,12 @@ def constant(value: int, width: int) -> Bits:
 
 
 def field(x: Bits, low: int, width: int) -> Bits:
-    """`width` bits of x from bit `low` up: a shift and a mask, each only where it is needed.
-
-    What lies in the lowest byte is masked first, which leaves no more than that byte to shift.
+    """`width` bits of x from bit `low` up, or what is left of x: a shift and a mask, each only where it is
+    needed.
     """
-    if low + width <= 8 < x.width:
-        return (x & ((1 << width) - 1) << low) >> low
-    shifted = x if low == 0 else x >> low
-    return shifted if shifted.width <= width else shifted & ((1 << width) - 1)
+    if low + width >= x.width:
+        return x >> low
+    return (x >> low) & ((1 << width) - 1)
 
 
 def concatenate(high: Bits, low: Bits) -> Bits:

@@ -68,8 +68,8 @@ ONE_ADDITION = [
     Entry("add", "add", 28),
     # if field(total, 27, 1): 1.5 + 0.4375 < 2, so it is not set
     Entry("normalise", "shift_right", 28, 27), Entry("normalise", "branch_taken", 0),
-    # odd = field(significand, 3, 1), masked first
-    Entry("round", "load_constant", 4), Entry("round", "and", 4), Entry("round", "shift_right", 4, 3),
+    # odd = field(significand, 3, 1)
+    Entry("round", "shift_right", 27, 3), Entry("round", "load_constant", 1), Entry("round", "and", 1),
     # increment = odd + 3
     Entry("round", "load_constant", 2), Entry("round", "add", 3),
     # (significand + increment) >> 3

@@ -57,8 +57,8 @@ FORMS: list[tuple[Routine, Mapping[str, int], str]] = [
         folded(x.1:16) -> 4
           reduce:
             parity.2:4 = and x.1 0xf
-            t.3:8 = and x.1 0xf0
-            t.4:4 = shift_right t.3, 4
+            t.3:12 = shift_right x.1, 4
+            t.4:4 = and t.3 0xf
             parity.5:4 = xor parity.2 t.4
             t.6:8 = shift_right x.1, 8
             t.7:4 = and t.6 0xf

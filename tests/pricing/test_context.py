@@ -64,7 +64,7 @@ def test_what_an_expansion_needs_counts_for_the_whole_program() -> None:
     product = program(product_of_two, crest=16, trough=16)
     machine = Machine(8, False, True, 0, False, 8)
     around = Context(product, machine, Registers(64, 0), (), C)
-    inside = most_words_inside(shape_of(steps(product)[0], product), machine, (False, False))
+    inside = most_words_inside(shape_of(steps(product)[0], product, machine.word), machine, (False, False))
 
     # Operands of 2 words each, then a result of 4. Inside they are needed together.
     assert 4 == around.live.at[steps(product)[0]]

@@ -10,7 +10,7 @@ from softfloat_py.integer_form.grammar import Constant, Step
 from softfloat_py.lowering.expansions import Value
 from softfloat_py.lowering.machine import Machine
 from softfloat_py.pricing.native_steps import Shape, load_of, native_steps, shape_of
-from softfloat_py.routines.language import Bits
+from softfloat_py.routines.language import Bits, field
 from tests.integer_form.small_routines import program
 
 WORDS = Machine(32, False, True, 32, False, immediate_bits=11, upper_immediate_bits=20)
@@ -65,10 +65,30 @@ def test_words_that_are_always_zero_take_no_step() -> None:
     """Three of four bytes that are added to are zero: only the highest is added."""
     read = program(packed, exponent=8, significand=32)
     shift, add = (step for step in read.body.statements if isinstance(step, Step))
-    shape = shape_of(add, read)
+    shape = shape_of(add, read, BYTES.word)
 
     assert (Value(32, zeros=24), Value(32)) == shape.operands
     assert {"add_with_carry": 1} == {
         entry.kind: n for entry, n in native_steps(shape, None, BYTES).steps.items()
     }
     assert shift.kind.name == "shift_left"
+
+
+def picked(crest: Bits) -> Bits:
+    """One bit of the lowest byte, and two that lie in different ones."""
+    return field(crest, 3, 1) + field(crest, 7, 2)
+
+
+def test_bits_of_the_lowest_word_are_shifted_in_that_word() -> None:
+    """Three places in one byte bring down the bit that a mask leaves; where it leaves bits of two bytes, all
+    of the value is shifted, as it is in words of 32 bits.
+    """
+    read = program(picked, crest=32)
+    one, two = (s for s in read.body.all_steps() if s.kind.name == "shift_right")
+
+    assert [(Value(4),), (Value(32),)] == [shape_of(s, read, BYTES.word).operands for s in (one, two)]
+    assert {("shift_right_through_carry", 9): 3} == {
+        (entry.kind, entry.width): n
+        for entry, n in native_steps(shape_of(one, read, BYTES.word), 3, BYTES).steps.items()
+    }
+    assert (Value(4),) == shape_of(one, read, WORDS.word).operands

@@ -12,7 +12,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from softfloat_py.engines.c.rewriting import InC
-from softfloat_py.engines.c.routines import bits_of_word
+from softfloat_py.engines.c.routines import bits_of_value, bits_of_word
 from softfloat_py.engines.c.target import Target
 from softfloat_py.engines.text import operands_of
 from softfloat_py.integer_form.grammar import Block, Constant, If, Join, Operand, Program, Step, Variable
@@ -84,19 +84,25 @@ class Picking(InC):
             self.keep(step.target, picked)
             return
         self.emit(step)
-        if step.kind.name == "shift_right" and step.operands[0].width > self.target.widest:
+        if step.kind.name == "shift_right" and step.operands[0].width > self.target.word:
             self.shifts[self.of(step.target)] = step
 
     def picked(self, step: Step) -> Operand | None:
-        """The bits that a mask leaves of a wide value shifted right, if one word holds them."""
+        """The bits that a mask leaves of a wide value shifted right, if one word holds them.
+
+        Of the CPU's own words, the lowest is masked first, which leaves no more than that to shift.
+        """
         shifted, mask = step.operands
         shift = self.shifts.get(shifted)
         if shift is None or not isinstance(mask, Constant):
             return None
+        wide = shift.operands[0]
+        if shift.immediate + mask.value.bit_length() <= self.target.word:
+            return self.written_out(bits_of_value, {"x": wide, "place": shift.immediate, "mask": mask})
         word, place = divmod(shift.immediate, self.target.widest)
-        if place + mask.value.bit_length() > self.target.widest:
+        if wide.width <= self.target.widest or place + mask.value.bit_length() > self.target.widest:
             return None
-        wide, low = shift.operands[0], word * self.target.widest
+        low = word * self.target.widest
         width = min(self.target.widest, wide.width - low)
         arguments = {"x": wide, "low": low, "width": width, "place": place, "mask": mask}
         return self.written_out(bits_of_word, arguments)

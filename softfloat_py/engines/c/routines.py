@@ -102,6 +102,11 @@ def counted_down(x: Bits, carry: Bits, word: int) -> Bits:
     return x
 
 
+def bits_of_value(x: Bits, place: int, mask: Bits) -> Bits:
+    """Some bits of x from a place up, picked out before they are shifted."""
+    return (x & (mask << place)) >> place
+
+
 def bits_of_word(x: Bits, low: int, width: int, place: int, mask: Bits) -> Bits:
     """Some bits of the word of x that begins at a place."""
     return (field(x, low, width) >> place) & mask
