@@ -25,12 +25,13 @@ from tests.engines.random_routines import UNIFORM, WIDTHS, Made, made
 ROWS = 40
 DIRECTIONS = (0, 4)
 TARGETS = [Target(word, each) for word, facts in WORDS.items() for each in facts.multipliers]
-# What nobody would write: comparisons with one outcome, bytes that gcc takes for complements of an int,
-# truths shifted by nothing as conditions.
+# What nobody would write: comparisons with one outcome, also of what can only be 0 or 1, bytes that gcc takes
+# for complements of an int, truths shifted by nothing as conditions, comparisons that gcc makes masks of.
 MEANT = tuple(
     f"-Wno-{name}"
     for name in (
-        "type-limits", "tautological-compare", "sign-compare", "bool-operation", "int-in-bool-context"
+        "type-limits", "tautological-compare", "sign-compare", "bool-operation", "bool-compare",
+        "int-in-bool-context", "conversion", "sign-conversion",
     )
 )  # fmt: skip
 

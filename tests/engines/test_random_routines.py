@@ -119,6 +119,16 @@ def product_that_few_digits_hold(x: Bits, y: Bits) -> Bits:
     return (wide * y) ^ (wide * (y & 1))
 
 
+def complement_of_a_truth_in_more_bits(x: Bits, y: Bits) -> Bits:
+    """All bits of a truth that has been given more: not the other truth."""
+    return ~resize(x == y, 16)
+
+
+def choice_of_constants_shifted_far(x: Bits, y: Bits) -> Bits:
+    """What is chosen are small constants, which C takes for an `int`, and shifts beyond it."""
+    return select(x < y, 2, 5) << 33
+
+
 def condition_that_words_decide(x: Bits, y: Bits) -> Bits:
     """Two numbers of several words whose lowest words differ whatever the operands are."""
     if concatenate(x, constant(0, 64)) == concatenate(y, constant(1, 64)):
@@ -127,6 +137,8 @@ def condition_that_words_decide(x: Bits, y: Bits) -> Bits:
 
 
 BY_HAND: list[Routine] = [
+    complement_of_a_truth_in_more_bits,
+    choice_of_constants_shifted_far,
     condition_that_words_decide,
     return_in_a_round,
     product_that_few_digits_hold,

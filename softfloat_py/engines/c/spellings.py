@@ -164,7 +164,7 @@ class Spelling:
     def complement(self, step: Step, bits: int) -> Term:
         """All bits flipped."""
         operand = self.value(step.operands[0], bits)
-        if operand.bits == TRUTH:
+        if operand.bits == TRUTH and step.target.width == 1:
             return Term(f"(!{operand.text})", TRUTH)
         text, every = at_least(operand, bits).text, (1 << step.target.width) - 1
         flipped = f"(~{text})" if step.target.width == bits else f"({text} ^ {number(every, bits)})"
@@ -186,6 +186,8 @@ class Spelling:
         if all(value.bits == TRUTH for value in values):
             return Term(f"({condition} ? {values[0].text} : {values[1].text})", TRUTH)
         first, second = (cast(value, bits) if value.bits != bits else value for value in values)
+        if all(isinstance(self.stands_for(operand), Constant) for operand in step.operands[1:]):
+            first = cast(first, bits)  # the type of a constant alone is an `int`, whatever it stands beside
         return self.computed(f"({condition} ? {first.text} : {second.text})", bits)
 
     def shift_left(self, step: Step, bits: int) -> Term:
