@@ -17,6 +17,7 @@ from softfloat_py.routines.steps import Feature
 from softfloat_py.routines.tables import Table
 
 TRUTH = 1
+INT = 16  # bits that C's `int` has for certain
 
 
 class Term(NamedTuple):
@@ -186,9 +187,10 @@ class Spelling:
         if all(value.bits == TRUTH for value in values):
             return Term(f"({condition} ? {values[0].text} : {values[1].text})", TRUTH)
         first, second = (cast(value, bits) if value.bits != bits else value for value in values)
-        if all(isinstance(self.stands_for(operand), Constant) for operand in step.operands[1:]):
-            first = cast(first, bits)  # the type of a constant alone is an `int`, whatever it stands beside
-        return self.computed(f"({condition} ? {first.text} : {second.text})", bits)
+        text = f"({condition} ? {first.text} : {second.text})"
+        if bits > INT and all(isinstance(self.stands_for(one), Constant) for one in step.operands[1:]):
+            return Term(text, INT)  # whatever it stands beside
+        return self.computed(text, bits)
 
     def shift_left(self, step: Step, bits: int) -> Term:
         """A shift left, in the result's type."""
