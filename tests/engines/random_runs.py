@@ -26,12 +26,13 @@ ROWS = 40
 DIRECTIONS = (0, 4)
 TARGETS = [Target(word, each) for word, facts in WORDS.items() for each in facts.multipliers]
 # What nobody would write: comparisons with one outcome, also of what can only be 0 or 1, bytes that gcc takes
-# for complements of an int, truths shifted by nothing as conditions, comparisons that gcc makes masks of.
+# for complements of an int, truths shifted by nothing as conditions, comparisons that gcc makes masks of,
+# products that are always 0.
 MEANT = tuple(
     f"-Wno-{name}"
     for name in (
         "type-limits", "tautological-compare", "sign-compare", "bool-operation", "bool-compare",
-        "int-in-bool-context", "conversion", "sign-conversion",
+        "int-in-bool-context", "conversion", "sign-conversion", "overflow",
     )
 )  # fmt: skip
 

@@ -129,6 +129,17 @@ def choice_of_constants_shifted_far(x: Bits, y: Bits) -> Bits:
     return select(x < y, 2, 5) << 33
 
 
+def truth_that_one_side_fixes(x: Bits, y: Bits, direction: Bits) -> Bits:
+    """A truth that is a number of the text on a side with a return in it, and looked at as a truth later."""
+    if x > direction:
+        truth = y & 1
+    else:
+        if y > 200:
+            return resize(direction, 70)
+        truth = constant(1, 1)
+    return resize(~truth, 70)
+
+
 def condition_that_words_decide(x: Bits, y: Bits) -> Bits:
     """Two numbers of several words whose lowest words differ whatever the operands are."""
     if concatenate(x, constant(0, 64)) == concatenate(y, constant(1, 64)):
@@ -137,6 +148,7 @@ def condition_that_words_decide(x: Bits, y: Bits) -> Bits:
 
 
 BY_HAND: list[Routine] = [
+    truth_that_one_side_fixes,
     complement_of_a_truth_in_more_bits,
     choice_of_constants_shifted_far,
     condition_that_words_decide,

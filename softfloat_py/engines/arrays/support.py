@@ -315,13 +315,22 @@ def _merged(
     if then is None or otherwise is None:
         return _as_arrays(otherwise if then is None else then, dtypes, len(mask))
     values = tuple(
-        b if a is None else a if b is None else merge(spread(mask, dtype), a, b)
+        b
+        if a is None
+        else a
+        if b is None
+        else merge(spread(mask, dtype), _beside(a, dtype), _beside(b, dtype))
         for a, b, dtype in zip(then[2], otherwise[2], dtypes, strict=True)
     )
     left = then[1] + otherwise[1]
     if left == n:
         return active, n, values
     return _alive(then, mask) | _alive(otherwise, ~mask), left, values
+
+
+def _beside(value: Value, dtype: type[np.generic]) -> Value:
+    """A value to stand beside others of a dtype: a number beside truths would make numbers of them."""
+    return bool(value) if dtype is np.bool_ and isinstance(value, int) else value
 
 
 # The names that generated code may use.
