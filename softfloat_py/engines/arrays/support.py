@@ -314,23 +314,20 @@ def _merged(
     then, otherwise = ends
     if then is None or otherwise is None:
         return _as_arrays(otherwise if then is None else then, dtypes, len(mask))
-    values = tuple(
-        b
-        if a is None
-        else a
-        if b is None
-        else merge(spread(mask, dtype), _beside(a, dtype), _beside(b, dtype))
-        for a, b, dtype in zip(then[2], otherwise[2], dtypes, strict=True)
-    )
+    values = tuple(_chosen(mask, *each) for each in zip(then[2], otherwise[2], dtypes, strict=True))
     left = then[1] + otherwise[1]
     if left == n:
         return active, n, values
     return _alive(then, mask) | _alive(otherwise, ~mask), left, values
 
 
-def _beside(value: Value, dtype: type[np.generic]) -> Value:
-    """A value to stand beside others of a dtype: a number beside truths would make numbers of them."""
-    return bool(value) if dtype is np.bool_ and isinstance(value, int) else value
+def _chosen(mask: Array, if_true: Value, if_false: Value, dtype: type[np.generic]) -> Value:
+    """One of two values for each element, or the only one that arrives."""
+    if if_true is None or if_false is None:
+        return if_false if if_true is None else if_true
+    if dtype is np.bool_:  # a number beside truths would make numbers of them
+        if_true, if_false = (bool(v) if isinstance(v, int) else v for v in (if_true, if_false))
+    return merge(spread(mask, dtype), if_true, if_false)
 
 
 # The names that generated code may use.
