@@ -15,7 +15,11 @@ from softfloat_py.tally.logs import Log, counter_of
 from softfloat_py.tally.origins import Line, Origin
 from softfloat_py.uses import Use
 
-RECORDS_LIMIT = 1 << 13  # runs of a place whose operands are kept before they are turned into counts
+# Runs whose operands are kept before they are turned into counts: of one place, and roughly of all places,
+# each of which keeps a few at least.
+RUNS_LIMIT = 1 << 13
+RUNS_OF_ALL = 1 << 17
+FEW_RUNS = 1 << 8
 # Held while usages are added up, which functions that `carrying` made do from their threads.
 _ADDING = RLock()
 
@@ -55,9 +59,13 @@ class Counts:
         place = use, direction, id(code), at
         log = self.logs.get(place)
         if log is None:
-            log = self.logs[place] = Log(use, direction, Line.of(frame), code, RECORDS_LIMIT)
+            log = self.logs[place] = Log(use, direction, Line.of(frame), code, self._room())
         self.latest[id(code) + at] = log
         return log
+
+    def _room(self) -> int:
+        """How many runs a new log may keep: fewer where there are many logs, so that memory stays bounded."""
+        return min(RUNS_LIMIT, max(FEW_RUNS, RUNS_OF_ALL // (len(self.logs) + 1)))
 
     def note_runs(self, log: Log, operands: Iterable[int]) -> None:
         """Note runs by their operands, one after the other."""
@@ -117,7 +125,7 @@ class Counts:
         with _ADDING:
             place = log.use, log.direction, log.line
             if place not in self._absorbed:
-                self._absorbed[place] = Log(*place, None, RECORDS_LIMIT)
+                self._absorbed[place] = Log(*place, None, RUNS_LIMIT)
             self.note_runs(self._absorbed[place], log)
 
     def usages(self) -> dict[tuple[Use, Line], Usage]:
