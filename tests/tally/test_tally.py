@@ -120,7 +120,7 @@ def test_arrays_are_counted_as_their_elements() -> None:
 
 @pytest.mark.parametrize("limit", [1, 3, 1000])
 def test_runs_beyond_the_limit_of_a_log_are_all_counted(limit: int, monkeypatch: pytest.MonkeyPatch) -> None:
-    """However few runs are kept to be counted later, they are counted to the last, as if each were counted alone."""
+    """However few runs are kept to be counted later, they are counted to the last, as if each were alone."""
     monkeypatch.setattr("softfloat_py.tally.counts.RUNS_LIMIT", limit)
     x, alone = binary32(1.0), Tally()
     others = [binary32(1 / n) for n in range(1, 40)]
