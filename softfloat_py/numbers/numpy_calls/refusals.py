@@ -83,7 +83,7 @@ _BY_TOPIC: dict[str, str] = {
     "nanpercentile nanquantile":
         "the function without nan, of x[~numpy.isnan(x)]",
     # Polynomials.
-    _in("polynomial.polynomial", "polyval2d polygrid2d"): POLYNOMIALS,
+    _in("polynomial.polynomial", "polyval2d polygrid2d polyvalnd"): POLYNOMIALS,
     "poly polymul": "convolve",
     "polyadd polysub": "addition and subtraction of coefficients",
     "polyder polyint": "multiplication and division of coefficients by constants",

@@ -186,7 +186,8 @@ def test_absolute_values_and_whole_parts_have_two_names() -> None:
     for function in (np.abs, np.absolute, np.fix, np.trunc):
         with sf.counting() as tally:
             result = function(values)
-        check_host(function(values.to_numpy()), result)
+        of_host = np.trunc if function is np.fix else function  # numpy 2.5 warns of fix on its own arrays
+        check_host(of_host(values.to_numpy()), result)
         assert 10 == tally.total_calls
 
 
