@@ -101,8 +101,9 @@ class _Rewriting(Rewriting):
     def step(self, step: Step) -> None:
         operands = [self.parts(operand) for operand in step.operands]
         self.note_feature(step, operands[1:2], (Feature.DISTANCE, Feature.SET_BITS))
-        if max(step.target.width, *(operand.width for operand in step.operands)) <= self.machine.word:
-            narrow = tuple(words[0] for words in operands)
+        narrow = tuple(words[0] for words in operands)
+        widest = max(step.target.width, *(operand.width for operand in step.operands))
+        if widest <= self.machine.word and _is_as_wide(step, narrow):
             self.add(step if narrow == step.operands else replace(step, operands=narrow))
         else:
             self.expand(step, operands)
@@ -135,3 +136,8 @@ class _Rewriting(Rewriting):
 
     def numbered_block(self, block: Block) -> Block:
         return Block(next(self.numbers), tuple(self.numbered(statement) for statement in block.statements))
+
+
+def _is_as_wide(step: Step, operands: Sequence[Operand]) -> bool:
+    """Whether a step delivers the same width from these operands: one may have lost what a mask hides."""
+    return step.kind.width([operand.width for operand in operands], step.immediate) == step.target.width

@@ -13,6 +13,7 @@ from softfloat_py.routines.language import (
     add_modulo,
     concatenate,
     constant,
+    field,
     resize,
     select,
     subtract_modulo,
@@ -140,6 +141,12 @@ def truth_that_one_side_fixes(x: Bits, y: Bits, direction: Bits) -> Bits:
     return resize(~truth, 70)
 
 
+def mask_wider_than_what_it_leaves(x: Bits, y: Bits) -> Bits:
+    """A mask with zeros above its highest one, of bits out of the midst of a wide value."""
+    wide = resize((x << 32) | y, 70)
+    return constant(2, 20) & field(wide & 0xFFFFFFFFFF, 29, 12)
+
+
 def condition_that_words_decide(x: Bits, y: Bits) -> Bits:
     """Two numbers of several words whose lowest words differ whatever the operands are."""
     if concatenate(x, constant(0, 64)) == concatenate(y, constant(1, 64)):
@@ -148,6 +155,7 @@ def condition_that_words_decide(x: Bits, y: Bits) -> Bits:
 
 
 BY_HAND: list[Routine] = [
+    mask_wider_than_what_it_leaves,
     truth_that_one_side_fixes,
     complement_of_a_truth_in_more_bits,
     choice_of_constants_shifted_far,
