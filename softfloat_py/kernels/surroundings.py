@@ -12,6 +12,7 @@ from types import ModuleType
 from softfloat_py.kernels.world import lies_in
 
 NAME = "kernel_file"  # of the file's module; as "__main__" it would run its own main
+LIBRARY = __name__.partition(".")[0]
 
 
 @dataclass(slots=True)
@@ -56,9 +57,11 @@ class Surroundings:
     def _shadowed(self) -> dict[str, ModuleType]:
         """Modules from elsewhere that have the name of a file or folder beside this one."""
         beside = {entry.stem for entry in self.folder.iterdir() if entry.suffix == ".py" or entry.is_dir()}
+        # Where a checkout of this library lies there, what runs the kernel stays, or there would be two of it.
+        beside.difference_update(sys.builtin_module_names, [LIBRARY])
         return {
             name: module
             for name, module in sys.modules.items()
-            if name.split(".")[0] in beside.difference(sys.builtin_module_names)
+            if name.split(".")[0] in beside
             if not lies_in(module, self.folders)
         }

@@ -59,6 +59,15 @@ def test_modules_beside_are_imported_early_and_late(written: Callable[..., Path]
     assert {("multiplication", "binary32"): 2, ("addition", "binary32"): 1} == tally.calls
 
 
+def test_a_file_may_lie_beside_a_checkout_of_the_library(written: Callable[..., Path]) -> None:
+    """What runs a kernel is not taken for a module of the kernel's, so there is one class of numbers."""
+    path = written("def kernel(x):\n    return [v - 0.25 for v in x]\ndef inputs():\n    return ([0.5],)\n")
+    library = Path(sf.__file__).parent
+    (path.parent / library.name).symlink_to(library)
+
+    assert [sf.binary32(0.25)] == result_of(path)
+
+
 def test_nothing_is_left_in_the_program_that_runs_a_file(written: Callable[..., Path]) -> None:
     """The path and the names of modules are afterwards what they were, whatever was loaded before."""
     path = written(
