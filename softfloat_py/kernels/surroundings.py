@@ -57,7 +57,7 @@ class Surroundings:
     def _shadowed(self) -> dict[str, ModuleType]:
         """Modules from elsewhere that have the name of a file or folder beside this one."""
         beside = {entry.stem for entry in self.folder.iterdir() if entry.suffix == ".py" or entry.is_dir()}
-        # Where a checkout of this library lies there, what runs the kernel stays, or there would be two of it.
+        # Beside a checkout of this library, what runs the kernel stays, or there would be two of it.
         beside.difference_update(sys.builtin_module_names, [LIBRARY])
         return {
             name: module
