@@ -78,7 +78,11 @@ class Table:
 
 def table_of(entries: Table | Sequence[int]) -> Table:
     """A table as it is; of other numbers, one without a name. Raises WidthError as `Table` does."""
-    return entries if isinstance(entries, Table) else Table(tuple(entries))
+    if isinstance(entries, Table):
+        return entries
+    if not isinstance(entries, Sequence):
+        raise WidthError(f"a table must be fixed, a Table or a sequence of whole numbers, not {entries}")
+    return Table(tuple(entries))
 
 
 def base_address(address_bits: int) -> int:

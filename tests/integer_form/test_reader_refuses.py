@@ -84,6 +84,11 @@ FAULTS = [
         "return look_up((), x)",
         "a table must have whole numbers of 0 and more as entries, not ()",
     ),
+    (
+        "table_that_a_run_makes",
+        "return look_up(x, x)",
+        "a table must be fixed, a Table or a sequence of whole numbers, not x.1",
+    ),
     ("too_few_parts", "low, high = x, x, x", "expected 2 values to assign"),
     ("wrong_arguments", "return resize(width_of_eight(x), 8)", "width_of_eight takes x, y, not 1 arguments"),
     (
