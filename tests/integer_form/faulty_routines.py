@@ -7,7 +7,7 @@ Lines at fault are worded differently throughout, so that a test finds them by t
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from softfloat_py.environment import Flags
 from softfloat_py.routines.language import (
@@ -190,8 +190,8 @@ def table_without_entries(x: Bits) -> Bits:
     return look_up((), x)
 
 
-def table_that_a_run_makes(x: Bits) -> Bits:
-    return look_up(x, x)  # type: ignore[arg-type]
+def table_that_a_run_makes(x: Any) -> Bits:
+    return look_up(x, x)
 
 
 def sometimes_nothing(x: Bits) -> Bits:
