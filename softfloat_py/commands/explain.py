@@ -38,6 +38,7 @@ The operations, by the names of IEEE 754-2019 where it has them, in snake case:
 
 ROUNDINGS = {rounding.name.lower(): rounding for rounding in Rounding}
 SIGNS = {row.symbol: name for name, row in OPERATIONS.items() if row.symbol}
+SHORTEST_NAME = 3  # letters; what is shorter, as x, is meant for a sign
 
 
 def add_arguments(parser: Parser) -> None:
@@ -72,7 +73,13 @@ def operation_and_operands(words: Sequence[str]) -> tuple[str, Sequence[str]]:
     first, second = [*words, "", ""][:2]
     between = second and (NUMBER.match(first) or (_is_operation(second) and not _is_operation(first)))
     name, *operands = [second, first, *words[2:]] if between else words
+    if _is_no_word(name):
+        name = chosen("sign of an operation", name, SIGNS)
     return operation_named(SIGNS.get(name, name)).name, operands
+
+
+def _is_no_word(name: str) -> bool:
+    return len(name) < SHORTEST_NAME or not name[0].isalpha()
 
 
 def _is_operation(word: str) -> bool:

@@ -91,6 +91,11 @@ def test_explain_refusals(refusal: Callable[..., str]) -> None:
         "an operation must be named as IEEE 754-2019 names it, in snake case, not 'add'; "
         "did you mean 'addition', 'fused_multiply_add' or 'augmented_addition'?"
     )
+    for words in (["1.5", "x", "0.02"], ["x", "1.5", "0.02"], ["1.5", "÷", "2"], ["1.5", "0.02"], ["", "2"]):
+        sign = next((word for word in ("x", "÷", "0.02") if word in words), "")
+        assert refusal("explain", *words) == (
+            f"the sign of an operation must be one of +, -, *, /, sqrt, ==, !=, >, >=, <, <=, not {sign!r}"
+        )
     families = refusal("explain", "plus", "1", "2")
     assert "; there are addition, subtraction, " in families
     assert ", compare_… (22), " in families
