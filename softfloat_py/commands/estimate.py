@@ -15,6 +15,7 @@ from softfloat_py.commands.command import Command
 from softfloat_py.commands.parser import Parser
 from softfloat_py.commands.words import chosen, clock_in_hertz, model_named, time_in_seconds
 from softfloat_py.environment import environment
+from softfloat_py.errors import KernelError
 from softfloat_py.kernels import load_kernel_file
 from softfloat_py.numbers.formats import format_named
 from softfloat_py.options import NAMED_OPTIONS
@@ -82,7 +83,13 @@ def run(parsed: argparse.Namespace) -> Answer:
     """What a kernel costs; with --strict, values that left the emulation are a complaint."""
     models = dict.fromkeys(map(model_named, parsed.cpu or cost_models()))
     key = chosen("order", parsed.sort, SORT_KEYS)
-    result, tally = _kernel_run(parsed)
+    try:
+        result, tally = _kernel_run(parsed)
+    except KernelError as error:
+        if parsed.json or not isinstance(error.__cause__, BrokenPipeError):
+            raise
+        # If it is standard output that nobody reads, this is not read either, and all ends quietly.
+        return Answer(f"{parsed.kernel}: no estimate", str(error), 2)
     asked = [tally.estimate(model, clock_hz=parsed.clock, deadline=parsed.deadline) for model in models]
     estimates = sorted(asked, key=key)
     if parsed.json:

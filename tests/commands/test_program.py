@@ -56,6 +56,42 @@ def test_reader_that_stops_is_no_error(command: list[str]) -> None:
     assert 0 == run.returncode
 
 
+def estimated(text: str, folder: Path, output: int) -> subprocess.CompletedProcess[str]:
+    """A process that estimates a kernel file of this text, its standard output going there."""
+    (folder / "sea.py").write_text(text + "\ndef inputs():\n    return (1.5,)\n")
+    return subprocess.run(
+        [sys.executable, "-m", "softfloat_py", "estimate", "sea.py", "--cpu", "RP2040"],
+        cwd=folder, stdout=output, stderr=subprocess.PIPE, text=True, check=False,
+    )  # fmt: skip
+
+
+def test_reader_that_stops_while_a_kernel_prints_is_no_error(tmp_path: Path) -> None:
+    """A kernel whose own output nobody reads ends quietly too."""
+    reading, writing = os.pipe()
+    os.close(reading)
+    run = estimated("def kernel(x):\n    print('calm sea ' * 10_000)\n    return x * x\n", tmp_path, writing)
+    os.close(writing)
+
+    assert (0, "") == (run.returncode, run.stderr)
+
+
+def test_pipe_of_a_kernels_own_that_nobody_reads_is_an_error(tmp_path: Path) -> None:
+    """A kernel that fails on another pipe is refused, as with any error that it raises."""
+    kernel = """
+import os
+
+def kernel(x):
+    reading, writing = os.pipe()
+    os.close(reading)
+    os.write(writing, b"calm sea")
+    return x * x
+"""
+    run = estimated(kernel, tmp_path, subprocess.PIPE)
+
+    complaint = "kernel must run to its end, but at sea.py, line 7, it raised BrokenPipeError: "
+    assert (2, complaint) == (run.returncode, run.stderr[: len(complaint)])
+
+
 @pytest.mark.skipif(not os.path.exists("/dev/full"), reason="this system has no device that is always full")
 @pytest.mark.parametrize("command", [["cpus"], ["--help"], ["explain", "--help"], ["explain", "1", "+", "2"]])
 def test_full_disk_is_one_sentence(command: list[str]) -> None:
