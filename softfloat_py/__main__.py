@@ -10,8 +10,7 @@ import sys
 from collections.abc import Sequence
 
 from softfloat_py.commands.answer import Answer, deliver, spell_out
-from softfloat_py.commands.table import parser
-from softfloat_py.commands.words import shielded
+from softfloat_py.commands.table import understood
 from softfloat_py.errors import SoftFloatError
 
 
@@ -20,7 +19,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     given = sys.argv[1:] if arguments is None else arguments
     spell_out()
     try:
-        parsed = parser().parse_args([shielded(argument) for argument in given])
+        parsed = understood(given)
         answer: Answer = parsed.run(parsed)
     except SoftFloatError as error:
         answer = Answer(complaint=str(error), status=2)

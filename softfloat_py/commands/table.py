@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import re
+from collections.abc import Sequence
 
 from softfloat_py.commands.bounds import BOUNDS
 from softfloat_py.commands.c import C
@@ -13,12 +14,23 @@ from softfloat_py.commands.estimate import ESTIMATE
 from softfloat_py.commands.explain import EXPLAIN
 from softfloat_py.commands.guide import GUIDE
 from softfloat_py.commands.parser import Parser
+from softfloat_py.commands.words import chosen, shielded
 
 COMMANDS = (ESTIMATE, BOUNDS, CPUS, EXPLAIN, COMPARE_WITH_HOST, C, GUIDE)
 
 ABOUT = """\
 IEEE 754 arithmetic done with integers only, counted step by step, and priced for CPUs without an FPU.
 """
+
+
+def understood(arguments: Sequence[str]) -> argparse.Namespace:
+    """What a command line asks for, with the `run` of its command.
+
+    UnknownNameError for a command that there is not; SystemExit after a help, or what cannot be read.
+    """
+    if arguments and not arguments[0].startswith("-"):
+        chosen("command", arguments[0], {command.name: command for command in COMMANDS})
+    return parser().parse_args(list(map(shielded, arguments)))
 
 
 def parser() -> Parser:

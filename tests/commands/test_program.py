@@ -92,6 +92,17 @@ def kernel(x):
     assert (2, complaint) == (run.returncode, run.stderr[: len(complaint)])
 
 
+def test_unknown_command_is_refused(capsys: pytest.CaptureFixture[str]) -> None:
+    """A command that there is not is refused with the list, and with the one that is nearest."""
+    sentence = (
+        "the command must be one of estimate, bounds, cpus, explain, compare-with-host, c, guide, "
+        "not 'estimat'; did you mean 'estimate'?\n"
+    )
+
+    assert 2 == main(["estimat", "sea.py"])
+    assert ("", sentence) == capsys.readouterr()
+
+
 @pytest.mark.skipif(not os.path.exists("/dev/full"), reason="this system has no device that is always full")
 @pytest.mark.parametrize("command", [["cpus"], ["--help"], ["explain", "--help"], ["explain", "1", "+", "2"]])
 def test_full_disk_is_one_sentence(command: list[str]) -> None:
