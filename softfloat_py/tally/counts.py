@@ -20,7 +20,8 @@ from softfloat_py.uses import Use
 RUNS_LIMIT = 1 << 13
 RUNS_OF_ALL = 1 << 17
 FEW_RUNS = 1 << 8
-# Held while usages are added up, which functions that `carrying` made do from their threads.
+# Held while logs become usages and usages are added up, which threads do that `carrying` or a copied context
+# made work for a tally. Only an operator's own note needs no lock: a log that there was once stays one.
 _ADDING = RLock()
 
 
@@ -58,8 +59,8 @@ class Counts:
         code, at = frame.f_code, frame.f_lasti
         place = use, direction, id(code), at
         log = self.logs.get(place)
-        if log is None:
-            log = self.logs[place] = Log(use, direction, Line.of(frame), code, self._room())
+        if log is None:  # another thread may be quicker: both are to have the same
+            log = self.logs.setdefault(place, Log(use, direction, Line.of(frame), code, self._room()))
         self.latest[id(code) + at] = log
         return log
 
@@ -75,15 +76,16 @@ class Counts:
 
     def settle_log(self, log: Log) -> None:
         """Turn what a log has into a usage, and the records of each call if these are kept."""
-        operands, counter = log.taken_out(), counter_of(log.use)
-        if not operands:
-            return
-        if self.each_call:
-            records = counter.records(operands, log.direction)
-            self.note_usage(log.use, usage_of(log.use, records), log.line)
-            self.keep_records(log.use, records)
-        else:
-            self.note_usage(log.use, counter.usage(operands, log.direction), log.line)
+        with _ADDING:
+            operands, counter = log.taken_out(), counter_of(log.use)
+            if not operands:
+                return
+            if self.each_call:
+                records = counter.records(operands, log.direction)
+                self.note_usage(log.use, usage_of(log.use, records), log.line)
+                self.keep_records(log.use, records)
+            else:
+                self.note_usage(log.use, counter.usage(operands, log.direction), log.line)
 
     def note_usage(self, use: Use, usage: Usage, line: Line) -> None:
         """Note runs whose usage is known."""
@@ -93,15 +95,10 @@ class Counts:
             self._cells = None
 
     def settle(self) -> None:
-        """Turn all noted runs into usages."""
-        for log in self.logs.values():
-            self.settle_log(log)
-        self.logs.clear()
-        self.latest.clear()
-        self._settle_absorbed()
-
-    def _settle_absorbed(self) -> None:
+        """Turn all noted runs into usages. The logs stay: another thread may be about to write to one."""
         with _ADDING:
+            for log in list(self.logs.values()):
+                self.settle_log(log)
             for log in self._absorbed.values():
                 self.settle_log(log)
             self._absorbed.clear()
@@ -114,19 +111,20 @@ class Counts:
 
     def absorb_counts(self, other: Counts) -> None:
         """Add what others counted; their logs stay logs, which takes less time."""
-        for (use, line), usage in other._usage.items():
-            self.note_usage(use, usage, line)
-        for use, kept in other._records.items():
-            self.keep_records(use, kept)
-        for log in [*other.logs.values(), *other._absorbed.values()]:
-            self._absorb_log(log)
+        with _ADDING:
+            for (use, line), usage in other._usage.items():
+                self.note_usage(use, usage, line)
+            for use, kept in other._records.items():
+                self.keep_records(use, kept)
+            for log in [*other.logs.values(), *other._absorbed.values()]:
+                if log:
+                    self._absorb_log(log)
 
     def _absorb_log(self, log: Log) -> None:
-        with _ADDING:
-            place = log.use, log.direction, log.line
-            if place not in self._absorbed:
-                self._absorbed[place] = Log(*place, None, RUNS_LIMIT)
-            self.note_runs(self._absorbed[place], log)
+        place = log.use, log.direction, log.line
+        if place not in self._absorbed:
+            self._absorbed[place] = Log(*place, None, RUNS_LIMIT)
+        self.note_runs(self._absorbed[place], log)
 
     def usages(self) -> dict[tuple[Use, Line], Usage]:
         """What each program did from each line."""
@@ -144,14 +142,15 @@ class Counts:
 
     def cells(self) -> Sequence[tuple[Origin, Entry, int]]:
         """Every count of steps with where it comes from."""
-        cells = None if self.logs or self._absorbed else self._cells
-        if cells is None:
-            names = self.format_names()
-            cells = self._cells = [
-                (origin, entry, count)
-                for (use, line), usage in self.usages().items()
-                for origin in [Origin.of(use, line, names)]
-                for entry, count in bill_of(use.program).total(usage).items()
-                if count
-            ]
-        return cells
+        with _ADDING:
+            if self._cells is None or self._absorbed or any(self.logs.values()):
+                usages = self.usages()
+                names = told_apart(use.format for use, _ in usages)
+                self._cells = [
+                    (origin, entry, count)
+                    for (use, line), usage in usages.items()
+                    for origin in [Origin.of(use, line, names)]
+                    for entry, count in bill_of(use.program).total(usage).items()
+                    if count
+                ]
+            return self._cells

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import contextvars
 import sys
 import threading
 from collections.abc import Iterator
@@ -135,6 +136,31 @@ def test_a_task_in_a_thread_is_carried() -> None:
         return tally.calls
 
     assert {("multiplication", "binary32"): 40, ("addition", "binary32"): 40} == asyncio.run(measure())
+
+
+@pytest.mark.usefixtures("restless")
+@pytest.mark.parametrize("asked", [False, True])
+def test_threads_in_copies_of_a_context_count_all(asked: bool) -> None:
+    """What works in threads under a tally, without being carried, is counted, also while somebody asks."""
+    for _ in range(100):
+        with sf.counting() as tally:
+            begin = threading.Barrier(4)
+
+            def work(begin: threading.Barrier = begin) -> None:
+                begin.wait()
+                for height in HEIGHTS[:8]:
+                    energy(height)
+
+            inside = [contextvars.copy_context() for _ in range(4)]
+            threads = [threading.Thread(target=context.run, args=(work,)) for context in inside]
+            for thread in threads:
+                thread.start()
+            while asked and any(thread.is_alive() for thread in threads):
+                assert tally.total_steps >= 0
+            for thread in threads:
+                thread.join()
+
+        assert {("multiplication", "binary32"): 32, ("addition", "binary32"): 32} == tally.calls
 
 
 def test_each_call_is_kept_apart_in_threads_too() -> None:

@@ -47,3 +47,15 @@ def test_a_program_of_many_places_keeps_few_runs(monkeypatch: pytest.MonkeyPatch
     assert PLACES == len({origin.line for origin, _, _ in tally.cells()})
     assert kept < 400 * 6 + 4 * PLACES < PLACES * TIMES  # 1 + 1/2 + ... + 1/200 is less than 6
     assert PLACES * TIMES == tally.calls["addition", "binary16"]
+
+
+def test_what_is_noted_while_somebody_asks_is_counted() -> None:
+    """A thread may have found a log, and write to it after it was counted: that run is counted too."""
+    heave = binary16(0.25)
+    with counting() as tally:
+        heave + heave
+        (log,) = tally.logs.values()
+        steps = tally.total_steps
+        log.extend((heave.bits, heave.bits))
+
+    assert (2, 2 * steps) == (tally.total_calls, tally.total_steps)
