@@ -12,7 +12,7 @@ from softfloat_py.integer_form import words
 from softfloat_py.integer_form.builder import Builder, Fault
 from softfloat_py.integer_form.calling import Called, Signature, add_call, leaves, signature_of
 from softfloat_py.integer_form.grammar import Constant, Operand, Position, Variable
-from softfloat_py.integer_form.meeting import Mismatch
+from softfloat_py.integer_form.meeting import usable
 from softfloat_py.integer_form.source import RoutineSource, show_fault, source_of
 from softfloat_py.routines import language
 
@@ -56,7 +56,7 @@ class ExpressionReader:
             case ast.Tuple(elts=parts):
                 return self.tuple_of(parts, scope)
             case ast.Subscript(value=sequence, slice=index):
-                return self.value(sequence, scope)[self.value(index, scope)]
+                return usable(self.value(sequence, scope)[self.value(index, scope)])
             case ast.Slice():
                 bounds = (node.lower, node.upper, node.step)
                 return slice(*(None if bound is None else self.value(bound, scope) for bound in bounds))
@@ -100,9 +100,7 @@ class ExpressionReader:
             if name not in known:
                 raise Fault(f"expected a name that is known here, not {name!r}")
             value = known[name]
-        if isinstance(value, Mismatch):
-            raise value.fault
-        return value
+        return usable(value)
 
     def attribute(self, owner: Any, attribute: str) -> Any:
         """The width of bits, or an attribute of a fixed object."""
@@ -110,7 +108,7 @@ class ExpressionReader:
             if attribute != "width":
                 raise Fault(f"bits have a width, not an attribute {attribute!r}")
             return owner.width
-        return getattr(owner, attribute)
+        return usable(getattr(owner, attribute))
 
     def fixed_bool(self, all_of: bool, parts: list[ast.expr], scope: Scope) -> Any:
         """`and`, `or`: the first operand that decides, by what is fixed now, or the last one.

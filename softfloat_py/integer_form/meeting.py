@@ -31,6 +31,13 @@ class _Poison(Mismatch):
 POISON = _Poison("its assignment has a fault")
 
 
+def usable(value: Any) -> Any:
+    """A value as it is; raises the fault of one that sides disagree about."""
+    if isinstance(value, Mismatch):
+        raise value.fault
+    return value
+
+
 def meet(
     builder: Builder,
     name: str,
@@ -94,8 +101,7 @@ def fresh(builder: Builder, name: str, value: Any) -> Any:
 
 def carry(variable: Any, initial: Any, following: Any, carried: list[Carried]) -> None:
     """Note what a carried variable, or each of a tuple, starts and goes on with."""
-    if isinstance(following, Mismatch):
-        raise following.fault
+    following = usable(following)
     if isinstance(variable, tuple):
         if not isinstance(following, tuple) or len(following) != len(variable):
             raise Fault("a tuple must keep its length from one round to the next")

@@ -37,7 +37,7 @@ from softfloat_py.integer_form.grammar import (
     Program,
     Variable,
 )
-from softfloat_py.integer_form.meeting import Mismatch, join
+from softfloat_py.integer_form.meeting import join, usable
 from softfloat_py.integer_form.source import source_of
 from softfloat_py.integer_form.statements import StatementReader
 from softfloat_py.routines import language
@@ -243,10 +243,8 @@ class Reader(StatementReader):
         then = self.builder.block(side(statement.body))
         otherwise = self.builder.block(side(rest))
         joins: list[Join] = []
-        value = join(self.builder, "result", sides[0][0], sides[1][0], joins)
+        value = usable(join(self.builder, "result", sides[0][0], sides[1][0], joins))
         flags = join(self.builder, FLAGS, sides[0][1], sides[1][1], joins)
-        if isinstance(value, Mismatch):
-            raise Fault(value.reason)
         self.builder.statements.append(If(condition, then, otherwise, tuple(joins), phase, position))
         return value, flags
 

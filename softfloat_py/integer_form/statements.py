@@ -23,7 +23,7 @@ from softfloat_py.integer_form.grammar import (
     Return,
     Variable,
 )
-from softfloat_py.integer_form.meeting import POISON, Mismatch, carry, fresh, holds_operands, meet
+from softfloat_py.integer_form.meeting import POISON, carry, fresh, holds_operands, meet, usable
 from softfloat_py.routines import language
 
 
@@ -153,9 +153,7 @@ class StatementReader(ExpressionReader):
                 self.builder.phase = phase
                 return
         value = self.value(node, scope)
-        if isinstance(value, Mismatch):
-            raise value.fault
-        results = [as_operand(self.delivered(part)) for part in leaves(value)]
+        results = [as_operand(self.delivered(usable(part))) for part in leaves(value)]
         if self.keep_flags:
             results.append(scope[FLAGS])
             self.raises_flags = self.raises_flags or scope[FLAGS] != NO_FLAGS

@@ -128,6 +128,32 @@ def sides_of_different_things(x: Bits) -> Bits:
     return resize(x, len(period))
 
 
+def part_that_sides_disagree_about(x: Bits) -> Bits:
+    if x == 0:
+        tide = (x, True)
+    else:
+        tide = (x, False)
+    if tide[1]:
+        x = ~x
+    return x
+
+
+def named_part_that_sides_disagree_about(x: Bits) -> Bits:
+    if x == 1:
+        swell = Swell(x, 3)
+    else:
+        swell = Swell(x, 5)
+    return resize(x, 9 if swell.period == 3 else 8)
+
+
+def result_that_sides_disagree_about(x: Bits) -> tuple[Bits, Bits]:
+    if x == 2:
+        sea = (x, "calm")
+    else:
+        sea = (x, "rough")
+    return sea
+
+
 def bits_or_something_else(x: Bits) -> Bits:
     if x == 6:
         motion = x
@@ -231,6 +257,13 @@ def rounds_that_are_no_number(x: Bits) -> Bits:
     for _ in range("many"):
         x = ~x
     return x
+
+
+class Swell(NamedTuple):
+    """What a tuple of bits and something fixed may be."""
+
+    height: Bits
+    period: int
 
 
 class Wave(NamedTuple):

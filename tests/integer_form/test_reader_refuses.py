@@ -62,6 +62,13 @@ FAULTS = [
         "depth is 9 bits wide on one side of an if and 8 on the other; even them out with resize",
     ),
     ("sides_of_different_things", "return resize(x, len(period))", "period is 'long' or 'short' after an if"),
+    ("part_that_sides_disagree_about", "if tide[1]:", "tide is True or False after an if"),
+    (
+        "named_part_that_sides_disagree_about",
+        "return resize(x, 9 if swell.period == 3 else 8)",
+        "swell is 3 or 5 after an if",
+    ),
+    ("result_that_sides_disagree_about", "return sea", "sea is 'calm' or 'rough' after an if"),
     (
         "bits_or_something_else",
         "return motion",
