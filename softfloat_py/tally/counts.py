@@ -61,6 +61,7 @@ class Counts:
         log = self.logs.get(place)
         if log is None:  # another thread may be quicker: both are to have the same
             log = self.logs.setdefault(place, Log(use, direction, Line.of(frame), code, self._room()))
+        log.host = None  # where logs take turns, the value that stood here last may be in another
         self.latest[id(code) + at] = log
         return log
 

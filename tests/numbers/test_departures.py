@@ -183,6 +183,18 @@ def test_an_operand_is_followed_when_the_tally_is_read() -> None:
     assert [3] == list(tally.left.values())
 
 
+def test_an_operand_is_followed_through_changes_of_direction() -> None:
+    """Where each value has a direction of its own, and so a log of its own, every change is noted too."""
+    directions = sf.Rounding.TOWARD_NEGATIVE, sf.Rounding.TOWARD_POSITIVE
+    readings = 1.5, 2.5  # each always the same object
+    with sf.counting() as tally:
+        for place in (0, 1, 0, 1):
+            with sf.environment(rounding=directions[place]):
+                HEIGHT * readings[place]
+
+    assert [("host operand", 4)] == [(departure.how, n) for departure, n in tally.left.items()]
+
+
 def test_an_operand_is_followed_through_inner_blocks() -> None:
     """Where each visit of a line has a block of its own, the block around them sees the change."""
     with sf.counting() as outer:
