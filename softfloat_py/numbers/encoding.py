@@ -8,7 +8,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from fractions import Fraction
-from functools import cache
+from functools import lru_cache
 from numbers import Rational
 from typing import Any
 
@@ -76,7 +76,7 @@ def _leading_bits(magnitude: Fraction, count: int) -> tuple[int, int]:
     return exponent, whole << 1 | (rest != 0)
 
 
-@cache
+@lru_cache(maxsize=256)
 def _rounder(fmt: BinaryFormat, saturate: bool) -> Callable[..., Any]:
     """The routine on ints: sign, exponent less one, significand, direction → encoding, flags, record."""
     widths = {

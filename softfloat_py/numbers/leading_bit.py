@@ -6,7 +6,7 @@ The routines are those of `routines/explicit_leading_bit.py`, through which all 
 from __future__ import annotations
 
 from collections.abc import Callable
-from functools import cache
+from functools import lru_cache
 
 from softfloat_py.engines import plain
 from softfloat_py.formats import BinaryFormat
@@ -26,6 +26,6 @@ def from_twin(fmt: BinaryFormat, bits: int) -> int:
     return _run(with_leading_bit, fmt, fmt.width - 1)(bits)[0] if fmt.explicit_leading_bit else bits
 
 
-@cache
+@lru_cache(maxsize=256)
 def _run(routine: Routine, fmt: BinaryFormat, width: int) -> Callable[[int], tuple[int, ...]]:
     return plain.compiled(read(routine, {"x": width}, {"fmt": fmt, "options": LEAN})).run

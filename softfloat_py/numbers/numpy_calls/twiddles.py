@@ -10,7 +10,7 @@ theorem; from memory).
 from __future__ import annotations
 
 from fractions import Fraction
-from functools import cache, lru_cache
+from functools import lru_cache
 
 from softfloat_py.engines.arrays.words import from_ints
 from softfloat_py.environment import Rounding, current
@@ -69,7 +69,7 @@ def _cosine_below_quarter(turn: Fraction, bits: int) -> int:
     return total
 
 
-@cache
+@lru_cache(maxsize=64)
 def _pi(bits: int) -> int:
     """2^bits times π."""
     return 16 * _arctangent_of_inverse(5, bits) - 4 * _arctangent_of_inverse(239, bits)
