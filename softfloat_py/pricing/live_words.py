@@ -1,6 +1,7 @@
 """How many words of a CPU a program needs at once, step by step.
 
-- A value takes the words of its type; what only decides is in the flags.
+- A value takes the words of the type that holds those of its bits that anyone looks at; what only decides is
+  in the flags.
 - A step needs its operands and what comes after it needs; its result may take the place of an operand that
   nothing needs later.
 - What a loop does not touch is put away before it and takes no register there. Each loop around a step has a
@@ -23,6 +24,7 @@ from softfloat_py.integer_form.grammar import (
     used_by,
 )
 from softfloat_py.integer_form.liveness import Liveness, Values, liveness_of
+from softfloat_py.integer_form.needed_bits import needed_bits
 from softfloat_py.integer_form.walking import visits
 from softfloat_py.keeping import kept
 from softfloat_py.pricing.compiler import Compiler
@@ -40,6 +42,7 @@ class LiveWords:
         self.word = word
         self.compiler = compiler
         self._words: dict[Variable, int] = dict.fromkeys(deciding_values(program), 0)
+        self._needed_bits = needed_bits(program)
         self._liveness = liveness_of(program)
         self._loops = _Loops(program, self._liveness)
         self.of_parameters = self._of(frozenset(program.parameters))
@@ -91,7 +94,8 @@ class LiveWords:
         words = self._words
         for value in values:
             if value not in words:
-                words[value] = words_of_value(value.width, self.word, self.compiler)
+                needed = self._needed_bits.get(value, value.width)
+                words[value] = words_of_value(needed, self.word, self.compiler)
         return sum(words[value] for value in values)
 
 

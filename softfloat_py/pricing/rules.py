@@ -1,7 +1,7 @@
 """What compiled code spends around the steps of a program: the rules, one function each.
 
-*Values.* A value takes the words of the integer type that holds it. A native step writes one word, a product
-two, a comparison none: its outcome is a flag.
+*Values.* A value takes the words of the integer type that holds those of its bits that anyone looks at. A
+native step writes one word, a product two, a comparison none: its outcome is a flag.
 
 *Copies.* Where an instruction puts its result in the place of its first operand, and that is needed later, it
 is copied before, unless the second can be overwritten as well.

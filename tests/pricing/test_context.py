@@ -12,7 +12,7 @@ from softfloat_py.pricing.context import Context
 from softfloat_py.pricing.native_steps import shape_of
 from softfloat_py.pricing.registers import Registers
 from softfloat_py.pricing.wide_steps import most_words_inside
-from softfloat_py.routines.language import Bits
+from softfloat_py.routines.language import Bits, field
 from tests.integer_form import small_routines
 from tests.integer_form.small_routines import program
 from tests.pricing import invented_cpu
@@ -52,6 +52,20 @@ def test_live_words_are_those_of_operands_and_of_what_follows(live: list[int], m
 
     assert live == [around.live.at[step] for step in steps(heights)]
     assert most == around.most_words
+
+
+def digit_beside_all(crest: Bits) -> Bits:
+    """Three bits of a value that is needed itself."""
+    return field(crest, 1, 3) | crest
+
+
+def test_bits_that_nobody_looks_at_take_no_words() -> None:
+    """Of a wide value shifted down, a mask leaves three bits: its word and no other waits for the mask."""
+    digit = program(digit_beside_all, crest=32)
+    around = context(digit)
+
+    # Four words of crest, which the last step needs, and one of: the shifted value, what the mask leaves, that.
+    assert [5, 5, 5] == [around.live.at[step] for step in steps(digit)]
 
 
 def product_of_two(crest: Bits, trough: Bits) -> Bits:
