@@ -147,6 +147,13 @@ def mask_wider_than_what_it_leaves(x: Bits, y: Bits) -> Bits:
     return constant(2, 20) & field(wide & 0xFFFFFFFFFF, 29, 12)
 
 
+def difference_in_fewer_bits_on_one_side(x: Bits, y: Bits) -> Bits:
+    """A difference that wraps around in fewer bits than what the other side leaves alone."""
+    if y < 100:
+        x = resize(subtract_modulo(x, y, 6), 8)
+    return x
+
+
 def condition_that_words_decide(x: Bits, y: Bits) -> Bits:
     """Two numbers of several words whose lowest words differ whatever the operands are."""
     if concatenate(x, constant(0, 64)) == concatenate(y, constant(1, 64)):
@@ -155,6 +162,7 @@ def condition_that_words_decide(x: Bits, y: Bits) -> Bits:
 
 
 BY_HAND: list[Routine] = [
+    difference_in_fewer_bits_on_one_side,
     mask_wider_than_what_it_leaves,
     truth_that_one_side_fixes,
     complement_of_a_truth_in_more_bits,

@@ -37,6 +37,8 @@ def changes_of(join: Join, statement: If) -> list[Step]:
             return []
         if {dtype_name(step.target.width), dtype_name(working_width(step))} != {dtype}:
             return []
+        if step.kind.modular and step.target.width < join.target.width:
+            return []  # what wraps around in fewer bits is changed by 0 as well
         changes.insert(0, step)
         value = step.operands[0]
     return changes
