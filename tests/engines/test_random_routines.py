@@ -141,6 +141,24 @@ def truth_that_one_side_fixes(x: Bits, y: Bits, direction: Bits) -> Bits:
     return resize(~truth, 70)
 
 
+def truth_that_the_direction_fixes(x: Bits, y: Bits, direction: Bits) -> Bits:
+    """A truth that is a number of the text on both sides of a choice by the direction."""
+    if direction == 1:
+        truth = constant(1, 1)
+    else:
+        truth = constant(0, 1)
+    return resize(~((x & 1) | truth), 8) + y
+
+
+def truth_that_a_loop_fixes(x: Bits, y: Bits, direction: Bits) -> Bits:
+    """A truth that is a number of the text in the first round, and the same for all elements in others."""
+    truth = constant(1, 1)
+    for _ in range(3):
+        y = add_modulo(y, resize(~((x & 1) & truth), 8), 8)
+        truth = direction == 1
+    return y
+
+
 def mask_wider_than_what_it_leaves(x: Bits, y: Bits) -> Bits:
     """A mask with zeros above its highest one, of bits out of the midst of a wide value."""
     wide = resize((x << 32) | y, 70)
@@ -162,6 +180,8 @@ def condition_that_words_decide(x: Bits, y: Bits) -> Bits:
 
 
 BY_HAND: list[Routine] = [
+    truth_that_the_direction_fixes,
+    truth_that_a_loop_fixes,
     difference_in_fewer_bits_on_one_side,
     mask_wider_than_what_it_leaves,
     truth_that_one_side_fixes,

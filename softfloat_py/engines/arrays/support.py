@@ -325,8 +325,6 @@ def _chosen(mask: Array, if_true: Value, if_false: Value, dtype: type[np.generic
     """One of two values for each element, or the only one that arrives."""
     if if_true is None or if_false is None:
         return if_false if if_true is None else if_true
-    if dtype is np.bool_:  # a number beside truths would make numbers of them
-        if_true, if_false = (bool(v) if isinstance(v, int) else v for v in (if_true, if_false))
     return merge(spread(mask, dtype), if_true, if_false)
 
 

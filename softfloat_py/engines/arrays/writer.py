@@ -78,7 +78,7 @@ class _FunctionWriter:
             self.stretch(self.block.number)
             self.statements(self.block)
             if not self.block.returns:
-                values = "".join(f"{'None' if r is None else self.operand(r)}, " for r in results)
+                values = "".join(f"{'None' if r is None else self.cast(r, r.width)}, " for r in results)
                 self.text.line(f"return active, n, ({values})")
         release(self.text.lines)
 
@@ -258,7 +258,7 @@ class _FunctionWriter:
         """A value for a variable, as an array unless the variable is the same for all elements."""
         if self.is_uniform(value) and target not in self.module.uniform:
             return f"run.full(lanes, {self.operand(value)}, {dtype_name(target.width)})"
-        return self.operand(value)
+        return self.cast(value, target.width)
 
     def inner(self, block: Block) -> None:
         outer = self.current_block
