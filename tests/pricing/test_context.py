@@ -64,7 +64,7 @@ def test_bits_that_nobody_looks_at_take_no_words() -> None:
     digit = program(digit_beside_all, crest=32)
     around = context(digit)
 
-    # Four words of crest, which the last step needs, and one of: the shifted value, what the mask leaves, that.
+    # Four words of crest, which the last step needs, and one of what is shifted down, or masked.
     assert [5, 5, 5] == [around.live.at[step] for step in steps(digit)]
 
 
