@@ -23,6 +23,7 @@ import numpy as np
 import pytest
 
 import softfloat_py as sf
+from softfloat_py.guide import topics
 from softfloat_py.integer_form.words import WORDS
 from softfloat_py.numbers.formats import KNOWN_FORMATS
 from softfloat_py.numbers.numpy_calls.coverage import coverage
@@ -212,6 +213,13 @@ def test_links_lead_somewhere(guide: str) -> None:
         target = (ROOT / guide).parent.joinpath(file).resolve() if file else ROOT / guide
         assert target.exists(), file
         assert not heading or heading in anchors(str(target.relative_to(ROOT))), heading
+
+
+def test_readme_leads_to_every_page() -> None:
+    """README has a link to each page of the reference, under the name of its topic."""
+    last = text_of("README.md").rpartition("## Where to read on")[2]
+
+    assert set(topics()) == set(re.findall(r"\[([a-z-]+)\]\((?:softfloat_py/guide|costmodels)/", last))
 
 
 def named_in(text: str) -> set[str]:
