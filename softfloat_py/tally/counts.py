@@ -141,16 +141,19 @@ class Counts:
         """What the formats of the programs are called here: two of one name are told apart."""
         return told_apart(use.format for use, _ in self.usages())
 
+    def origins(self) -> list[tuple[Origin, Use, Usage]]:
+        """What each program did, with where it comes from."""
+        usages = self.usages()  # asked once: another thread may bring a format meanwhile
+        names = told_apart(use.format for use, _ in usages)
+        return [(Origin.of(use, line, names), use, usage) for (use, line), usage in usages.items()]
+
     def cells(self) -> Sequence[tuple[Origin, Entry, int]]:
         """Every count of steps with where it comes from."""
         with _ADDING:
             if self._cells is None or self._absorbed or any(self.logs.values()):
-                usages = self.usages()
-                names = told_apart(use.format for use, _ in usages)
                 self._cells = [
                     (origin, entry, count)
-                    for (use, line), usage in usages.items()
-                    for origin in [Origin.of(use, line, names)]
+                    for origin, use, usage in self.origins()
                     for entry, count in bill_of(use.program).total(usage).items()
                     if count
                 ]

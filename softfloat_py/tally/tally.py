@@ -76,10 +76,7 @@ class Tally(Counts):
     @property
     def calls_by_origin(self) -> dict[Origin, int]:
         """Calls by operation, format, options and line."""
-        names = self.format_names()
-        return _summed(
-            (Origin.of(use, line, names), usage.calls) for (use, line), usage in self.usages().items()
-        )
+        return _summed((origin, usage.calls) for origin, _, usage in self.origins())
 
     @property
     def steps(self) -> dict[tuple[str, int], int]:

@@ -163,6 +163,28 @@ def test_threads_in_copies_of_a_context_count_all(asked: bool) -> None:
         assert {("multiplication", "binary32"): 32, ("addition", "binary32"): 32} == tally.calls
 
 
+@pytest.mark.usefixtures("restless")
+def test_a_tally_is_read_in_another_thread_while_it_counts() -> None:
+    """Who looks how far a kernel is finds a whole tally, while new formats and lines come into it."""
+    ended = threading.Event()
+
+    def look(tally: sf.Tally) -> int:
+        seen = 0
+        while not ended.is_set():
+            seen = sum(tally.calls_by_origin.values())
+        return seen
+
+    with ThreadPoolExecutor(1) as pool, sf.counting() as tally:
+        looking = pool.submit(look, tally)
+        for precision in range(3, 103):
+            heave = sf.Format("heave", exponent_bits=5, precision=precision)(1.5)
+            exec("heave + heave\n" * 5, {"heave": heave})
+        ended.set()
+        assert 500 >= looking.result()
+
+    assert 500 == tally.total_calls
+
+
 def test_each_call_is_kept_apart_in_threads_too() -> None:
     """A tally that tells calls apart does so for those in threads."""
     with sf.counting(each_call=True) as tally, ThreadPoolExecutor(2) as pool:
