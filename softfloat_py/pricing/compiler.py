@@ -92,6 +92,12 @@ class Compiler:
             return replace(cpu, habits=replace(habits, carry_reach=self.types.widest))
         return replace(cpu, carry_flag=cpu.carry_flag and self.carries_between_words, habits=habits)
 
+    def faults_of_word(self, word: int) -> Iterator[str]:
+        """What is wrong with the types on a CPU with words of so many bits."""
+        widest = self.types.widest
+        if widest > word and widest % word:
+            yield f"compiler.types.bits must end in whole words of {word} bits or within one, not in {widest}"
+
     def faults_of_moves(self, moves: float) -> Iterator[str]:
         """What is wrong with moves for each native step that are said to be beyond the rules."""
         limits = self.moves_a_step

@@ -209,7 +209,8 @@ class CostModel:
         unpriced = [kind for kind, prices in self.steps.items() if not prices]
         empty = [f"steps.{kind} must have at least one price" for kind in unpriced]
         moves = self.compiler.faults_of_moves(self.surrounding_code.moves_a_step.value)
-        refuse(self.name, [*empty, *contradictions(self.machine, self.steps), *moves])
+        types = self.compiler.faults_of_word(self.machine.word)
+        refuse(self.name, [*empty, *contradictions(self.machine, self.steps), *moves, *types])
 
     def __repr__(self) -> str:
         return f"CostModel({self.name!r})"

@@ -57,6 +57,20 @@ def test_moves_a_step_are_within_what_a_compiler_may_be_ascribed() -> None:
     assert 17 == replace(base, surrounding_code=code, compiler=wider).surrounding_code.moves_a_step.value
 
 
+def test_widest_type_takes_whole_words() -> None:
+    """A carry goes on within the widest type, word by word: a type that ends inside a word is refused."""
+    compiler = replace(C, types=IntegerTypes((8, 24), INVENTED), put_away_bits=Quantity(24, INVENTED))
+    fault = "compiler.types.bits must end in whole words of 16 bits or within one, not in 24"
+
+    with pytest.raises(CostModelError) as caught:
+        replace(cost_model("msp430"), compiler=compiler)
+
+    assert (fault,) == caught.value.faults
+    assert [24, 24] == [
+        replace(cost_model(cpu), compiler=compiler).compiler.types.widest for cpu in ("atmega", "mc68000")
+    ]
+
+
 def test_carries_go_as_far_as_the_compiler_takes_them() -> None:
     """On a CPU of bytes within the widest type; on one of 32 bits from word to word, or not at all."""
     small, wide = cost_model("atmega"), cost_model("mc68000")
