@@ -334,6 +334,5 @@ NAMES: Mapping[str, Any] = {
     "merge": merge,
     "spread": spread,
     "leading_zeros": leading_zeros,
-    "both": both,
     **{name_of_dtype(dtype): dtype for _, dtype in _DTYPES},
 }

@@ -191,7 +191,7 @@ class _FunctionWriter:
                 for side, text in ((if_true, chosen), (if_false, other))
             )
             return f"({chosen} if {self.operand(condition)} else {other})"
-        return f"merge(spread({self.operand(condition)}, {dtype_name(width)}), {chosen}, {other})"
+        return written(self.module.algebra, [self.operand(condition), chosen, other], step)
 
     def module_step(self, operand: Operand) -> Step | None:
         for statement in self.current_block.statements:
