@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Container, Iterator
 from contextlib import contextmanager
 
 from softfloat_py.integer_form.grammar import Block, Operand, Program, Variable, used_by
@@ -39,6 +39,14 @@ class Text:
 def name_of(variable: Variable) -> str:
     """A variable's name in generated code."""
     return f"{variable.name}_{variable.number}".replace(" ", "_")
+
+
+def free_name(base: str, taken: Container[str]) -> str:
+    """A name that is not taken: the base, or the first that it makes with a number."""
+    name, number = base, 2
+    while name in taken:
+        name, number = f"{base}_{number}", number + 1
+    return name
 
 
 def operands_of(block: Block) -> Iterator[Operand]:

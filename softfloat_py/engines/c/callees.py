@@ -11,6 +11,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from softfloat_py.engines.c.spellings import Term
 from softfloat_py.engines.c.target import Target
 from softfloat_py.engines.c.writer import INDENT, Lines, Names, Writer
+from softfloat_py.engines.text import free_name
 from softfloat_py.integer_form.grammar import Operand, Program
 
 RESULT = "result"
@@ -21,9 +22,7 @@ def named_callees(programs: Iterable[Program], prefix: str, taken: Iterable[str]
     names: dict[Program, str] = {}
     used = set(taken)
     for callee in dict.fromkeys(callee for program in programs for callee in _called_in(program)):
-        base = f"{prefix}_{callee.name}"
-        free = (f"{base}_{number}" if number > 1 else base for number in range(1, len(used) + 2))
-        names[callee] = next(name for name in free if name not in used)
+        names[callee] = free_name(f"{prefix}_{callee.name}", used)
         used.add(names[callee])
     return names
 

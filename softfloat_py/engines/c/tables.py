@@ -7,6 +7,7 @@ from textwrap import wrap
 
 from softfloat_py.engines.c.spellings import entry_bits, number
 from softfloat_py.engines.c.target import Target
+from softfloat_py.engines.text import free_name
 from softfloat_py.integer_form.grammar import Program
 from softfloat_py.lowering.words import count_words
 from softfloat_py.routines.tables import Table
@@ -21,11 +22,8 @@ def named_tables(programs: Iterable[Program], prefix: str, taken: Iterable[str])
     names: dict[Table, str] = {}
     used = set(taken)
     for table in tables:
-        name, count = f"{prefix}_{table.name}", 2
-        while name in used:
-            name, count = f"{prefix}_{table.name}_{count}", count + 1
-        names[table] = name
-        used.add(name)
+        names[table] = free_name(f"{prefix}_{table.name}", used)
+        used.add(names[table])
     return names
 
 

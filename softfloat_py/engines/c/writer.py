@@ -17,6 +17,7 @@ from typing import NamedTuple
 from softfloat_py.engines.c.planning import is_wide_product, plan_of
 from softfloat_py.engines.c.spellings import Spelling, Term
 from softfloat_py.engines.c.target import Target
+from softfloat_py.engines.text import free_name
 from softfloat_py.integer_form.grammar import (
     Block,
     Call,
@@ -112,9 +113,7 @@ class Writer:
 
     def name(self, base: str) -> str:
         """A name that no other variable of this function has."""
-        name, number = base, 2
-        while name in self.names:
-            name, number = f"{base}_{number}", number + 1
+        name = free_name(base, self.names)
         self.names.add(name)
         return name
 
