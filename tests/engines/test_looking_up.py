@@ -137,6 +137,13 @@ def test_functions_of_a_unit_share_a_table() -> None:
     ] == [line for line in text.splitlines() if "static const" in line]
 
 
+def test_array_takes_no_name_of_its_file() -> None:
+    """A table called like the variable of the flags gets another name."""
+    text = source(32, c_function("a", Table((1, 2, 4), name="status_flags")))
+
+    assert "static const uint8_t buoy_status_flags_2[3] = {" in text.splitlines()
+
+
 def test_entry_wider_than_a_type_is_a_row_of_words() -> None:
     """The words of an entry lie together, lowest first."""
     text = source(32, c_function("a", Table((1, 5 << 64 | 9), name="rare")))

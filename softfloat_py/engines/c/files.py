@@ -165,7 +165,7 @@ class Unit:
     def definitions(self) -> Lines:
         """The arrays and static functions that programs need, and the functions themselves."""
         programs = [in_c_steps(function.program, self.target) for function in self.functions]
-        public = [function.name for function in self.functions]
+        public = [self.flags, self.direction, *(function.name for function in self.functions)]
         callees = named_callees(programs, self.prefix, public)
         tables = named_tables((*callees, *programs), self.prefix, (*public, *callees.values()))
         names = Names(tables, callees)
