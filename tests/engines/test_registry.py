@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import subprocess
 import sys
+from collections import Counter
 from pathlib import Path
 
 import pytest
@@ -40,6 +41,15 @@ def test_an_engine_delivers_rows_and_counts_if_it_says_so(engine: Engine) -> Non
     assert engine.counts == (delivered.counts is not None)
     if delivered.counts is not None:
         assert 2 == sum(n for entry, n in delivered.counts.items() if entry.kind == "call")
+
+
+@pytest.mark.parametrize("engine", available(), ids=lambda engine: engine.name)
+def test_an_engine_delivers_nothing_for_no_rows(engine: Engine) -> None:
+    """Without rows of arguments there are none of results, and nothing is counted."""
+    delivered = engine.deliver(task_of(used("addition", binary16)), [])
+
+    assert [] == delivered.rows
+    assert not +(delivered.counts or Counter())
 
 
 def test_an_engine_that_is_not_here_says_what_it_needs() -> None:

@@ -198,7 +198,8 @@ def compiled(program: Program) -> Compiled:
 def deliver(task: Task, rows: Sequence[Row]) -> Delivered:
     """Rows of results, all at once, and what they count; ValueError for rows whose directions differ."""
     program = task.program
-    columns = dict(zip(program.parameters, zip(*rows, strict=True), strict=True))
+    by_parameter = zip(*rows, strict=True) if rows else [()] * len(program.parameters)
+    columns = dict(zip(program.parameters, by_parameter, strict=True))
     uniform = {value for parameter in program.uniform for value in columns[parameter]}
     if len(uniform) > 1:
         raise ValueError(f"the direction must be the same for all elements of an array, not one of {uniform}")
