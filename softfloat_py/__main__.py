@@ -9,7 +9,7 @@ from __future__ import annotations
 import sys
 from collections.abc import Sequence
 
-from softfloat_py.commands.answer import Answer, deliver, spell_out
+from softfloat_py.commands.answer import Answer, deliver, prepare_streams
 from softfloat_py.commands.table import understood
 from softfloat_py.errors import SoftFloatError
 
@@ -17,7 +17,7 @@ from softfloat_py.errors import SoftFloatError
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command; gives the exit status. SystemExit after a help, or arguments that cannot be read."""
     given = sys.argv[1:] if arguments is None else arguments
-    spell_out()
+    prepare_streams()
     try:
         parsed = understood(given)
         answer: Answer = parsed.run(parsed)

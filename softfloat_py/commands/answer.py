@@ -23,8 +23,11 @@ class Answer(NamedTuple):
     status: int = 0
 
 
-def spell_out() -> None:
-    """From here on, print what the encoding of a stream lacks in other characters, rather than fail."""
+def prepare_streams() -> None:
+    """From here on, print what the encoding of a stream lacks in other characters, rather than fail; where
+    a stream is closed, print nowhere.
+    """
+    sys.stdout, sys.stderr = sys.stdout or _nowhere(), sys.stderr or _nowhere()
     codecs.register_error(_HANDLER, _spelled)
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
@@ -55,6 +58,10 @@ def deliver(answer: Answer) -> int:
             print(f"standard output must take all that is printed, but: {error.strerror}", file=sys.stderr)
         return 2
     return answer.status
+
+
+def _nowhere() -> TextIO:
+    return os.fdopen(os.open(os.devnull, os.O_WRONLY), "w")
 
 
 def _let_go(streams: Iterable[TextIO]) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import re
+import shlex
 import subprocess
 import sys
 from pathlib import Path
@@ -124,6 +125,20 @@ def test_full_disk_under_both_streams_is_a_status() -> None:
         run = subprocess.run([sys.executable, "-m", "softfloat_py", "cpus"], stdout=full, stderr=full)
 
     assert 2 == run.returncode
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="its shell does not close streams")
+@pytest.mark.parametrize("closed", [">&-", "2>&-", ">&- 2>&-"])
+@pytest.mark.parametrize(("command", "status"), [("explain 1 + 2", 0), ("--help", 0), ("explain 1", 2)])
+def test_closed_streams_are_no_error(command: str, status: int, closed: str) -> None:
+    """Where a stream is closed, what belongs on it goes nowhere, and the status is as ever."""
+    program = f"{shlex.quote(sys.executable)} -m softfloat_py {command}"
+    run = subprocess.run(f"{program} {closed}", shell=True, capture_output=True, text=True, check=False)
+    whole = subprocess.run(program, shell=True, capture_output=True, text=True, check=False)
+
+    assert status == run.returncode
+    assert ("" if closed.startswith(">") else whole.stdout) == run.stdout
+    assert ("" if "2" in closed else whole.stderr) == run.stderr
 
 
 ENCODINGS = [{"PYTHONIOENCODING": "ascii"}, {"LC_ALL": "C", "PYTHONUTF8": "0", "PYTHONCOERCECLOCALE": "0"}]
