@@ -20,7 +20,14 @@ from pathlib import Path
 
 from softfloat_py.engines.c.target import Target
 from tests.engines.random_routines import Made, made
-from tests.engines.random_runs import TARGETS, Sample, differences, differences_in_c, random_sample
+from tests.engines.random_runs import (
+    MEANT_IN_MANY,
+    TARGETS,
+    Sample,
+    differences,
+    differences_in_c,
+    random_sample,
+)
 from tests.engines.shrinking import shrunk
 
 BATCH = 56  # routines between two lines of progress; those for one target are compiled together
@@ -86,7 +93,7 @@ def in_c_alone(sample: Sample, target: Target) -> list[str]:
 def in_c(samples: list[Sample], target: Target) -> list[str]:
     """What the C of routines does otherwise than Python itself."""
     with tempfile.TemporaryDirectory() as folder:
-        return differences_in_c(samples, target, Path(folder))
+        return differences_in_c(samples, target, Path(folder), MEANT_IN_MANY)
 
 
 def fault_of(one: Made, seed: int, check: Check) -> str:
