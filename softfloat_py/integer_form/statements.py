@@ -23,7 +23,7 @@ from softfloat_py.integer_form.grammar import (
     Return,
     Variable,
 )
-from softfloat_py.integer_form.meeting import POISON, carry, fresh, holds_operands, meet, usable
+from softfloat_py.integer_form.meeting import POISON, Mismatch, carry, fresh, holds_operands, meet, usable
 from softfloat_py.routines import language
 
 
@@ -182,13 +182,16 @@ class StatementReader(ExpressionReader):
             raise Fault(f"expected the number of rounds, not {count!r}")
         if isinstance(count, int) and count <= 0:
             return
-        inner = dict(scope)
-        inner.pop(name, None)
-        # Names that have run-time values before the loop are carried; those of a tuple, part by part.
-        carried_names = [assigned for assigned in assigned_names(body) if holds_operands(scope.get(assigned))]
-        for assigned in carried_names:
-            inner[assigned] = fresh(self.builder, assigned, scope[assigned])
-        variables = {assigned: inner[assigned] for assigned in carried_names}
+        scope.pop(name, None)
+        # Names that have run-time values before the loop are carried; those of a tuple, part by part. What is
+        # fixed before it cannot be another from round to round.
+        variables: Scope = {}
+        for assigned in assigned_names(body):
+            if holds_operands(scope.get(assigned)):
+                variables[assigned] = fresh(self.builder, assigned, scope[assigned])
+            elif not isinstance(scope.get(assigned, POISON), Mismatch):
+                scope[assigned] = Mismatch(f"{assigned} is not bits before a loop that assigns it")
+        inner = {**scope, **variables}
         position, phase = self.builder.position, self.builder.phase
         block = self.builder.block(lambda: self._loop_body(body, inner))
         if inner[FLAGS] is not scope[FLAGS]:

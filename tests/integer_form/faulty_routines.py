@@ -13,6 +13,7 @@ from softfloat_py.environment import Flags
 from softfloat_py.routines.language import (
     Bits,
     constant,
+    field,
     look_up,
     phase,
     resize,
@@ -251,6 +252,35 @@ def growing_tuple_in_a_loop(x: Bits) -> Bits:
     for _ in range(6):
         pair = (x, x, x)
     return pair[0]
+
+
+def number_as_it_is_after_a_loop(x: Bits) -> Bits:
+    waves = 0
+    for _ in range(7):
+        waves = field(x, 0, 1)
+    return x | waves
+
+
+def number_from_the_round_before(x: Bits) -> Bits:
+    crests = 0
+    for _ in range(8):
+        crests = crests | x
+    return ~x
+
+
+def mixed_tuple_after_a_loop(x: Bits) -> Bits:
+    gauge = (x, 0)
+    for _ in range(9):
+        gauge = (~x, 1)
+    return gauge[0]
+
+
+def round_after_a_loop(x: Bits) -> Bits:
+    for _round in unrolled(2):
+        x = resize(x + _round, 8)
+    for _round in range(10):
+        x = ~x
+    return x >> _round
 
 
 def rounds_that_are_no_number(x: Bits) -> Bits:

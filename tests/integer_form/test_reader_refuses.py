@@ -121,6 +121,18 @@ FAULTS = [
         "for _ in range(6):",
         "a tuple must keep its length from one round to the next",
     ),
+    (
+        "number_as_it_is_after_a_loop",
+        "return x | waves",
+        "waves is not bits before a loop that assigns it",
+    ),
+    (
+        "number_from_the_round_before",
+        "crests = crests | x",
+        "crests is not bits before a loop that assigns it",
+    ),
+    ("mixed_tuple_after_a_loop", "return gauge[0]", "gauge is not bits before a loop that assigns it"),
+    ("round_after_a_loop", "return x >> _round", "expected a name that is known here, not '_round'"),
     ("rounds_that_are_no_number", 'for _ in range("many"):', "expected the number of rounds, not 'many'"),
     (
         "refused_by_python",
