@@ -139,9 +139,7 @@ class ExpressionReader:
         if words.is_routine(callee):
             return self.routine(callee, self.arguments(callee, node, scope), scope)
         arguments, named = self.positional(node, scope), self.named_values(node, scope)
-        if not words.may_hold_operands(callee) and any(
-            isinstance(argument, Variable) for argument in [*arguments, *named.values()]
-        ):
+        if not words.may_hold_operands(callee) and words.has_bits((*arguments, *named.values())):
             raise Fault(
                 f"{getattr(callee, '__name__', callee)} is not a word or a routine, and cannot take bits"
             )

@@ -10,7 +10,9 @@ from inspect import isfunction
 from typing import Any
 
 from softfloat_py.integer_form.builder import Builder, Fault
+from softfloat_py.integer_form.calling import leaves
 from softfloat_py.integer_form.grammar import Constant, Operand, Variable
+from softfloat_py.integer_form.meeting import usable
 from softfloat_py.routines import language, lowering_words, phases
 from softfloat_py.routines.steps import STEPS
 from softfloat_py.routines.tables import table_of
@@ -51,6 +53,11 @@ def _is_fixed(value: Any) -> bool:
     return not isinstance(value, Variable | Constant)
 
 
+def has_bits(value: Any) -> bool:
+    """Whether a value is bits, or a tuple that has some."""
+    return not all(_is_fixed(usable(part)) for part in leaves(value))
+
+
 def binary(builder: Builder, node: ast.operator, left: Any, right: Any) -> Any:
     """left op right."""
     name, meaning = _BINARY.get(type(node), ("", None))
@@ -83,10 +90,12 @@ def unary(builder: Builder, node: ast.unaryop, operand: Any) -> Any:
 def comparison(builder: Builder, node: ast.cmpop, left: Any, right: Any) -> Any:
     """left op right, one bit."""
     name, swapped, meaning = _COMPARISONS.get(type(node), ("", False, None))
-    if meaning is not None and _is_fixed(left) and _is_fixed(right):
+    if meaning is not None and not has_bits((left, right)):
         return meaning(left, right)
     if not name:
         raise Fault(f"bits have no comparison {type(node).__name__}")
+    if isinstance(left, tuple) or isinstance(right, tuple):
+        raise Fault("tuples that have bits cannot be compared, only part by part")
     return builder.emit(name, [right, left] if swapped else [left, right])
 
 

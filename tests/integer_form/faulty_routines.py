@@ -91,6 +91,24 @@ def function_of_bits(x: Bits) -> Bits:
     return constant(max(x, 3), 8)
 
 
+def function_of_a_tuple_of_bits(x: Bits, y: Bits) -> Bits:
+    if all((x == 3, y == 4)):
+        x = y
+    return x
+
+
+def function_of_constant_bits(x: Bits) -> Bits:
+    if bool(constant(0, 1)):
+        x = ~x
+    return x
+
+
+def comparison_of_tuples_of_bits(x: Bits, y: Bits) -> Bits:
+    if (x, 1) == (y, 1):
+        x = ~x
+    return x
+
+
 def negative_number(x: Bits) -> Bits:
     return x + (-1)
 

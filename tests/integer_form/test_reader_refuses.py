@@ -47,6 +47,21 @@ FAULTS = [
         "return constant(max(x, 3), 8)",
         "max is not a word or a routine, and cannot take bits",
     ),
+    (
+        "function_of_a_tuple_of_bits",
+        "if all((x == 3, y == 4)):",
+        "all is not a word or a routine, and cannot take bits",
+    ),
+    (
+        "function_of_constant_bits",
+        "if bool(constant(0, 1)):",
+        "bool is not a word or a routine, and cannot take bits",
+    ),
+    (
+        "comparison_of_tuples_of_bits",
+        "if (x, 1) == (y, 1):",
+        "tuples that have bits cannot be compared, only part by part",
+    ),
     ("negative_number", "return x + (-1)", "expected bits or a non-negative whole number, not -1"),
     ("no_bit_left", "return resize(x, 0)", "resize of [8] bits must leave at least one bit, not 0"),
     ("constant_too_wide", "return x + constant(9, 3)", "constant 9 does not fit 3 bits"),
