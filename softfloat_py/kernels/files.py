@@ -66,7 +66,7 @@ class KernelFile:
     def _check_that_kernel_takes(self, given: tuple[Any, ...]) -> None:
         """KernelError where `inputs` gives more or fewer arguments than the kernel has."""
         try:
-            signature = inspect.signature(self.module.kernel)
+            signature = inspect.signature(self.module.kernel, follow_wrapped=False)
         except (TypeError, ValueError):  # it has none; the call will tell
             return
         try:

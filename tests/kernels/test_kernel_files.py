@@ -128,6 +128,17 @@ def test_inputs_and_the_module_level_run_on_the_host(written: Callable[..., Path
     assert {("multiplication", "binary32"): 1} == tally.calls
 
 
+def test_inputs_are_for_the_kernel_as_it_is_called(written: Callable[..., Path]) -> None:
+    """A decorator may give arguments of its own: what it stands before is not what is called."""
+    decorator = (
+        "from functools import wraps\ndef amplified(kernel):\n    @wraps(kernel)\n    def called(x):\n"
+        "        return kernel(x, 2.0)\n    return called\n"
+    )
+    path = written(f"{decorator}@amplified\ndef kernel(x, gain):\n    return x * gain\n" + INPUTS)
+
+    assert sf.binary32(1.0) == result_of(path)
+
+
 def test_ints_become_floats_at_the_users_line(written: Callable[..., Path]) -> None:
     """An int that is divided, or raised to a power, is counted where that stands in the user's file."""
     kernel = "def kernel(x):\n    n = len(x)\n    a = n / 4.0\n    b = n / x[0]\n    return a, b, n ** 0.5\n"
