@@ -10,7 +10,7 @@ measured on the target before anything depends on them; they are no bound on the
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from functools import cached_property
 from typing import Any
 
@@ -214,6 +214,10 @@ class CostModel:
 
     def __repr__(self) -> str:
         return f"CostModel({self.name!r})"
+
+    def __getstate__(self) -> dict[str, Any]:
+        """What a copy has, or another process gets: the figures, without what was worked out from them."""
+        return {field.name: getattr(self, field.name) for field in fields(self)}
 
     @cached_property
     def prices(self) -> dict[Program, Any]:

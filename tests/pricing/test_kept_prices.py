@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import gc
 import importlib
+import pickle
 import pkgutil
 import weakref
 from collections.abc import Iterator
@@ -41,6 +42,16 @@ def test_prices_go_with_their_model() -> None:
     gc.collect()
 
     assert [] == [left for left in (*prices, *models) if left() is not None]
+
+
+def test_prices_stay_with_their_model() -> None:
+    """What another process is sent of a model is the same after an estimate, and prices alike there."""
+    model, tally = invented_cpu(), drift()
+    before = pickle.dumps(model)
+    cycles = tally.estimate(model).cycles
+
+    assert before == pickle.dumps(model)
+    assert cycles == tally.estimate(pickle.loads(before)).cycles
 
 
 def test_a_model_keeps_the_prices_of_the_last_programs(monkeypatch: pytest.MonkeyPatch) -> None:
