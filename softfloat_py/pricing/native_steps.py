@@ -56,14 +56,16 @@ def _shape_of(step: Step, zeros: Mapping[Variable, int], needed: Mapping[Variabl
         for operand in step.operands
     )
     shape = Shape(step.kind.name, given, step.immediate, step.target.width)
-    if step.kind.name == "shift_right" and step.immediate + needed.get(step.target, word) <= word:
-        return _of_lowest_word(shape, needed[step.target])
+    if step.kind.name == "shift_right" and step.target in needed:
+        bits = needed[step.target]
+        return _of_lowest_word(shape, bits) if step.immediate + bits <= word else shape
     return shape
 
 
 def _of_lowest_word(shift: Shape, needed: int) -> Shape:
     """The shape of a shift to the right that only has to bring down bits of the lowest word: they are picked
-    out of that word, as compilers do, and nothing else is shifted.
+    out of that word, as compilers do, and nothing else is shifted. Of bits that lie higher, all is priced:
+    leaving out what nobody looks at led away from compiled code where it was measured, on an ATmega328P.
     """
     (given,) = shift.operands
     assert isinstance(given, Value), "what is shifted is not known, or no step would be left of it"
