@@ -49,7 +49,7 @@ class Compiled:
         return results, flags.tolist()
 
 
-def compile_unit(unit: Unit, folder: Path, optimise: str = "-O0", options: Sequence[str] = ()) -> Compiled:
+def compile_unit(unit: Unit, folder: Path, options: Sequence[str] = ()) -> Compiled:
     """Compile a unit and a loop around each of its functions; any warning is an error, but for those that
     `options` leave out.
     """
@@ -57,18 +57,8 @@ def compile_unit(unit: Unit, folder: Path, optimise: str = "-O0", options: Seque
     driver = folder / "driver.c"
     driver.write_text(driver_text(unit), encoding="ascii")
     shared = folder / "unit.so"
-    arguments = [
-        need_gcc(),
-        optimise,
-        *WARNINGS,
-        *options,
-        "-shared",
-        "-fPIC",
-        "-o",
-        str(shared),
-        str(source),
-        str(driver),
-    ]
+    files = ["-o", str(shared), str(source), str(driver)]
+    arguments = [need_gcc(), "-O0", *WARNINGS, *options, "-shared", "-fPIC", *files]
     built = subprocess.run(arguments, capture_output=True, text=True, check=False)
     assert built.stderr == "", built.stderr[:3000]
     return Compiled(unit, ctypes.CDLL(str(shared)))

@@ -140,7 +140,7 @@ def differences_in_c(
     """
     functions = tuple(function_of(sample, f"routine_{number}") for number, sample in enumerate(samples))
     unit = Unit("random", "Made at random.", "", target, functions)
-    compiled = compile_unit(unit, folder, options=meant)
+    compiled = compile_unit(unit, folder, meant)
     found: list[str] = []
     for sample, function in zip(samples, functions, strict=True):
         for direction, rows in sample.rows.items():
