@@ -10,7 +10,19 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping
 
 from softfloat_py.engines.c.target import Target
-from softfloat_py.integer_form.grammar import Block, Call, If, Loop, Operand, Program, Return, Step, Variable
+from softfloat_py.integer_form.grammar import (
+    Block,
+    Call,
+    If,
+    Loop,
+    Operand,
+    Program,
+    Return,
+    Statement,
+    Step,
+    Variable,
+    assigned_by,
+)
 
 END = 1 << 30  # the place after the last statement of a block
 
@@ -88,21 +100,14 @@ class Sharing:
                     self.use([item.initial for item in statement.carried], place, loop)
                     self.use([] if isinstance(statement.count, int) else [statement.count], place, loop)
 
-    def define(self, statement: object, place: Place, loop: Place) -> None:
+    def define(self, statement: Statement, place: Place, loop: Place) -> None:
         """Note where a statement's own values are computed."""
-        match statement:
-            case Step(target=target):
-                self.defined[target], self.loops[target] = place, loop
-            case Call(targets=targets):
-                for target in targets:
-                    self.defined[target], self.loops[target] = place, loop
-            case If(joins=joins):
-                for join in joins:
-                    self.defined[join.target], self.loops[join.target] = place, loop
-                    self.joined.add(join.target)
-            case Loop(carried=carried):
-                for item in carried:
-                    self.defined[item.variable], self.loops[item.variable] = (*place, 0), (*place, 0)
+        if isinstance(statement, Loop):
+            place = loop = (*place, 0)
+        for variable in assigned_by(statement):
+            self.defined[variable], self.loops[variable] = place, loop
+        if isinstance(statement, If):
+            self.joined.update(assigned_by(statement))
 
     def use(self, operands: Iterable[Operand | None], place: Place, loop: Place) -> None:
         """Note a use; of what comes from outside a loop, as one that lasts as long as the loop."""
