@@ -52,7 +52,11 @@ class NumberSystem(Protocol):
     @property
     @abstractmethod
     def special_magnitudes(self) -> tuple[int, int]:
-        """The bits of a magnitude, and the lowest one that is an infinity or a NaN; (0, 1) if none is."""
+        """The bits of a magnitude, and the lowest one that is an infinity or a NaN; (0, 1) if none is.
+
+        A tally notes where one comes of numbers. Where flags are kept it relies on them: but for next_up and
+        next_down, an operation must then raise invalid operation, division by zero or overflow.
+        """
 
     @abstractmethod
     def is_finite(self, bits: int) -> bool:

@@ -120,7 +120,7 @@ def apply_arrays(
     """As `apply`, on encodings that broadcast to one shape, at least one of them an array.
 
     A result's dtype is the smallest unsigned one that holds it (bool for a truth), or that of
-    `array_words.storage_of` beyond 64 bits.
+    `engines.arrays.words.storage_of` beyond 64 bits.
     """
     arrays, words, births = _of_arrays()
     environment = current.conventions()
