@@ -31,12 +31,12 @@ class RoutineSource:
         return self.node.body
 
     def bind(self, values: Sequence[Any], named: Mapping[str, Any]) -> dict[str, Any]:
-        """Parameters by name, as a call with these arguments has them."""
+        """Parameters by name, in their own order, as a call with these arguments has them."""
         names = [argument.arg for argument in self.node.args.args]
         bound = dict(zip(names, values, strict=False)) | dict(named)
         if len(values) > len(names) or set(bound) != set(names):
             raise Fault(f"{self.name} takes {', '.join(names)}, not {len(values) + len(named)} arguments")
-        return bound
+        return {name: bound[name] for name in names}
 
 
 @lru_cache(maxsize=512)

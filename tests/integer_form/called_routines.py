@@ -34,6 +34,11 @@ def breakers_twice(height: Bits, limit: Bits) -> Bits:
     return limited(limited(height, limit), height)
 
 
+def breakers_by_name(height: Bits, limit: Bits) -> Bits:
+    """The same, the operands of one call in another order."""
+    return limited(limit=height, height=limited(height, limit))
+
+
 class Crest(NamedTuple):
     """A height and whether it is high."""
 

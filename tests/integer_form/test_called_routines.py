@@ -76,6 +76,12 @@ def test_calls_of_one_kind_call_one_program() -> None:
     assert 1 == printed(twice).count("limited(")
 
 
+def test_order_of_named_operands_makes_no_other_program() -> None:
+    """Operands that are given by name are those of the same parameters in any order."""
+    by_name = program(called_routines.breakers_by_name, height=8, limit=8)
+    assert breakers().callees == by_name.callees
+
+
 def test_what_is_fixed_makes_a_program_of_its_own() -> None:
     """Calls that differ in a fixed parameter call different programs; tuples come out as they went in."""
     crests = read(called_routines.crests, {"height": 8, "other": 8}, {}, keep_flags=True)
