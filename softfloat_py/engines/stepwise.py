@@ -189,7 +189,7 @@ class _Walk:
     def branch(self, statement: If) -> bool:
         held = self.value(statement.condition)
         self.record.events.append(Event(statement, (held,), held))
-        jumps = held == statement.then.returns  # a side that returns lies out of line
+        jumps = held == statement.then.returns  # a first side that returns lies out of line
         self.count(statement.phase, "branch_taken" if jumps else "branch_not_taken")
         if self.block(statement.then if held else statement.otherwise):
             return True

@@ -6,8 +6,8 @@ costs. Counts and prices are two functions of a charge.
 - An operand that is a constant is loaded, except for the constant distance of a shift; so is a constant that
   is returned, that a loop begins with, or that one side of an `if` brings along where control meets again.
 - An `if` whose condition holds falls through (branch not taken), otherwise jumps (taken), and a side that
-  ends above the other jumps over it. A side that returns lies out of line, as compilers lay it: coming there
-  is a jump, passing by is none.
+  ends above the other jumps over it. A first side that returns lies out of line, as compilers lay it: coming
+  there is a jump, passing by is none.
 - The call and the return are charged to the program that is called, once a call; the one that calls is
   charged the constants that it hands over, and whatever a CPU does beside the call (see `pricing.calls`).
 - A loop of fixed length counts down: a subtraction and a branch a round, the last one not taken; one of

@@ -1,7 +1,7 @@
 """A program in the steps that C has: no value wider than a C type, no count of leading zeros, no product of
 factors wider than the target multiplies.
 
-Values of several words come from `lowering.program`. What is left after it is expanded here by the same
+Values of several words come from `lowering.in_words`. What is left after it is expanded here by the same
 routines that price those steps, and products by one more.
 """
 
