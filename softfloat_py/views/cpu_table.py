@@ -7,7 +7,6 @@ from collections.abc import Iterator, Mapping, Sequence
 from textwrap import wrap
 
 from softfloat_py.lowering.machine import Machine
-from softfloat_py.pricing.compiler import Compiler
 from softfloat_py.pricing.cost_model import CompiledCode, CostModel, SurroundingCode
 from softfloat_py.pricing.figures import Document, Origin, Price, Standing
 from softfloat_py.views.layout import LINE, Section, columns, sections_text
@@ -149,7 +148,7 @@ def _sections(model: CostModel) -> Iterator[Section]:
     rows = [(name, value, *_origin(origin, numbers)) for name, value, origin in _figures(model)]
     title = "Figures, in cycles unless a unit is given; n is a distance, a number of set bits, of registers"
     yield Section(title, columns(rows, "<<<<<"))
-    yield Section("What its compiler does", columns(list(_habits(model.compiler)), "<<<<"))
+    yield Section("What its compiler does", columns(list(_habits(model)), "<<<<"))
     if model.with_fpu is not None:
         yield Section("The part with an FPU", [model.with_fpu.title, model.with_fpu.clock_note])
     if model.arithmetic_library is not None:
@@ -195,8 +194,9 @@ def _figures(model: CostModel) -> Iterator[tuple[str, str, Origin]]:
         yield "compiled over estimate", ratio, compared.origin
 
 
-def _habits(compiler: Compiler) -> Iterator[tuple[str, str, str, str]]:
+def _habits(model: CostModel) -> Iterator[tuple[str, str, str, str]]:
     """What a compiler does, how that is known, and the source: apart from the figures of the CPU itself."""
+    compiler = model.compiler
     limits = compiler.moves_a_step
     types = ", ".join(map(str, compiler.types.bits))
     other_side = f"{compiler.share_moved_on_the_other_side.value:g} of the moves at its end"
@@ -213,8 +213,18 @@ def _habits(compiler: Compiler) -> Iterator[tuple[str, str, str, str]]:
     ]
     for name, value, origin in rows:
         yield name, value, _STANDINGS[origin.standing], f"{origin.document.title}: {origin.derivation}"
-    carries = "from word to word" if compiler.carries_between_words else "not beyond a word of 32 bits"
-    yield "carries go", carries, "", ""
+    yield "carries go", _way_of_carries(model), "", ""
+
+
+def _way_of_carries(model: CostModel) -> str:
+    """How far compiled code hands a carry on."""
+    machine = model.compiled_machine
+    if not model.machine.carry_flag:
+        return "nowhere: the CPU keeps none"
+    if not machine.carry_flag:
+        return f"not beyond a word of {machine.word} bits"
+    reach = machine.habits.carry_reach
+    return f"from word to word within {reach} bits" if reach else "from word to word"
 
 
 def _operation_figures(

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 import pytest
 
+from softfloat_py.pricing.cost_model import CostModel
 from softfloat_py.pricing.table_reader import cost_model
 from softfloat_py.views import cpu_table
 
@@ -27,8 +28,27 @@ def test_habits_of_the_compiler_are_listed(value: str, name: str) -> None:
     base = cost_model("cortex-m0plus")
     share = replace(base.compiler.share_moved_on_the_other_side, value=0.25)
     model = replace(base, compiler=replace(base.compiler, share_moved_on_the_other_side=share))
-    listed = re.split(r"What its compiler does\n", cpu_table.figures(model))[1].split("\n\n")[0]
 
-    rows = [re.split(r" {2,}", line.strip()) for line in listed.splitlines()]
+    rows = listed_habits(model)
     assert [value] == [row[1] for row in rows if row[0] == name]
     assert 5 == sum("unverified" in row for row in rows)
+
+
+@pytest.mark.parametrize(
+    ("way", "cpu"),
+    [
+        ("from word to word within 32 bits", "z80"),
+        ("from word to word", "mc68000"),
+        ("not beyond a word of 32 bits", "cortex-m0plus"),
+        ("nowhere: the CPU keeps none", "rv32imc-ibex"),
+    ],
+)
+def test_listing_says_how_far_a_carry_goes(way: str, cpu: str) -> None:
+    """As it is priced: within the widest type, all the way, inside a word, or not at all without a flag."""
+    assert [way] == [row[1] for row in listed_habits(cost_model(cpu)) if row[0] == "carries go"]
+
+
+def listed_habits(model: CostModel) -> list[list[str]]:
+    """The rows on the compiler in the listing of a model, each in its columns."""
+    listed = re.split(r"What its compiler does\n", cpu_table.figures(model))[1].split("\n\n")[0]
+    return [re.split(r" {2,}", line.strip()) for line in listed.splitlines()]
