@@ -97,9 +97,10 @@ def compare_with_host(
     for name, value in (("samples", samples), ("seed", seed)):
         if not isinstance(value, int | np.integer) or value < 0:
             raise QuantityError(name, "a whole number, 0 or more", value)
-    if fmt not in HOST_FLOATS:
+    if not isinstance(fmt, Format) or fmt not in HOST_FLOATS:
         names = ", ".join(known.name for known in HOST_FLOATS)
-        raise FormatError(f"a comparison with the host needs one of its formats, {names}, not {fmt.name}")
+        given = fmt.name if isinstance(fmt, Format) else repr(fmt)
+        raise FormatError(f"a comparison with the host needs one of its formats, {names}, not {given}")
     chosen = [_host_operation(name) for name in (HOST_OPERATIONS if operations is None else operations)]
     return HostComparison(fmt, tuple(_compared(row, fmt, samples, seed) for row in chosen))
 

@@ -119,13 +119,14 @@ def test_nothing_is_counted() -> None:
     assert {} == tally.calls
 
 
-def test_format_without_host_is_refused() -> None:
-    """A format that numpy lacks is refused, with those it has."""
+@pytest.mark.parametrize(("said", "fmt"), [("bfloat16", bfloat16), ("'binary32'", "binary32"), ("[]", [])])
+def test_format_without_host_is_refused(said: str, fmt: Any) -> None:
+    """A format that numpy lacks, and what is no format, are refused, with those it has."""
     with pytest.raises(FormatError) as caught:
-        compare_with_host(bfloat16)
+        compare_with_host(fmt)
 
     assert (
-        "a comparison with the host needs one of its formats, binary16, binary32, binary64, not bfloat16"
+        f"a comparison with the host needs one of its formats, binary16, binary32, binary64, not {said}"
         == str(caught.value)
     )
 
