@@ -13,9 +13,9 @@ from softfloat_py.operations import Result
 from softfloat_py.uses import Use
 
 
-def c_unit(uses: Iterable[Use], target: Target, made: str = "") -> Unit:
+def c_unit(uses: Iterable[Use], target: Target, made: str = "", *, reentrant: bool = False) -> Unit:
     """Operations of one format with the same options, for a target; `made` is a sentence on how they were
-    made.
+    made. Functions that are `reentrant` take rounding direction and flags as parameters, not from variables.
 
     Raises FormatError for two formats whose names are one in C.
     """
@@ -24,7 +24,8 @@ def c_unit(uses: Iterable[Use], target: Target, made: str = "") -> Unit:
     prefix = identifier(fmt.name)
     _check_names([fmt, *(use.delivered for use in different if use.delivered is not None)])
     functions = tuple(_function(prefix, use) for use in different)
-    return Unit(prefix, f"IEEE 754 arithmetic in {fmt.name}, {options.name}.", made, target, functions)
+    about = f"IEEE 754 arithmetic in {fmt.name}, {options.name}."
+    return Unit(prefix, about, made, target, functions, reentrant)
 
 
 def _check_names(formats: Iterable[NumberSystem]) -> None:

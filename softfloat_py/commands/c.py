@@ -30,6 +30,9 @@ WORD_HELP = """the CPU's word: 8, 16 or 32 (no type but those of up to 32 bits i
 MULTIPLIER_HELP = """widest factors whose product is left to C's * operator: 0 (none, products are shifts and
 additions), 8, 16, or 32, which with words of 32 bits asks the compiler for products of 64 bits (default: 8
 for words of 8 bits, 16 for 16 and 32, 32 for 64)"""
+REENTRANT_HELP = """no variables: rounding direction and flags, where the options have them, are the last
+parameters of each function, so that threads and interrupts may call it at any time; a macro stands before
+each function, SOFTFLOAT_PY_FUNCTION, which CUDA needs as __device__"""
 
 
 def add_arguments(parser: Parser) -> None:
@@ -40,6 +43,7 @@ def add_arguments(parser: Parser) -> None:
     add_options(parser)
     add("--word", type=int, default=32, metavar="BITS", help=WORD_HELP)
     add("--multiplier", type=int, metavar="BITS", help=MULTIPLIER_HELP)
+    add("--reentrant", action="store_true", help=REENTRANT_HELP)
     add("--output", default=".", metavar="DIR", help="where to write NAME.h and NAME.c (default: here)")
 
 
@@ -50,7 +54,9 @@ def run(parsed: argparse.Namespace) -> Answer:
     target = target_for(parsed.word, parsed.multiplier)
     asked = f"--operations {parsed.operations} " if parsed.operations else ""
     made = f"Made by: python -m softfloat_py c --format {fmt.name} {asked}--options {options.name} {target}"
-    unit = c_unit(uses_asked_for(parsed.operations, fmt, options), target, made)
+    made += " --reentrant" if parsed.reentrant else ""
+    uses = uses_asked_for(parsed.operations, fmt, options)
+    unit = c_unit(uses, target, made, reentrant=parsed.reentrant)
     try:
         return Answer("\n".join(map(str, unit.save(Path(parsed.output)))))
     except OSError as error:

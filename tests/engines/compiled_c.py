@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from softfloat_py.engines.c.files import Function, Unit
-from softfloat_py.engines.c.passing import Passed, Passing, passing_of
+from softfloat_py.engines.c.passing import Passed
 from softfloat_py.engines.signature import Meaning
 from softfloat_py.lowering.words import count_words
 from tests import tools
@@ -82,28 +82,37 @@ def prototype(function: Function) -> str:
 
 def loop_lines(unit: Unit, function: Function) -> list[str]:
     """One call an element."""
-    passing = passing_of(function.signature, unit.target)
+    passing, surroundings = unit.passing(function), unit.surroundings
     body = [f"{operand.type} {operand.name}_in;" for operand in passing.operands]
     body += [f"{result.type} out_{number};" for number, result in enumerate(passing.results)]
     for operand in passing.operands:
         body += load(operand)
+    flags = "raised" if unit.reentrant else surroundings.flags
     if unit.keeps_flags:
-        body += [f"{unit.flags} = 0;"]
-    body += [call(function.name, passing)]
+        body += [f"{flags} = 0;"]
+    body += [call(unit, function)]
     for number, result in enumerate(passing.results):
         body += store(f"out_{number}", f"results + {WORDS} * ({number} * calls + i)", result)
-    body += [f"flags[i] = {unit.flags if unit.keeps_flags else 0};"]
-    start = [f"{unit.direction} = ({unit.small})direction;"] if unit.takes_direction else ["(void)direction;"]
+    body += [f"flags[i] = {flags if unit.keeps_flags else 0};"]
+    start = [f"{surroundings.type} raised;"] if unit.reentrant and unit.keeps_flags else []
+    if unit.takes_direction and not unit.reentrant:
+        start += [f"{surroundings.direction} = ({surroundings.type})direction;"]
+    else:
+        start += ["(void)direction;"]
     return [*start, "for (i = 0; i < calls; i++) {", *(f"    {line}" for line in body), "}"]
 
 
-def call(name: str, passing: Passing) -> str:
+def call(unit: Unit, function: Function) -> str:
     """The call of a function."""
+    name, passing, signature = function.name, unit.passing(function), function.signature
     arguments = [f"{'&' if operand.bits is None else ''}{operand.name}_in" for operand in passing.operands]
-    if not passing.by_address:
-        return f"out_0 = {name}({', '.join(arguments)});"
-    arguments += [f"&out_{number}" for number in range(len(passing.results))]
-    return f"{name}({', '.join(arguments)});"
+    if passing.by_address:
+        arguments += [f"&out_{number}" for number in range(len(passing.results))]
+    if unit.reentrant and signature.takes_direction:
+        arguments += [f"({unit.surroundings.type})direction"]
+    if unit.reentrant and signature.keeps_flags:
+        arguments += ["&raised"]
+    return f"{'' if passing.by_address else 'out_0 = '}{name}({', '.join(arguments)});"
 
 
 def load(operand: Passed) -> list[str]:

@@ -31,9 +31,9 @@ from tests.engines.compiled_c import (
 Row = tuple[int, ...]
 
 
-def unit_of(case: Case) -> Unit:
+def unit_of(case: Case, *, reentrant: bool = False) -> Unit:
     """The C of a case."""
-    return c_unit(case.wanted(), target_for(case.word, case.multiplier))
+    return c_unit(case.wanted(), target_for(case.word, case.multiplier), reentrant=reentrant)
 
 
 @cache

@@ -40,17 +40,20 @@ def operation(name: str) -> Operation:
 ADDED = operation("added")
 
 
-def unit_of(word: int, options: Options, fmt: BinaryFormat = binary32) -> Unit:
+def unit_of(word: int, options: Options, fmt: BinaryFormat = binary32, *, reentrant: bool = False) -> Unit:
     """Two operations that call one routine."""
     uses = [Use(each, fmt, options) for each in (called_routines.TWICE_ADDED, ADDED)]
-    return c_unit(uses, target_for(word))
+    return c_unit(uses, target_for(word), reentrant=reentrant)
 
 
 @pytest.mark.parametrize("word", [8, 16, 32, 64])
 @pytest.mark.parametrize("options", [COMPLETE, LEAN], ids=lambda options: options.name)
-def test_called_functions_give_the_bits_and_flags(word: int, options: Options, tmp_path: Path) -> None:
+@pytest.mark.parametrize("reentrant", [False, True], ids=["variables", "reentrant"])
+def test_called_functions_give_the_bits_and_flags(
+    word: int, options: Options, reentrant: bool, tmp_path: Path
+) -> None:
     """Compiled, both operations that call deliver and raise what the plain engine says, in all directions."""
-    unit = unit_of(word, options)
+    unit = unit_of(word, options, reentrant=reentrant)
     compiled = compile_unit(unit, tmp_path)
     rows = list(product(OPERANDS, OPERANDS))
     operands = [table_of(column) for column in zip(*rows, strict=True)]

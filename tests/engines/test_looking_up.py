@@ -101,16 +101,23 @@ def periods(x: Bits) -> Bits:
 
 
 @pytest.mark.parametrize("word", [8, 16, 32, 64])
-def test_c_reads_the_same_entries(word: int, tmp_path: Path) -> None:
+@pytest.mark.parametrize("reentrant", [False, True])
+def test_c_reads_the_same_entries(word: int, reentrant: bool, tmp_path: Path) -> None:
     """Each entry of every table, by functions that share the tables, with all warnings on."""
-    functions = [c_function(f"entry_of_{table.name}", table) for table in ALL]
-    functions.append(c_function("entry_again", SPECTRA))
-    compiled = compile_unit(Unit("buoy", "Tables.", "", target_for(word), tuple(functions)), tmp_path)
-    for function in functions:
+    unit = unit_of_tables(word, reentrant)
+    compiled = compile_unit(unit, tmp_path)
+    for function in unit.functions:
         run: Any = plain.compiled(function.program).run
         (results,), _ = compiled.run(function, [table_of(range(256))], 0)
 
         assert [int(run(x)[0]) for x in range(256)] == numbers_of(results)
+
+
+def unit_of_tables(word: int, reentrant: bool = False) -> Unit:
+    """Functions of an index, one a table and one more."""
+    functions = [c_function(f"entry_of_{table.name}", table) for table in ALL]
+    functions.append(c_function("entry_again", SPECTRA))
+    return Unit("buoy", "Tables.", "", target_for(word), tuple(functions), reentrant)
 
 
 def c_function(name: str, table: Table) -> Function:
@@ -132,24 +139,24 @@ def test_functions_of_a_unit_share_a_table() -> None:
     text = source(32, c_function("a", PERIODS), c_function("b", PERIODS), c_function("c", other))
 
     assert [
-        "static const uint8_t buoy_periods[6] = {",
-        "static const uint8_t buoy_periods_2[3] = {",
-    ] == [line for line in text.splitlines() if "static const" in line]
+        "SOFTFLOAT_PY_TABLE uint8_t buoy_periods[6] = {",
+        "SOFTFLOAT_PY_TABLE uint8_t buoy_periods_2[3] = {",
+    ] == [line for line in text.splitlines() if line.startswith("SOFTFLOAT_PY_TABLE")]
 
 
 def test_array_takes_no_name_of_its_file() -> None:
     """A table called like the variable of the flags gets another name."""
     text = source(32, c_function("a", Table((1, 2, 4), name="status_flags")))
 
-    assert "static const uint8_t buoy_status_flags_2[3] = {" in text.splitlines()
+    assert "SOFTFLOAT_PY_TABLE uint8_t buoy_status_flags_2[3] = {" in text.splitlines()
 
 
 def test_entry_wider_than_a_type_is_a_row_of_words() -> None:
     """The words of an entry lie together, lowest first."""
     text = source(32, c_function("a", Table((1, 5 << 64 | 9), name="rare")))
 
-    assert "static const uint32_t buoy_rare[2][3] = {\n    {1u, 0u, 0u}, {9u, 0u, 5u}\n};" in text
-    assert "buoy_rare[x_2][2]" in text
+    assert "SOFTFLOAT_PY_TABLE uint32_t buoy_rare[2][3] = {\n    {1u, 0u, 0u}, {9u, 0u, 5u}\n};" in text
+    assert "SOFTFLOAT_PY_ENTRY_32(buoy_rare[x_2][2])" in text
 
 
 def test_listing_says_which_table_was_read() -> None:

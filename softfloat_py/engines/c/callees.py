@@ -1,4 +1,4 @@
-"""Programs that others call, as static functions of their file: words go in, words come out.
+"""Programs that others call, as functions of their file alone: words go in, words come out.
 
 A parameter or result of several words is as many. One result is returned; several, the flags among them, go
 through pointers, for not every compiler of C returns structures.
@@ -34,18 +34,18 @@ def _called_in(program: Program) -> Iterator[Program]:
 
 
 class CalleeDefinition(Writer):
-    """A program that is called, as a static function."""
+    """A program that is called, as a function."""
 
     def __init__(self, program: Program, target: Target, outside: Names) -> None:
         super().__init__(program, target, outside)
         self.declared_parameters: list[str] = []
         self.bits = [target.type_bits(width) for width in program.result_widths]
 
-    def lines(self) -> Lines:
-        """The whole function."""
+    def lines(self, before: str) -> Lines:
+        """The whole function, with what stands before its type."""
         body = self.body()
         kind = "void" if len(self.bits) > 1 else f"uint{self.bits[0]}_t"
-        heading = f"static {kind} {self.callees[self.program]}({', '.join(self.declared_parameters)})"
+        heading = f"{before}{kind} {self.callees[self.program]}({', '.join(self.declared_parameters)})"
         return [heading, "{", *(INDENT + line for line in body), "}"]
 
     def parameters(self) -> None:

@@ -6,26 +6,27 @@ from collections.abc import Iterable, Iterator, Sequence
 
 from softfloat_py.engines.c.passing import Passed, Passing
 from softfloat_py.engines.c.spellings import Term, bare, cast
-from softfloat_py.engines.c.target import Target
+from softfloat_py.engines.c.surroundings import DIRECTION, FLAGS, Surroundings
 from softfloat_py.engines.c.writer import INDENT, Lines, Names, Writer
 from softfloat_py.engines.signature import RESULTS, Meaning
-from softfloat_py.integer_form.grammar import Constant, Operand, Program, Variable
+from softfloat_py.integer_form.grammar import Constant, Operand, Program, Return, Variable
 from softfloat_py.lowering.words import count_words
 
 
 class Definition(Writer):
-    """One function. `direction` and `flags` are the variables around it that it takes and sets."""
+    """One function."""
 
     def __init__(
-        self, program: Program, passing: Passing, target: Target, outside: Names, direction: str, flags: str
+        self, program: Program, passing: Passing, surroundings: Surroundings, outside: Names
     ) -> None:
-        super().__init__(program, target, outside)
+        super().__init__(program, surroundings.target, outside)
         self.passing = passing
-        self.direction, self.flags = direction, flags
+        self.surroundings = surroundings
 
-    def lines(self, name: str) -> Lines:
-        """The whole function."""
-        return [self.passing.declaration(name), "{", *(INDENT + line for line in self.body()), "}"]
+    def lines(self, name: str, before: str) -> Lines:
+        """The whole function, with what stands before its type."""
+        body = [INDENT + line for line in self.body()]
+        return [f"{before}{self.passing.declaration(name)}", "{", *body, "}"]
 
     def words(
         self, values: Iterable[Passed], available: Sequence[Operand]
@@ -42,11 +43,24 @@ class Definition(Writer):
     def parameters(self) -> None:
         """Bring operands and rounding direction into variables of the program."""
         self.names.update(RESULTS, (operand.name for operand in self.passing.operands))
+        if self.surroundings.reentrant:
+            self.names.update((DIRECTION, FLAGS))
         for operand, words in self.words(self.passing.operands, self.program.operands):
             self.operand(operand, words)
         for direction in self.program.uniform:
-            if direction in self.plan.used:
-                self.declare(direction, self.direction)
+            self.direction(direction)
+        if self.surroundings.reentrant and self.program.keeps_flags and not self.raises_flags():
+            self.scope.lines.append(f"(void){FLAGS};")
+
+    def direction(self, direction: Variable) -> None:
+        """Bring the rounding direction into a variable; a parameter of its type is one already."""
+        if direction in self.plan.used:
+            if self.surroundings.reentrant and self.bits_of(direction) == self.surroundings.bits:
+                self.terms[direction] = Term(DIRECTION, self.surroundings.bits)
+            else:
+                self.declare(direction, self.surroundings.direction)
+        elif self.surroundings.reentrant:
+            self.scope.lines.append(f"(void){DIRECTION};")
 
     def operand(self, operand: Passed, words: Sequence[Operand]) -> None:
         """Bring one operand into variables; what is one already stays where it is."""
@@ -65,18 +79,22 @@ class Definition(Writer):
     def returned(self, results: Sequence[Operand]) -> Lines:
         """The lines that end the function."""
         lines: Lines = []
-        flags = results[-1] if self.program.keeps_flags else Constant(0, 1)
-        if not (isinstance(flags, Constant) and flags.value == 0):
-            lines.append(self.raising(flags))
+        if self.program.keeps_flags and may_be_raised(results[-1]):
+            lines.append(self.raising(results[-1]))
         for result, words in self.words(self.passing.results, results):
             if not self.passing.by_address:
                 return [*lines, f"return {self.whole(result, words)};"]
             lines += self.stored(result, words)
         return [*lines, "return;"]
 
+    def raises_flags(self) -> bool:
+        """Whether any return raises a flag."""
+        ends = [each for each in self.program.body.all_statements() if isinstance(each, Return)]
+        return any(may_be_raised(self.known(end.results[-1])) for end in ends)
+
     def raising(self, flags: Operand) -> str:
         """Add flags to those raised before."""
-        name, bits = self.flags, min(self.target.word, 32)
+        name, bits = self.surroundings.flags, self.surroundings.bits
         raised = self.spelling.value(flags, bits)
         if bits == 32:
             return f"{name} |= {self.spelling.fitted(raised, bits)};"
@@ -104,6 +122,11 @@ class Definition(Writer):
                 yield f"{result.name}->word[{index}] = {self.spelling.assigned(word, self.target.widest)};"
         else:
             yield f"*{result.name} = {self.whole(result, words)};"
+
+
+def may_be_raised(flags: Operand) -> bool:
+    """Whether a set of flags is not known to be empty."""
+    return not (isinstance(flags, Constant) and flags.value == 0)
 
 
 def word_text(operand: Passed, index: int, own: int) -> str:

@@ -10,7 +10,9 @@ from pathlib import Path
 from softfloat_py.engines.c.callees import CalleeDefinition, named_callees
 from softfloat_py.engines.c.definitions import Definition
 from softfloat_py.engines.c.lowering import in_c_steps
-from softfloat_py.engines.c.passing import Passed, passing_of
+from softfloat_py.engines.c.passing import Passed, Passing, passing_of
+from softfloat_py.engines.c.placement import FUNCTION, FUNCTION_MACROS, before_function
+from softfloat_py.engines.c.surroundings import Surroundings
 from softfloat_py.engines.c.tables import definitions, named_tables
 from softfloat_py.engines.c.target import Target
 from softfloat_py.engines.c.writer import INDENT, Lines, Names
@@ -37,23 +39,27 @@ class Function:
 
 @dataclass(frozen=True, slots=True)
 class Unit:
-    """A header and a source: the functions of one format. `made` says how it was made."""
+    """A header and a source: the functions of one format. `made` says how it was made.
+
+    Functions that are `reentrant` take the rounding direction and the place of the flags as parameters, and a
+    macro stands before each; the others have a variable for each.
+    """
 
     prefix: str
     about: str
     made: str
     target: Target
     functions: tuple[Function, ...]
+    reentrant: bool = False
 
     @property
-    def flags(self) -> str:
-        """The variable in which flags gather."""
-        return f"{self.prefix}_status_flags"
+    def surroundings(self) -> Surroundings:
+        """How functions know the rounding direction, and where flags gather."""
+        return Surroundings(self.prefix, self.target, self.reentrant)
 
-    @property
-    def direction(self) -> str:
-        """The variable that holds the rounding direction."""
-        return f"{self.prefix}_rounding_direction"
+    def passing(self, function: Function) -> Passing:
+        """How a function takes its operands and gives its results."""
+        return passing_of(function.signature, self.surroundings)
 
     @property
     def keeps_flags(self) -> bool:
@@ -64,11 +70,6 @@ class Unit:
     def takes_direction(self) -> bool:
         """Whether any function rounds in a direction chosen at run time."""
         return any(function.signature.takes_direction for function in self.functions)
-
-    @property
-    def small(self) -> str:
-        """The type of both variables."""
-        return f"uint{min(self.target.word, 32)}_t"
 
     def save(self, folder: Path) -> tuple[Path, Path]:
         """Write the header and the source into a folder, made if it is not there; gives their paths."""
@@ -87,11 +88,11 @@ class Unit:
             *comment(self.about, "", *self.usage(), *self.said_made()),
             f"#ifndef {guard}", f"#define {guard}", "",
             "#include <stdbool.h>", "#include <stdint.h>", "",
-            *FOR_CPP_BEFORE, "", *self.structures(), *self.environment(),
+            *FOR_CPP_BEFORE, "", *self.structures(), *self.environment(), *self.macros(),
         ]  # fmt: skip
         for function in self.functions:
-            declaration = passing_of(function.signature, self.target).declaration(function.name)
-            lines += [*comment(function.about), f"{declaration};", ""]
+            declaration = self.passing(function).declaration(function.name)
+            lines += [*comment(function.about), f"{before_function(self.reentrant)}{declaration};", ""]
         return "\n".join([*lines, *FOR_CPP_AFTER, "", f"#endif /* {guard} */"]) + "\n"
 
     def said_made(self) -> list[str]:
@@ -106,17 +107,27 @@ class Unit:
                 "What no integer type here holds is a structure of words, the lowest first, passed by its "
                 "address; a result may take the place of an operand."
             )
-        if self.takes_direction:
-            yield f"Set {self.direction} to choose how results are rounded."
+        surroundings = self.surroundings
+        if self.takes_direction and self.reentrant:
+            yield f"The parameter {surroundings.direction} chooses how a result is rounded."
+        elif self.takes_direction:
+            yield f"Set {surroundings.direction} to choose how results are rounded."
         else:
             yield "Results are rounded to the nearest number, ties to even."
-        if self.keeps_flags:
-            yield f"Exceptions gather in {self.flags} until it is set to 0; that is not for several threads."
+        if self.keeps_flags and self.reentrant:
+            yield f"Exceptions are added to {surroundings.flags}, which the caller has set to 0 at first."
+        elif self.keeps_flags:
+            yield (
+                f"Exceptions gather in {surroundings.flags} until it is set to 0; that is not for several "
+                "threads."
+            )
+        if self.reentrant:
+            yield "Nothing is kept between calls: threads and interrupts may call the functions at any time."
         yield "Nothing but integers of C99 is used, and no library."
 
     def wide_values(self) -> dict[str, Passed]:
         """The values that no integer type holds, by the name of their structure."""
-        passings = [passing_of(function.signature, self.target) for function in self.functions]
+        passings = [self.passing(function) for function in self.functions]
         values = [value for passing in passings for value in (*passing.operands, *passing.results)]
         return {value.structure: value for value in values if value.bits is None}
 
@@ -131,15 +142,27 @@ class Unit:
             yield from ("#endif", "")
 
     def environment(self) -> Iterator[str]:
-        """The variables that stand for the rounding direction and the flags, with the values they take."""
+        """The values that rounding direction and flags take, and the variables that stand for them."""
+        surroundings = self.surroundings
         if self.takes_direction:
             yield from comment("Rounding directions (IEEE 754-2019, clause 4.3).")
             yield from self.constants({direction.name: int(direction) for direction in Rounding})
-            yield from (f"extern {self.small} {self.direction};", "")
+            yield from [f"extern {surroundings.type} {surroundings.direction};"] * (not self.reentrant)
+            yield ""
         if self.keeps_flags:
             yield from comment("Status flags (IEEE 754-2019, clause 7), as a set of bits.")
             yield from self.constants({flag.name: int(flag) for flag in Flags if flag and flag.name})
-            yield from (f"extern {self.small} {self.flags};", "")
+            yield from [f"extern {surroundings.type} {surroundings.flags};"] * (not self.reentrant)
+            yield ""
+
+    def macros(self) -> Iterator[str]:
+        """The macros before functions, where there are some."""
+        if self.reentrant:
+            yield from comment(
+                f"A file that includes this text and the source may define {FUNCTION} before, which "
+                "stands before every function: as static, or as __device__ for CUDA."
+            )
+            yield from (*FUNCTION_MACROS, "")
 
     def constants(self, values: dict[str, int]) -> Iterator[str]:
         """Names for numbers."""
@@ -152,30 +175,34 @@ class Unit:
         """The text of the source."""
         lines = [*comment(f"{self.about} How to use it stands in the header.", *self.said_made())]
         lines += [f'#include "{self.prefix}.h"', ""]
-        if self.takes_direction:
-            lines += [
-                f"{self.small} {self.direction} = {self.prefix.upper()}_{Rounding.TIES_TO_EVEN.name};",
-                "",
-            ]
-        if self.keeps_flags:
-            lines += [f"{self.small} {self.flags} = 0;", ""]
+        lines += [] if self.reentrant else self.variables()
         lines += self.definitions()
         return "\n".join(lines)
+
+    def variables(self) -> Iterator[str]:
+        """The variables that stand for the rounding direction and the flags, as they are at first."""
+        kind, surroundings = self.surroundings.type, self.surroundings
+        if self.takes_direction:
+            first = f"{self.prefix.upper()}_{Rounding.TIES_TO_EVEN.name}"
+            yield from (f"{kind} {surroundings.direction} = {first};", "")
+        if self.keeps_flags:
+            yield from (f"{kind} {surroundings.flags} = 0;", "")
 
     def definitions(self) -> Lines:
         """The arrays and static functions that programs need, and the functions themselves."""
         programs = [in_c_steps(function.program, self.target) for function in self.functions]
-        public = [self.flags, self.direction, *(function.name for function in self.functions)]
+        public = [*self.surroundings.variables, *(function.name for function in self.functions)]
         callees = named_callees(programs, self.prefix, public)
         tables = named_tables((*callees, *programs), self.prefix, (*public, *callees.values()))
         names = Names(tables, callees)
         lines = list(definitions(tables, self.target))
+        before = before_function(self.reentrant, inner=True)
         for callee in callees:
-            lines += [*CalleeDefinition(callee, self.target, names).lines(), ""]
+            lines += [*CalleeDefinition(callee, self.target, names).lines(before), ""]
+        before = before_function(self.reentrant)
         for function, program in zip(self.functions, programs, strict=True):
-            passing = passing_of(function.signature, self.target)
-            writer = Definition(program, passing, self.target, names, self.direction, self.flags)
-            lines += [*writer.lines(function.name), ""]
+            writer = Definition(program, self.passing(function), self.surroundings, names)
+            lines += [*writer.lines(function.name, before), ""]
         return lines
 
 

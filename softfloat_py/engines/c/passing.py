@@ -7,6 +7,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
+from softfloat_py.engines.c.surroundings import Surroundings
 from softfloat_py.engines.c.target import Target
 from softfloat_py.engines.signature import Meaning, Signature, Value
 
@@ -49,10 +50,13 @@ class Passed:
 
 @dataclass(frozen=True, slots=True)
 class Passing:
-    """How a function in C takes its operands and gives its results."""
+    """How a function in C takes its operands and gives its results, and the `surrounding` parameters behind
+    them.
+    """
 
     operands: tuple[Passed, ...]
     results: tuple[Passed, ...]
+    surrounding: tuple[str, ...] = ()
 
     @property
     def by_address(self) -> bool:
@@ -67,18 +71,19 @@ class Passing:
             else f"{operand.type} {operand.name}"
             for operand in self.operands
         ]
-        if not self.by_address:
-            return f"{self.results[0].type} {function}({', '.join(parameters)})"
-        parameters += [f"{result.type} *{result.name}" for result in self.results]
-        return f"void {function}({', '.join(parameters)})"
+        if self.by_address:
+            parameters += [f"{result.type} *{result.name}" for result in self.results]
+        kind = "void" if self.by_address else self.results[0].type
+        return f"{kind} {function}({', '.join((*parameters, *self.surrounding))})"
 
 
-def passing_of(signature: Signature, target: Target) -> Passing:
-    """How a target passes what a program takes and delivers."""
+def passing_of(signature: Signature, surroundings: Surroundings) -> Passing:
+    """How what a program takes and delivers is passed."""
+    target = surroundings.target
     operands, results = (
         tuple(Passed(value, target) for value in values) for values in (signature.operands, signature.results)
     )
-    return Passing(operands, results)
+    return Passing(operands, results, tuple(surroundings.parameters(signature)))
 
 
 def identifier(name: str) -> str:

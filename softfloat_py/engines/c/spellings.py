@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import NamedTuple
 
+from softfloat_py.engines.c.placement import ENTRY
 from softfloat_py.engines.c.target import Target
 from softfloat_py.integer_form.grammar import Constant, Operand, Step, Variable
 from softfloat_py.routines.steps import Feature
@@ -248,7 +249,8 @@ class Spelling:
         index = bare(self.value(step.operands[0], 0).text)
         whole = table.whole or table
         word = f"[{table.place}]" if table.whole else ""
-        return at_least(Term(f"{self.name_of(whole)}[{index}]{word}", entry_bits(table, self.target)), bits)
+        own = entry_bits(table, self.target)
+        return at_least(Term(f"{ENTRY}_{own}({self.name_of(whole)}[{index}]{word})", own), bits)
 
     # -- types -------------------------------------------------------------------------------------
 

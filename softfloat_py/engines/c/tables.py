@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from textwrap import wrap
 
+from softfloat_py.engines.c.placement import TABLE, TABLE_MACROS
 from softfloat_py.engines.c.spellings import entry_bits, number
 from softfloat_py.engines.c.target import Target
 from softfloat_py.engines.text import free_name
@@ -28,13 +29,17 @@ def named_tables(programs: Iterable[Program], prefix: str, taken: Iterable[str])
 
 
 def definitions(tables: Mapping[Table, str], target: Target) -> Iterator[str]:
-    """The lines that define the arrays; an entry wider than any type is a row of words, lowest first."""
+    """The lines that define the arrays, behind the macros that place and read them; an entry wider than any
+    type is a row of words, lowest first.
+    """
+    if tables:
+        yield from (*TABLE_MACROS, "")
     for table, name in tables.items():
         bits = entry_bits(table, target)
         words = count_words(table.width, bits)
         sizes = f"[{len(table.entries)}]" + (f"[{words}]" if words > 1 else "")
         entries = ", ".join(_entry(entry, words, bits) for entry in table.entries)
-        yield f"static const uint{bits}_t {name}{sizes} = {{"
+        yield f"{TABLE} uint{bits}_t {name}{sizes} = {{"
         yield from wrap(entries, LINE, initial_indent="    ", subsequent_indent="    ")
         yield from ("};", "")
 
