@@ -59,6 +59,8 @@ from softfloat_py.options import (
     COMPLETE,
     LEAN,
     Division,
+    Elementary,
+    ElementaryRounding,
     IntegerOverflow,
     LeadingZeros,
     NaNResult,
@@ -66,6 +68,7 @@ from softfloat_py.options import (
     Payload,
     Product,
     SquareRoot,
+    Tables,
     Tininess,
 )
 from softfloat_py.routines.sign_and_class import FloatClass
@@ -96,7 +99,7 @@ __all__ = [  # noqa: RUF022
     "ofp8_e4m3", "ofp8_e5m2", "Number", "FloatArray", "ComplexNumber", "ComplexArray",
     "environment", "Environment", "Rounding", "Flags", "Options", "COMPLETE", "LEAN",
     "NaNResult", "Payload", "Tininess", "IntegerOverflow", "FloatClass",
-    "LeadingZeros", "Product", "Division", "SquareRoot",
+    "LeadingZeros", "Product", "Division", "SquareRoot", "Elementary", "Tables", "ElementaryRounding",
     "counting", "carrying", "Tally",
     "convert_from_decimal_character", "convert_from_hex_character",
     "convert_to_decimal_character", "convert_to_hex_character",

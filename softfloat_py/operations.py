@@ -31,6 +31,7 @@ from softfloat_py.routines import (
     total_order,
 )
 from softfloat_py.routines.comparison import Predicate
+from softfloat_py.routines.elementary import exponential
 from softfloat_py.routines.language import Routine
 from softfloat_py.suggestions import families, names_with, nearest_names
 
@@ -109,6 +110,10 @@ def _comparison(
     )  # fmt: skip
 
 
+def _elementary(routine: Routine, ufunc: str | None = None) -> Operation:
+    return Operation(routine.__name__, "9.2", routine, ("x",), rounds=True, ufunc=ufunc)
+
+
 def _class_question(name: str, routine: Routine, ufunc: str | None = None) -> Operation:
     return Operation(name, "5.7.2", routine, ("x",), Result.TRUTH, ufunc=ufunc)
 
@@ -141,6 +146,9 @@ _ROWS = (
     _augmented("augmented_addition", augmented.augmented_addition),
     _augmented("augmented_subtraction", augmented.augmented_subtraction),
     _augmented("augmented_multiplication", augmented.augmented_multiplication),
+    _elementary(exponential.exp, "exp"),
+    _elementary(exponential.exp2, "exp2"),
+    _elementary(exponential.exp10),
     # Table 5.1 to 5.3 of the standard; Python's and numpy's signs as table 5.2 and common practice have them.
     _comparison("compare_quiet_equal", "equal", "__eq__", "equal", "=="),
     _comparison("compare_quiet_not_equal", "less greater unordered", "__ne__", "not_equal", "!="),

@@ -81,6 +81,29 @@ class SquareRoot(Enum):
     RECIPROCAL = "by reciprocal root"
 
 
+class Elementary(Enum):
+    """How elementary functions compute what is left of their argument."""
+
+    POLYNOMIAL = "by polynomials"
+    SHIFT_AND_ADD = "by shifts and additions"
+
+
+class Tables(Enum):
+    """Which tables elementary functions may have: larger ones leave less to be computed."""
+
+    NONE = "no tables"
+    SMALL = "small tables"
+    LARGE = "large tables"
+
+
+class ElementaryRounding(Enum):
+    """How elementary functions are rounded."""
+
+    CORRECT = "correct"
+    # To one of the two numbers next to the exact value; common practice, no source.
+    FAITHFUL = "faithful"
+
+
 @dataclass(frozen=True, slots=True)
 class Options(HashedOnce):
     """Fixed properties of the arithmetic; the defaults are the complete one.
@@ -106,7 +129,12 @@ class Options(HashedOnce):
     - `saturate`: overflow delivers the largest finite number in every direction, and conversion of an
       infinity does (the saturating mode of the OFP8 specification).
 
-    Algorithms, which all give the same bits: `leading_zeros`, `product`, `division`, `square_root`.
+    - `elementary_rounding`: elementary functions are rounded correctly, or faithfully: by their fast phase
+      alone, which is less code, and wrong only where the exact value is a hundredth of a unit in the last
+      place or less from where rounding changes.
+
+    Algorithms, which all give the same bits: `leading_zeros`, `product`, `division`, `square_root`; for
+    elementary functions `elementary` and `tables`.
 
     Raises ConventionError with a line for each field of the wrong kind.
     """
@@ -127,6 +155,9 @@ class Options(HashedOnce):
     product: Product = Product.NATIVE
     division: Division = Division.RADIX_2
     square_root: SquareRoot = SquareRoot.DIGIT_BY_DIGIT
+    elementary: Elementary = Elementary.POLYNOMIAL
+    tables: Tables = Tables.SMALL
+    elementary_rounding: ElementaryRounding = ElementaryRounding.CORRECT
 
     __hash__ = hashed_once
 
@@ -178,6 +209,9 @@ _SAID = {
     "product": "multiplication {}",
     "division": "division {}",
     "square_root": "square root {}",
+    "elementary": "elementary functions {}",
+    "tables": "elementary functions with {}",
+    "elementary_rounding": "elementary functions with {} rounding",
 }
 
 COMPLETE = Options()

@@ -144,7 +144,15 @@ def is_routine(callee: Any) -> bool:
 
 @lru_cache(maxsize=1024)
 def _speaks_of_bits(callee: Callable[..., Any]) -> bool:
-    return any("Bits" in str(kind) for kind in callee.__annotations__.values())
+    return any(
+        "Bits" in str(kind) or _holds_bits(callee.__globals__.get(str(kind)))
+        for kind in callee.__annotations__.values()
+    )
+
+
+def _holds_bits(kind: Any) -> bool:
+    """Whether an annotation names a named tuple that holds Bits."""
+    return any("Bits" in str(part) for part in getattr(kind, "__annotations__", {}).values())
 
 
 def is_called(routine: Any) -> bool:

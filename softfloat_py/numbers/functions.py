@@ -37,6 +37,7 @@ if TYPE_CHECKING:
 __all__ = [  # noqa: RUF022
     "addition", "subtraction", "multiplication", "division", "square_root", "fused_multiply_add",
     "remainder", "remainder_truncated",
+    "exp", "exp2", "exp10",
     "augmented_addition", "augmented_subtraction", "augmented_multiplication",
     "compare_quiet_equal", "compare_quiet_not_equal",
     "compare_signaling_equal", "compare_signaling_not_equal",
@@ -257,6 +258,10 @@ square_root: RoundedUnary = _function("square_root")
 fused_multiply_add: RoundedTernary = _function("fused_multiply_add")
 remainder: Binary = _function("remainder")
 remainder_truncated: Binary = _function("remainder_truncated")
+
+exp: RoundedUnary = _function("exp")
+exp2: RoundedUnary = _function("exp2")
+exp10: RoundedUnary = _function("exp10")
 
 augmented_addition: Augmented = _function("augmented_addition")
 augmented_subtraction: Augmented = _function("augmented_subtraction")

@@ -42,6 +42,9 @@ PHASES: dict[str, str] = {
     "scale": "the integer is limited to what moves an exponent out of the range, and added to the exponent",
     "exponent": "the bias is taken from the stored exponent",
     "pack": "the parts are put together; a carry out of rounding moves the exponent up by itself",
+    "to fixed point": "the argument becomes a whole number and a fraction in fixed point",
+    "polynomial": "a polynomial is evaluated in fixed point, from its last coefficient to its first",
+    "certain": "does rounding change within the error? Then all is done again with more bits",
     "overflow": "what exceeds the largest finite number becomes an infinity or, by direction, that number",
 }
 

@@ -25,6 +25,7 @@ from softfloat_py.environment import Flags, Rounding
 from softfloat_py.numbers.formats import Format
 from softfloat_py.options import COMPLETE, NaNResult, Options
 from tests.references import predicates
+from tests.references.elementary import ELEMENTARY
 from tests.references.exact_rounding import (
     TIES_TOWARD_ZERO,
     Destination,
@@ -48,7 +49,7 @@ def expected(
         result, flags = expected(operation, fmt.twin, rounding, *twins, options=options)
         if operation in AUGMENTED:
             return tuple(from_twin(fmt, part) for part in result), flags
-        is_number = operation in ARITHMETIC or operation in predicates.SIGN_OPERATIONS
+        is_number = operation in ARITHMETIC | ELEMENTARY or operation in predicates.SIGN_OPERATIONS
         return from_twin(fmt, result) if is_number else result, flags
     if operation in predicates.CLASSES:
         return int(predicates.CLASSES[operation](fmt, *operands)), Flags.NONE
@@ -65,7 +66,7 @@ def expected(
     to, has_nan = Destination(fmt, rounding, options), any(is_nan(fmt, bits) for bits in read)
     if operation in AUGMENTED:
         return _augmented(operation, to, has_nan, *read)
-    function = ARITHMETIC[operation]
+    function = (ARITHMETIC | ELEMENTARY)[operation]
     if has_nan and operation.endswith("_number") and not all(is_nan(fmt, bits) for bits in read):
         (number,) = (bits for bits in read if not is_nan(fmt, bits))
         return number, _invalid_if(any(is_signaling(fmt, bits) for bits in read))

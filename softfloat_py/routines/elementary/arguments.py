@@ -1,0 +1,37 @@
+"""Which arguments a function is computed for, and these in parts.
+
+An argument whose biased exponent lies from `least` to below `most` is computed with; any other is special, a
+zero, or so large or small that the result is known without. Normal numbers are found by one comparison of
+exponents. In a format so narrow that subnormal numbers are computed with, `least` is 0 or less.
+"""
+
+from __future__ import annotations
+
+from softfloat_py.formats import BinaryFormat
+from softfloat_py.options import Options
+from softfloat_py.routines.language import Bits, subtract_modulo
+from softfloat_py.routines.unpacking import (
+    Unpacked,
+    counts_as_zero,
+    is_special,
+    unpack_nonzero_with,
+    unpack_normal_with,
+)
+
+
+def is_outside(x: Bits, exponent: Bits, least: int, most: int, fmt: BinaryFormat, options: Options) -> Bits:
+    """Whether an argument, whose exponent field is at hand, is none to compute with."""
+    end = fmt.largest_exponent_field if fmt.has_infinity else fmt.largest_exponent_field + 1
+    if least >= 1 and most < end:
+        return subtract_modulo(exponent, least, fmt.exponent_bits) >= most - least
+    below = exponent < least if least >= 1 else counts_as_zero(x, fmt, options)
+    if most < end:
+        return below | (exponent >= most)
+    return below | is_special(x, fmt)
+
+
+def unpack_inside(x: Bits, exponent: Bits, least: int, fmt: BinaryFormat, options: Options) -> Unpacked:
+    """An argument that is none of these in parts, the exponent a two's complement number."""
+    if least >= 1:
+        return unpack_normal_with(exponent, x, fmt)
+    return unpack_nonzero_with(exponent, x, fmt, options)

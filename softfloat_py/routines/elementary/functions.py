@@ -1,0 +1,96 @@
+"""The power series of the functions that polynomials are made for.
+
+Odd functions are series of z = x^2, with one x divided away: sin x = x S(z). Source of all of them:
+Abramowitz and Stegun, Handbook of Mathematical Functions, 4.1.24, 4.2.1, 4.3.65, 4.3.66, 4.4.42 (numbers from
+memory); the tests hold them against mpmath.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from fractions import Fraction
+from functools import cache, partial
+from math import factorial
+
+from softfloat_py.routines.elementary import reals
+from softfloat_py.routines.elementary.series import Series
+
+E = None  # the base of natural logarithms and exponentials, which is no whole number
+
+
+@cache
+def ln_of_base(base: int | None, bits: int) -> int:
+    """ln of 2, of 10, or of e."""
+    return 1 << bits if base is E else reals.ln(Fraction(base), bits)
+
+
+@cache
+def log2_of_base(base: int | None, bits: int) -> int:
+    """log2 of 10, or of e."""
+    wide = bits + reals.GUARD
+    return reals.fixed(Fraction(ln_of_base(base, wide), ln_of_base(2, wide)), bits)
+
+
+@cache
+def power_of(constant: Callable[[int], int], exponent: int, bits: int) -> int:
+    """A power of a constant less than 4, from its fixed-point value: what a factor loses, all others
+    multiply, by 4 each at most.
+    """
+    wide = bits + reals.GUARD + 2 * exponent
+    value = 1 << wide
+    for _ in range(exponent):
+        value = value * constant(wide) >> wide
+    return reals.shortened(value, wide - bits)
+
+
+def half_pi(bits: int) -> int:
+    """pi / 2."""
+    return reals.shortened(reals.pi(bits + reals.GUARD), reals.GUARD + 1)
+
+
+def _divided(value: int, divisor: int) -> int:
+    return reals.fixed(Fraction(value, divisor), 0)
+
+
+def _alternating(k: int) -> int:
+    return -1 if k % 2 else 1
+
+
+@cache
+def power(base: int | None) -> Series:
+    """base^x."""
+    ln = partial(ln_of_base, base)
+    return Series(f"{base or 'e'}^x", lambda k, bits: _divided(power_of(ln, k, bits), factorial(k)))
+
+
+@cache
+def power_less_one(base: int | None) -> Series:
+    """(base^x - 1) / x."""
+    ln = partial(ln_of_base, base)
+    return Series(
+        f"({base or 'e'}^x - 1) / x", lambda k, bits: _divided(power_of(ln, k + 1, bits), factorial(k + 1))
+    )
+
+
+@cache
+def logarithm_of_one_and(base: int | None) -> Series:
+    """log(1 + u) / u, to a base."""
+
+    def coefficient(k: int, bits: int) -> int:
+        natural = Fraction(_alternating(k) << (2 * bits + reals.GUARD), k + 1)
+        return reals.fixed(natural / ln_of_base(base, bits + reals.GUARD), 0)
+
+    return Series(f"log(1 + u) / u to base {base or 'e'}", coefficient)
+
+
+SINE_OF_RIGHT_ANGLES = Series(
+    "sin(pi/2 x) / x, of x^2",
+    lambda k, bits: _divided(_alternating(k) * power_of(half_pi, 2 * k + 1, bits), factorial(2 * k + 1)),
+)
+COSINE_OF_RIGHT_ANGLES = Series(
+    "cos(pi/2 x), of x^2",
+    lambda k, bits: _divided(_alternating(k) * power_of(half_pi, 2 * k, bits), factorial(2 * k)),
+)
+ARC_TANGENT = Series("atan(x) / x, of x^2", lambda k, bits: _divided(_alternating(k) << bits, 2 * k + 1))
+AREA_TANGENT = Series("artanh(x) / x, of x^2", lambda k, bits: _divided(1 << bits, 2 * k + 1))
+HYPERBOLIC_SINE = Series("sinh(x) / x, of x^2", lambda k, bits: _divided(1 << bits, factorial(2 * k + 1)))

@@ -1,0 +1,48 @@
+"""With how many bits elementary functions are computed, in a format and with options.
+
+Let a value have its leading one and `bits` bits after it. A boundary of rounding, a number of the format or
+the middle between two, has at most p of them. How near can a function that is transcendental come to one?
+
+- By chance: of 2^w arguments, w the width of the format, the nearest is about 2^-(p + w) away, for the bits
+  behind the p-th are like drawn ones. Twelve bits more leave one chance in 4096 that one of them is nearer.
+- Where it has structure: e^x is 1 + x + x^2/2 + x^3/6..., and next to 1 the first terms may all but cancel: x
+  of p bits, near 2^-p, leaves what the third power says, and so 3 p bits and a few; all 2^32 arguments of
+  binary32 show it, where 72 are needed. cosh, cos and the powers are of this kind.
+
+`accurate` is more than both. It is argued, not proved, but for formats up to binary32, whose arguments have
+all been looked at for functions of one operand. A function of two operands has 2^(2 w) chances.
+
+The first phase has 12 bits more than the format: of 2^12 values then, as many lie too near to a boundary as
+twice its error has units. Formats of up to 16 bits are computed in one phase.
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from softfloat_py.formats import BinaryFormat
+from softfloat_py.options import ElementaryRounding, Options
+
+FAST_EXTRA = 12
+NARROW = 16  # widths up to this one take one phase
+NARROW_EXTRA = 12
+ACCURATE_EXTRA = 20
+STRUCTURE_EXTRA = 4
+
+
+class Precision(NamedTuple):
+    """Bits after the leading one: of the first phase, and of the second, 0 where there is none."""
+
+    fast: int
+    accurate: int
+
+
+def precision_of(fmt: BinaryFormat, options: Options, operands: int = 1) -> Precision:
+    """The precision of a function of so many operands in a format."""
+    p = fmt.precision
+    accurate = max(p + operands * fmt.width + ACCURATE_EXTRA, 3 * p + STRUCTURE_EXTRA)
+    if options.elementary_rounding is ElementaryRounding.FAITHFUL:
+        return Precision(p + FAST_EXTRA, 0)
+    if fmt.width <= NARROW:
+        return Precision(p + operands * fmt.width + NARROW_EXTRA, 0)
+    return Precision(p + FAST_EXTRA, accurate)

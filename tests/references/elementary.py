@@ -1,0 +1,77 @@
+"""Elementary functions (IEEE 754-2019, clause 9.2) by GNU MPFR: any format, all directions, all flags.
+
+MPFR rounds the functions that it has correctly, toward zero here, with a few bits more than the format. Where
+that was not exact, half of the last place stands in for what was cut off: the exact value and its stand-in
+lie strictly between the same two numbers of so many bits, and so between the same two boundaries of rounding.
+The functions that it lacks are composed with many times the bits, and what they deliver exactly is told
+apart.
+
+Special operands are dealt with here, by clause 9.2.1, from memory.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from fractions import Fraction
+from typing import Any
+
+import gmpy2  # type: ignore[import-untyped]
+
+from tests.references.exact_rounding import Destination, Outcome
+from tests.references.predicates import is_infinite, is_sign_minus
+
+SPARE_BITS = 16
+Function = Callable[[Any], Any]
+Reference = Callable[..., Outcome]
+
+
+def exactly(value: Fraction) -> Any:
+    """A dyadic number as MPFR's, with as many bits as it takes."""
+    numerator = gmpy2.mpfr(value.numerator, max(value.numerator.bit_length(), 2))
+    return gmpy2.div_2exp(numerator, value.denominator.bit_length() - 1)
+
+
+def stand_in(to: Destination, function: Function, *operands: Fraction) -> Fraction:
+    """What rounds in the format as MPFR's function of some dyadic numbers does.
+
+    Results too large or too small for MPFR are so for every format: any such number stands in for them.
+    """
+    precision = to.fmt.precision + SPARE_BITS
+    with gmpy2.context(
+        precision=precision,
+        round=gmpy2.RoundToZero,
+        emin=gmpy2.get_emin_min(),
+        emax=gmpy2.get_emax_max(),
+    ):
+        result = function(*map(exactly, operands))
+        inexact = result.rc
+    if abs(result) >= gmpy2.mpfr(2) ** (2 * to.fmt.emax + 9):
+        return Fraction(2) ** (2 * to.fmt.emax + 9) * (1 if result > 0 else -1)
+    least = Fraction(2) ** (4 * to.fmt.emin - 4 * precision)
+    if abs(result) < exactly(least):
+        return -least if gmpy2.is_signed(result) else least
+    value = Fraction(int(result.as_integer_ratio()[0]), int(result.as_integer_ratio()[1]))
+    if not inexact:
+        return value
+    _, exponent, _ = result.digits(2)  # 0.1b... times 2^exponent
+    half = Fraction(2) ** (exponent - precision - 1)
+    return value + half if value > 0 else value - half
+
+
+# -- exponential functions ----------------------------------------------------------------------------------
+
+
+def _exponential(function: Function) -> Reference:
+    def expected(to: Destination, x: int) -> Outcome:
+        if is_infinite(to.fmt, x):
+            return to.zero(negative=False) if is_sign_minus(to.fmt, x) else to.infinity(negative=False)
+        return to.round(stand_in(to, function, to.fmt.decode(x)))
+
+    return expected
+
+
+ELEMENTARY: dict[str, Reference] = {
+    "exp": _exponential(gmpy2.exp),
+    "exp2": _exponential(gmpy2.exp2),
+    "exp10": _exponential(gmpy2.exp10),
+}
