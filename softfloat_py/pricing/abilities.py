@@ -15,6 +15,9 @@ KINDS_WITH_N = frozenset(row.counted_as for row in STEPS.values() if row.feature
 _SHIFTS_THROUGH_CARRY = ("shift_left_through_carry", "shift_right_through_carry")
 _VARIABLE_SHIFTS = ("shift_left_variable", "shift_right_variable")
 
+# Kinds that are priced as another one where a CPU has no price of their own for them.
+PRICED_AS = {"load_from_table": "load"}
+
 # The ability of a Machine without which a kind of step cannot be native.
 _ABILITY_BEHIND = {
     "add_with_carry": "carry_flag",
@@ -49,7 +52,9 @@ def _possible(machine: Machine, kind: str) -> bool:
 
 
 def _required(machine: Machine, kind: str) -> bool:
-    """Whether the lowering may ask for a kind of step on this machine."""
+    """Whether the lowering may ask for a kind of step on this machine, and nothing else says its price."""
+    if kind in PRICED_AS:
+        return False
     if kind in _VARIABLE_SHIFTS:
         return machine.barrel_shifter
     if kind in _SHIFTS_THROUGH_CARRY:

@@ -18,7 +18,7 @@ from softfloat_py.errors import CostModelError, UnknownNameError
 from softfloat_py.integer_form.grammar import Program
 from softfloat_py.lowering.machine import Machine
 from softfloat_py.operations import OPERATIONS
-from softfloat_py.pricing.abilities import contradictions, widest_native
+from softfloat_py.pricing.abilities import PRICED_AS, contradictions, widest_native
 from softfloat_py.pricing.compiler import Compiler
 from softfloat_py.pricing.figures import (
     Clock,
@@ -255,9 +255,12 @@ class CostModel:
         """The price of a native step of a kind, counted under a width in bits, with an n.
 
         A sum or shift one word wide is counted under more bits than a word, with its carry or what it
-        drops; it is priced as a word. Raises UnknownNameError for a kind that is not native, and
+        drops; it is priced as a word. A table is read at the price of memory where it has none of its own.
+        Raises UnknownNameError for a kind that is not native, and
         CostModelError for a product wider than the native one.
         """
+        if kind not in self.steps:
+            kind = PRICED_AS.get(kind, kind)
         if kind not in self.steps:
             raise UnknownNameError(f"a native step of {self.name}", kind, list(self.steps))
         widest = widest_native(self.machine, kind)

@@ -326,7 +326,7 @@ _ROWS = (
         lambda a, v, w, n: a.disjunction(v[0], a.raise_by(v[1], w[1], w[0])), computed_in=Computed.OWN,
     ),
     StepKind(
-        "load_at", 1, "load", _of_entry, lambda a, v, w, n: a.entry_at(n, v[0], w[0]),
+        "load_at", 1, "load_from_table", _of_entry, lambda a, v, w, n: a.entry_at(n, v[0], w[0]),
         condition=lambda v, w, n: n.index_at(v[0], w[0]) is not None,
         condition_text="an address must be that of an entry",
         computed_in=Computed.FIRST, continues=(),

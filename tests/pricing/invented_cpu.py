@@ -51,7 +51,9 @@ def surroundings(**changes: Any) -> SurroundingCode:
 def invented_cpu(
     word: int = 8, prices: dict[str, float] | None = None, compiler: Compiler = C, **changes: Any
 ) -> CostModel:
-    """A CPU with all abilities but a leading-zero count; `changes` are of its surroundings."""
+    """A CPU with all abilities but a leading-zero count, and no price for tables unless `prices` have one;
+    `changes` are of its surroundings.
+    """
     machine = Machine(word, True, True, word, False, immediate_bits=4)
     cycles = PRICES if prices is None else prices
     return CostModel(
@@ -64,7 +66,7 @@ def invented_cpu(
         steps={
             kind: (Price(cycles.get(kind, 1), INVENTED),)
             for kind in COUNTED_KINDS
-            if kind != "count_leading_zeros"
+            if kind != "count_leading_zeros" and (kind != "load_from_table" or kind in cycles)
         },
         surrounding_code=surroundings(**changes),
         compiler=compiler,

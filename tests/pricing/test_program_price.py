@@ -169,6 +169,25 @@ def test_entry_of_a_table_costs_its_address_and_its_words() -> None:
     )
 
 
+def test_entry_of_a_table_costs_what_the_memory_of_constants_does() -> None:
+    """A CPU that has a price for reading tables takes it for each byte of an entry, in place of a load's."""
+    read = program(invented_cpu.two_entries, crest=4, trough=4)
+    flash = invented_cpu.invented_cpu(prices={**invented_cpu.PRICES, "load_from_table": 5000})
+    words = 2 * 2
+
+    assert (
+        words * (5000 - LOAD)
+        == only_stretch(flash, read)["load"] - only_stretch(invented_cpu.invented_cpu(), read)["load"]
+    )
+
+
+def test_an_avr_reads_tables_from_flash() -> None:
+    """A byte of a table takes 3 cycles, one of data 2 (AVR Instruction Set Manual: LPM, LD)."""
+    atmega = cost_model("atmega")
+
+    assert (3, 2) == (atmega.cycles("load_from_table", 8, None), atmega.cycles("load", 8, None))
+
+
 def test_constant_is_loaded_before_a_loop() -> None:
     """A loop finds its constant in a register, loaded in the stretch before it, if there is one left."""
     masked = program(invented_cpu.masked_in_rounds, crest=8)

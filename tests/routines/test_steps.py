@@ -50,7 +50,7 @@ def test_result_fits_its_width(name: str, data: st.DataObject) -> None:
 KINDS = (
     "add", "subtract", "multiply", "and", "or", "xor", "not", "shift_left", "shift_right",
     "shift_left_variable", "shift_right_variable", "compare", "select", "count_leading_zeros",
-    "move", "load", "store",
+    "move", "load", "store", "load_from_table",
     "add_with_carry", "subtract_with_borrow", "shift_left_through_carry", "shift_right_through_carry",
     "branch_taken", "branch_not_taken", "load_constant", "call", "return",
 )  # fmt: skip
