@@ -120,6 +120,11 @@ def product_that_few_digits_hold(x: Bits, y: Bits) -> Bits:
     return (wide * y) ^ (wide * (y & 1))
 
 
+def product_whose_carry_has_no_place(x: Bits, y: Bits) -> Bits:
+    """A product of 37 and 13 bits, which words of 64 bits hold: three digits of 32 bits do not fit there."""
+    return ((x << 29) | y) * ((y << 5) | 1)
+
+
 def complement_of_a_truth_in_more_bits(x: Bits, y: Bits) -> Bits:
     """All bits of a truth that has been given more: not the other truth."""
     return ~resize(x == y, 16)
@@ -190,6 +195,7 @@ BY_HAND: list[Routine] = [
     condition_that_words_decide,
     return_in_a_round,
     product_that_few_digits_hold,
+    product_whose_carry_has_no_place,
     shifted_out_of_one_bit,
     product_on_one_side,
     choice_between_a_choice,

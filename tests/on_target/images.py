@@ -67,15 +67,19 @@ def unit_for(chain: Toolchain, fmt: Format, options: Options, operations: Iterab
 
 def compiled(chain: Toolchain, fmt: Format, options: Options, operation: str, folder: Path) -> Image:
     """Emit the C of one operation for a toolchain, compile it and read the result."""
-    unit = unit_for(chain, fmt, options, [operation])
+    return compiled_unit(chain, unit_for(chain, fmt, options, [operation]), fmt.width, folder)
+
+
+def compiled_unit(chain: Toolchain, unit: Unit, width: int, folder: Path) -> Image:
+    """Compile C for a toolchain, whose operands and results have `width` bits, and read the result."""
     unit.save(folder)
     (folder / "main.c").write_text("int main(void) { return 0; }\n", encoding="ascii")
     if chain.compiler == "sdcc":
-        return _compiled_by_sdcc(chain, unit, fmt.width, folder)
+        return _compiled_by_sdcc(chain, unit, width, folder)
     output = folder / "image.elf"
     start = ["main.c"] if chain.main else [f"-Wl,-e,{unit.functions[0].name}", "-Wl,--build-id=none"]
     _run([chain.find(), *chain.options, "-o", output.name, f"{unit.prefix}.c", *start, *chain.link], folder)
-    return _read_elf(output, unit, fmt.width)
+    return _read_elf(output, unit, width)
 
 
 def _run(command: Sequence[str], folder: Path) -> None:
