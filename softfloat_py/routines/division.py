@@ -137,23 +137,32 @@ def quotient_in_radix_4(dividend: Bits, divisor: Bits, fmt: BinaryFormat) -> Bit
     remainder = resize(dividend - divisor, p)
     quotient = constant(1, p + 1)
     for _ in range(p // 2):
-        rest = remainder << 2
-        quotient = resize(quotient << 2, p + 1)
-        if rest >= twice:
-            if rest >= thrice:
-                rest = rest - thrice
-                quotient = quotient | 3
-            else:
-                rest = rest - twice
-                quotient = quotient | 2
-        else:
-            if rest >= divisor:
-                rest = rest - divisor
-                quotient = quotient | 1
-        remainder = resize(rest, p)
+        quotient, remainder = with_next_two_bits(quotient, remainder, divisor, twice, thrice)
     if p % 2 == 1:
         quotient, remainder = with_next_bit(quotient, remainder, divisor)
     return concatenate(quotient, remainder != 0)
+
+
+def with_next_two_bits(
+    quotient: Bits, remainder: Bits, divisor: Bits, twice: Bits, thrice: Bits
+) -> tuple[Bits, Bits]:
+    """The quotient with two more bits below, which must fit its width, and what then remains; the divisor
+    comes with its multiples.
+    """
+    rest = remainder << 2
+    quotient = resize(quotient << 2, quotient.width)
+    if rest >= twice:
+        if rest >= thrice:
+            rest = rest - thrice
+            quotient = quotient | 3
+        else:
+            rest = rest - twice
+            quotient = quotient | 2
+    else:
+        if rest >= divisor:
+            rest = rest - divisor
+            quotient = quotient | 1
+    return quotient, resize(rest, divisor.width)
 
 
 SEED_BITS = 8

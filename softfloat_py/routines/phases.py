@@ -44,6 +44,7 @@ PHASES: dict[str, str] = {
     "pack": "the parts are put together; a carry out of rounding moves the exponent up by itself",
     "to fixed point": "the argument becomes a whole number and a fraction in fixed point",
     "polynomial": "a polynomial is evaluated in fixed point, from its last coefficient to its first",
+    "quotient": "a quotient of fixed-point numbers is found, to a bit or two beyond what is needed",
     "certain": "does rounding change within the error? Then all is done again with more bits",
     "overflow": "what exceeds the largest finite number becomes an infinity or, by direction, that number",
 }
