@@ -31,7 +31,7 @@ from softfloat_py.routines import (
     total_order,
 )
 from softfloat_py.routines.comparison import Predicate
-from softfloat_py.routines.elementary import exponential
+from softfloat_py.routines.elementary import exponential, logarithm
 from softfloat_py.routines.language import Routine
 from softfloat_py.suggestions import families, names_with, nearest_names
 
@@ -149,6 +149,9 @@ _ROWS = (
     _elementary(exponential.exp, "exp"),
     _elementary(exponential.exp2, "exp2"),
     _elementary(exponential.exp10),
+    _elementary(logarithm.log, "log"),
+    _elementary(logarithm.log2, "log2"),
+    _elementary(logarithm.log10, "log10"),
     # Table 5.1 to 5.3 of the standard; Python's and numpy's signs as table 5.2 and common practice have them.
     _comparison("compare_quiet_equal", "equal", "__eq__", "equal", "=="),
     _comparison("compare_quiet_not_equal", "less greater unordered", "__ne__", "not_equal", "!="),

@@ -38,6 +38,7 @@ __all__ = [  # noqa: RUF022
     "addition", "subtraction", "multiplication", "division", "square_root", "fused_multiply_add",
     "remainder", "remainder_truncated",
     "exp", "exp2", "exp10",
+    "log", "log2", "log10",
     "augmented_addition", "augmented_subtraction", "augmented_multiplication",
     "compare_quiet_equal", "compare_quiet_not_equal",
     "compare_signaling_equal", "compare_signaling_not_equal",
@@ -262,6 +263,10 @@ remainder_truncated: Binary = _function("remainder_truncated")
 exp: RoundedUnary = _function("exp")
 exp2: RoundedUnary = _function("exp2")
 exp10: RoundedUnary = _function("exp10")
+
+log: RoundedUnary = _function("log")
+log2: RoundedUnary = _function("log2")
+log10: RoundedUnary = _function("log10")
 
 augmented_addition: Augmented = _function("augmented_addition")
 augmented_subtraction: Augmented = _function("augmented_subtraction")

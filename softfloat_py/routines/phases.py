@@ -45,6 +45,10 @@ PHASES: dict[str, str] = {
     "to fixed point": "the argument becomes a whole number and a fraction in fixed point",
     "polynomial": "a polynomial is evaluated in fixed point, from its last coefficient to its first",
     "quotient": "a quotient of fixed-point numbers is found, to a bit or two beyond what is needed",
+    "table": "a short reciprocal of the significand is looked up, and the logarithm of that",
+    "factors": "the significand is multiplied by factors 1 + 2^-k, as long as it stays below 2",
+    "next to 1": "what the argument is away from 1 is brought to floating point",
+    "power of two": "the exponent is the result, and becomes a number",
     "certain": "does rounding change within the error? Then all is done again with more bits",
     "overflow": "what exceeds the largest finite number becomes an infinity or, by direction, that number",
 }

@@ -17,8 +17,9 @@ from typing import Any
 
 import gmpy2  # type: ignore[import-untyped]
 
+from softfloat_py.environment import Flags
 from tests.references.exact_rounding import Destination, Outcome
-from tests.references.predicates import is_infinite, is_sign_minus
+from tests.references.predicates import is_infinite, is_sign_minus, is_zero
 
 SPARE_BITS = 16
 Function = Callable[[Any], Any]
@@ -70,8 +71,28 @@ def _exponential(function: Function) -> Reference:
     return expected
 
 
+# -- logarithms ---------------------------------------------------------------------------------------------
+
+
+def _logarithm(function: Function) -> Reference:
+    def expected(to: Destination, x: int) -> Outcome:
+        if is_zero(to.fmt, x):
+            return to.infinity(negative=True)[0], Flags.DIVISION_BY_ZERO
+        if is_sign_minus(to.fmt, x):
+            return to.invalid()
+        if is_infinite(to.fmt, x):
+            return to.infinity(negative=False)
+        value = to.fmt.decode(x)
+        return to.zero(negative=False) if value == 1 else to.round(stand_in(to, function, value))
+
+    return expected
+
+
 ELEMENTARY: dict[str, Reference] = {
     "exp": _exponential(gmpy2.exp),
     "exp2": _exponential(gmpy2.exp2),
     "exp10": _exponential(gmpy2.exp10),
+    "log": _logarithm(gmpy2.log),
+    "log2": _logarithm(gmpy2.log2),
+    "log10": _logarithm(gmpy2.log10),
 }

@@ -32,6 +32,15 @@ def log2_of_base(base: int | None, bits: int) -> int:
 
 
 @cache
+def log(base: int | None, value: Fraction, bits: int) -> int:
+    """The logarithm of a positive rational number, to base 2, 10 or e."""
+    if base is E:
+        return reals.ln(value, bits)
+    wide = bits + reals.GUARD
+    return reals.fixed(Fraction(reals.ln(value, wide), ln_of_base(base, wide)), bits)
+
+
+@cache
 def power_of(constant: Callable[[int], int], exponent: int, bits: int) -> int:
     """A power of a constant less than 4, from its fixed-point value: what a factor loses, all others
     multiply, by 4 each at most.
@@ -75,12 +84,23 @@ def power_less_one(base: int | None) -> Series:
 @cache
 def logarithm_of_one_and(base: int | None) -> Series:
     """log(1 + u) / u, to a base."""
+    return Series(
+        f"log(1 + u) / u to base {base or 'e'}",
+        lambda k, bits: _alternating(k) * _divided_by_ln(base, k + 1, bits),
+    )
 
-    def coefficient(k: int, bits: int) -> int:
-        natural = Fraction(_alternating(k) << (2 * bits + reals.GUARD), k + 1)
-        return reals.fixed(natural / ln_of_base(base, bits + reals.GUARD), 0)
 
-    return Series(f"log(1 + u) / u to base {base or 'e'}", coefficient)
+@cache
+def logarithm_of_one_less(base: int | None) -> Series:
+    """-log(1 - u) / u, to a base."""
+    return Series(f"-log(1 - u) / u to base {base or 'e'}", lambda k, bits: _divided_by_ln(base, k + 1, bits))
+
+
+@cache
+def _divided_by_ln(base: int | None, divisor: int, bits: int) -> int:
+    """1 / (divisor ln base)."""
+    wide = 2 * bits + reals.GUARD
+    return reals.fixed(Fraction(1 << wide, divisor * ln_of_base(base, wide - bits)), 0)
 
 
 SINE_OF_RIGHT_ANGLES = Series(

@@ -1,0 +1,266 @@
+"""The logarithm of 2^e m and of 1 + v: the core of all functions that need one.
+
+Here m is a significand of any width, from 1 to below 2, and v a floating number next to 0, which may itself
+be known to a relative error only. What comes out is relative too: a significand of `bits` bits after its
+leading one, off by at most `error` units of the last of them, however near to 1 the argument is. The
+argument must not be 1.
+
+Away from 1. log x = e log 2 + log m. With j the first t bits of m after its leading one and R_j a short
+number near 1 / m, m R_j = 1 + u, u from 0 to 2^-t, and log m = -log R_j + u Q(u): an entry of a table, and a
+polynomial. The sum is in fixed point, with F bits after the point. Lost are, in units of the last of them:
+
+- half a unit in log 2, times |e|: next to |log x| that is less than for |e| = 1 where it grows;
+- half a unit in the entry;
+- of u less than one unit where it has more bits than that, and the slope of the logarithm is log e at most;
+- of the polynomial what it states, times u;
+- of the product less than a unit.
+
+|log x| is more than 2^-(t + 1) log e here, and no cancellation of e log 2 with log m goes below that; so bits
++ t + 1 fraction bits, less those of `SPARED`, which error bits of the significand stand for, are enough.
+
+Next to 1, for 1 + u with 0 < u < 2^-t and for 1 - u with 0 < u <= 2^-(t + 1), log x = +-u Q(+-u). u is
+exact, or v, and is brought to floating point, so that u Q(u) is relative. Lost is what the polynomial states,
+of a value not below `least`, and what is cut off.
+
+Without tables R_j is a product of factors 1 + 2^-k, each taken where it leaves the product with m below 2:
+shifts and additions do that. By induction 2 / (1 + 2^-k) <= m R < 2 after factor k, for (1 + 2^-k)^2 is more
+than 1 + 2^-(k - 1). So m R / 2 = 1 - u with u below 2^-t, log m = log 2 - log R - u Q(-u).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import cache
+from math import ceil
+
+from softfloat_py.options import Options, Tables
+from softfloat_py.routines.elementary import functions
+from softfloat_py.routines.elementary.fixed_point import horner, horner_of_either_sign
+from softfloat_py.routines.elementary.polynomials import Polynomial, polynomial
+from softfloat_py.routines.elementary.two_phases import Approximation
+from softfloat_py.routines.language import (
+    Bits,
+    add_modulo,
+    constant,
+    field,
+    look_up,
+    phase,
+    resize,
+    select,
+    shift_left,
+    subtract_modulo,
+    unrolled,
+)
+from softfloat_py.routines.leading_zeros import leading_zeros
+from softfloat_py.routines.tables import Table
+
+INDEX_BITS = {Tables.NONE: 4, Tables.SMALL: 4, Tables.LARGE: 8}
+SPARED = 2  # fraction bits of the sum that error bits of the result stand for
+
+# Leading zeros of log e after the point, where it is less than 1; log e is more than 2^-that.
+ZEROS_OF_FACTOR = {2: 0, functions.E: 0, 10: 2}
+
+
+@dataclass(frozen=True, slots=True)
+class LogarithmPlan:
+    """How the logarithm to a base is computed with `bits` bits after the leading one, of arguments 2^e m with
+    m of `significand_bits` and |e| below 2^whole_bits; off by at most `error` units of the last of them.
+    """
+
+    base: int | None
+    bits: int
+    significand_bits: int
+    whole_bits: int
+    index_bits: int
+    fixed_bits: int
+    log_2: int
+    reciprocal_bits: int  # after the point
+    reciprocals: Table | None
+    logarithms: Table | None
+    argument_bits: int  # fraction bits of u away from 1
+    far: Polynomial
+    near_argument_bits: int  # and next to 1
+    near: Polynomial
+    error: int
+
+    @property
+    def zeros(self) -> int:
+        """Leading zeros after the point that a logarithm has at the most, away from 1."""
+        return self.index_bits + 1 + ZEROS_OF_FACTOR[self.base]
+
+
+@cache
+def logarithm_plan(
+    base: int | None, bits: int, significand_bits: int, whole_bits: int, tables: Tables
+) -> LogarithmPlan:
+    """The plan for a number of bits; `significand_bits` must be more than those of an index by 2."""
+    t = INDEX_BITS[tables]
+    zeros = t + 1 + ZEROS_OF_FACTOR[base]
+    fixed_bits = bits + zeros - SPARED
+    unit = Fraction(1, 1 << fixed_bits)
+    if tables is Tables.NONE:
+        places = t * (t + 1) // 2 + 1  # of R and the halving
+        series = functions.logarithm_of_one_less(base)
+        reciprocal_table = logarithm_table = None
+    else:
+        places = reciprocal_bits(t)
+        series = functions.logarithm_of_one_and(base)
+        reciprocal_table = Table(reciprocals(t, places), places + 1, name=f"reciprocals_{t}")
+        logarithm_table = logarithms(base, t, fixed_bits)
+    argument_bits = min(significand_bits - 1 + places, fixed_bits)
+    far = polynomial(series, t, argument_bits, fixed_bits - t + 1)
+    near_bits = bits + 2 + ZEROS_OF_FACTOR[base]
+    near_argument_bits = min(significand_bits, near_bits)
+    near = polynomial(functions.logarithm_of_one_and(base), t, near_argument_bits, near_bits, both_sides=True)
+    lost = Fraction(1, 2) * (base != 2) + Fraction(1, 2) + 1 + far.error / 2
+    if tables is Tables.NONE:
+        lost += Fraction(1, 2) * (t + 1)
+    if argument_bits < significand_bits - 1 + places:
+        lost += Fraction(3, 2)
+    away = lost * unit * 2 ** (zeros + bits) + 1
+    least = Fraction(1 << 64, functions.ln_of_base(base, 64)) * Fraction(15, 16)
+    next_to = 2 * near.error / 2 ** (near_bits - bits) / least + 1
+    return LogarithmPlan(
+        base, bits, significand_bits, whole_bits, t, fixed_bits, functions.log(base, Fraction(2), fixed_bits),
+        places, reciprocal_table, logarithm_table, argument_bits, far, near_argument_bits, near,
+        ceil(max(away, next_to)),
+    )  # fmt: skip
+
+
+@cache
+def reciprocal_bits(t: int) -> int:
+    """The least number of fraction bits with which m R_j stays below 1 + 2^-t."""
+    n, places = 1 << t, t
+    while any((n + j + 1) * r > (n + 1) << places for j, r in enumerate(reciprocals(t, places))):
+        places += 1
+    return places
+
+
+@cache
+def reciprocals(t: int, places: int) -> tuple[int, ...]:
+    """R_j, the least numbers of so many fraction bits not below 1 / (1 + j 2^-t)."""
+    n = 1 << t
+    return tuple(-(-(n << places) // (n + j)) for j in range(n))
+
+
+@cache
+def logarithms(base: int | None, t: int, fixed_bits: int) -> Table:
+    """-log R_j."""
+    places = reciprocal_bits(t)
+    entries = [functions.log(base, Fraction(1 << places, r), fixed_bits) for r in reciprocals(t, places)]
+    return Table(tuple(entries), fixed_bits + 1, name=f"logarithms_{fixed_bits}_{base or 'e'}")
+
+
+def logarithm_of(
+    exponent: Bits, significand: Bits, offset: int, plan: LogarithmPlan, options: Options
+) -> Approximation:
+    """The logarithm of 2^exponent significand, which is not 1; the exponent is a two's complement number, and
+    `offset` is what is added to the exponent of the result, to bias it, say.
+    """
+    phase("reduce")
+    t, low = plan.index_bits, plan.significand_bits - 1 - plan.index_bits
+    index = field(significand, low, t)
+    above = (exponent == 0) & (index == 0)
+    below = (exponent == (1 << exponent.width) - 1) & (index == (1 << t) - 1)
+    if above | below:
+        ahead = resize(field(significand, 0, low) << 1, low + 1)
+        behind = subtract_modulo(0, field(significand, 0, low + 1), low + 1)
+        value = next_to_one(below, select(below, behind, ahead), offset, exponent.width, plan, options)
+    else:
+        value = away_from_one(exponent, significand, offset, plan, options)
+    return value
+
+
+def next_to_one(
+    negative: Bits, u: Bits, offset: int, exponent_bits: int, plan: LogarithmPlan, options: Options
+) -> Approximation:
+    """The logarithm of 1 + u, or 1 - u where `negative` is set; u is below 2^-t and comes with as many
+    fraction bits as m has bits.
+    """
+    phase("next to 1")
+    zeros = leading_zeros(u, options)
+    significand = shift_left(u, zeros, u.width)
+    exponent = subtract_modulo((-plan.index_bits - 1) % (1 << exponent_bits), zeros, exponent_bits)
+    argument = u >> (plan.significand_bits - plan.near_argument_bits)
+    return of_one_and(negative, exponent, significand, argument, offset, plan, options)
+
+
+def of_one_and(
+    negative: Bits,
+    exponent: Bits,
+    significand: Bits,
+    argument: Bits,
+    offset: int,
+    plan: LogarithmPlan,
+    options: Options,
+) -> Approximation:
+    """The logarithm of 1 + v, or 1 - v, v = 2^exponent significand and below 2^-t, the significand with its
+    leading one; argument is v with the fraction bits that the plan says.
+    """
+    phase("polynomial")
+    product = significand * horner_of_either_sign(argument, negative, plan.near)
+    phase("normalise")
+    # v Q(v) lies between 15/16 log e and 2 (1 + 2^-t) log e
+    whole = product.width - (significand.width - 1) - plan.near.fraction_bits
+    top = whole + 1 + plan.zeros - plan.index_bits - 1
+    zeros = leading_zeros(product >> (product.width - top), options)
+    product = shift_left(product, resize(zeros, top.bit_length()), product.width)
+    exponent = add_modulo(exponent, (whole - 1 + offset) % (1 << exponent.width), exponent.width)
+    exponent = subtract_modulo(exponent, zeros, exponent.width)
+    return Approximation(negative, exponent, product >> (product.width - plan.bits - 1))
+
+
+def away_from_one(
+    exponent: Bits, significand: Bits, offset: int, plan: LogarithmPlan, options: Options
+) -> Approximation:
+    """The logarithm of 2^exponent significand, which is not next to 1."""
+    if plan.reciprocals is None:
+        part = by_factors(significand, plan)
+    else:
+        part = by_tables(significand, plan)
+    phase("add")
+    sign = field(exponent, exponent.width - 1, 1)
+    size = resize(select(sign, subtract_modulo(0, exponent, exponent.width), exponent), plan.whole_bits)
+    width = plan.whole_bits + plan.fixed_bits
+    whole = size << plan.fixed_bits if plan.base == 2 else resize(size * plan.log_2, width)
+    if sign:
+        number = whole - part
+    else:
+        number = resize(whole + part, width)
+    phase("normalise")
+    zeros = leading_zeros(number >> (plan.fixed_bits - plan.zeros), options)
+    number = shift_left(number, zeros, width)
+    exponent = subtract_modulo((plan.whole_bits - 1 + offset) % (1 << exponent.width), zeros, exponent.width)
+    return Approximation(sign, exponent, number >> (width - plan.bits - 1))
+
+
+def by_tables(significand: Bits, plan: LogarithmPlan) -> Bits:
+    """log m, by a reciprocal and its logarithm."""
+    assert plan.reciprocals is not None and plan.logarithms is not None
+    phase("table")
+    t, places = plan.index_bits, plan.significand_bits - 1 + plan.reciprocal_bits
+    index = field(significand, plan.significand_bits - 1 - t, t)
+    product = significand * look_up(plan.reciprocals, index)
+    u = field(product, 0, places - t) >> (places - plan.argument_bits)
+    entry = look_up(plan.logarithms, index)
+    phase("polynomial")
+    series = horner(u, plan.far)
+    return entry + ((u * series) >> (plan.argument_bits + plan.far.fraction_bits - plan.fixed_bits))
+
+
+def by_factors(significand: Bits, plan: LogarithmPlan) -> Bits:
+    """log m, by factors 1 + 2^-k."""
+    phase("factors")
+    t, places = plan.index_bits, plan.significand_bits - 1 + plan.reciprocal_bits
+    product = resize(significand << (plan.reciprocal_bits - 1), places)
+    part = constant(plan.log_2, plan.fixed_bits + 1)
+    for k in unrolled(1, t + 1):
+        larger = product + (product >> k)
+        if field(larger, places, 1) == 0:
+            product = resize(larger, places)
+            part = part - functions.log(plan.base, 1 + Fraction(1, 1 << k), plan.fixed_bits)
+    u = subtract_modulo(0, product, places - t) >> (places - plan.argument_bits)
+    phase("polynomial")
+    series = horner(u, plan.far)
+    return part - ((u * series) >> (plan.argument_bits + plan.far.fraction_bits - plan.fixed_bits))
