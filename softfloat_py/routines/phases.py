@@ -49,6 +49,7 @@ PHASES: dict[str, str] = {
     "factors": "the significand is multiplied by factors 1 + 2^-k, as long as it stays below 2",
     "next to 1": "what the argument is away from 1 is brought to floating point",
     "power of two": "the exponent is the result, and becomes a number",
+    "shift and add": "the function is put together from shifts and additions, a step for each bit",
     "certain": "does rounding change within the error? Then all is done again with more bits",
     "overflow": "what exceeds the largest finite number becomes an infinity or, by direction, that number",
 }

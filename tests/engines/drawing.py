@@ -23,6 +23,7 @@ from softfloat_py.options import (
     COMPLETE,
     LEAN,
     Division,
+    Elementary,
     IntegerOverflow,
     LeadingZeros,
     NaNResult,
@@ -30,6 +31,7 @@ from softfloat_py.options import (
     Payload,
     Product,
     SquareRoot,
+    Tables,
     Tininess,
 )
 from softfloat_py.uses import INTEGER_BITS, Use
@@ -54,9 +56,12 @@ LARGER_NAN = Options(
     nan=NaNResult.LARGER_PAYLOAD, nan_payload=Payload.ONES, tininess=Tininess.BEFORE_ROUNDING
 )
 FLUSHED_RESULTS = Options(subnormal_results=False, saturate=True, negative_nan=True, in_memory=True)
+SHIFTED = Options(elementary=Elementary.SHIFT_AND_ADD)
+WITHOUT_TABLES = Options(tables=Tables.NONE)
+WITH_LARGE_TABLES = Options(tables=Tables.LARGE)
 ALL_OPTIONS = (
     COMPLETE, LEAN, FLUSHED, BY_RECIPROCAL, BY_PARTS, NO_SPECIALS, BARE, FIRST_NAN, LARGER_NAN,
-    FLUSHED_RESULTS,
+    FLUSHED_RESULTS, SHIFTED, WITHOUT_TABLES, WITH_LARGE_TABLES,
 )  # fmt: skip
 
 # Custom formats are drawn from few, because an engine compiles an operation anew for each.

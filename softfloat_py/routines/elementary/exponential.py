@@ -26,13 +26,18 @@ from functools import cache
 from math import ceil
 
 from softfloat_py.formats import BinaryFormat
-from softfloat_py.options import Options, Tables
+from softfloat_py.options import Elementary, Options, Tables
 from softfloat_py.routines.elementary import functions, reals
 from softfloat_py.routines.elementary.arguments import is_outside, unpack_inside
 from softfloat_py.routines.elementary.extremes import beyond_range, next_to_one
 from softfloat_py.routines.elementary.fixed_point import horner
 from softfloat_py.routines.elementary.polynomials import Polynomial, polynomial
 from softfloat_py.routines.elementary.precisions import precision_of
+from softfloat_py.routines.elementary.shift_and_add import (
+    PowerByShifts,
+    power_by_shifts,
+    power_by_shifts_plan,
+)
 from softfloat_py.routines.elementary.two_phases import Approximation, approximated
 from softfloat_py.routines.exponent_range import signed_exponent_bits
 from softfloat_py.routines.language import (
@@ -78,6 +83,13 @@ def power_plan(bits: int, index_bits: int) -> PowerPlan:
     return PowerPlan(bits, t, Table(entries, bits + 1, name=f"powers_of_two_{bits}"), series, error)
 
 
+def plan_of_power(bits: int, fmt: BinaryFormat, options: Options) -> PowerPlan | PowerByShifts:
+    """The plan of 2^f as the options have it; an accurate phase is by polynomials always."""
+    if options.elementary is Elementary.SHIFT_AND_ADD and bits <= precision_of(fmt, options).fast:
+        return power_by_shifts_plan(bits)
+    return power_plan(bits, INDEX_BITS[options.tables])
+
+
 @dataclass(frozen=True, slots=True)
 class Plan:
     """How a power of a base is computed with `bits` fraction bits, for |x| < 2^reach.
@@ -92,7 +104,7 @@ class Plan:
     whole_bits: int
     factor: int
     factor_bits: int
-    power: PowerPlan
+    power: PowerPlan | PowerByShifts
     error: int
 
 
@@ -103,7 +115,7 @@ WHOLE_BITS_OF_FACTOR = {2: 0, functions.E: 1, 10: 2}
 @cache
 def plan_of(bits: int, base: int | None, fmt: BinaryFormat, options: Options) -> Plan:
     """The plan for a number of bits."""
-    power = power_plan(bits, INDEX_BITS[options.tables])
+    power = plan_of_power(bits, fmt, options)
     far = reach(fmt)
     whole_bits = far + WHOLE_BITS_OF_FACTOR[base]
     factor_bits = bits + far + 2
@@ -208,8 +220,11 @@ def places_down(exponent: Bits, width: int, plan: Plan, fmt: BinaryFormat) -> Bi
     return resize(distance, (width - 1).bit_length())
 
 
-def power_of_two(fraction: Bits, plan: PowerPlan) -> Bits:
+def power_of_two(fraction: Bits, plan: PowerPlan | PowerByShifts) -> Bits:
     """2^f for a fraction, with one bit before the point."""
+    if isinstance(plan, PowerByShifts):
+        phase("shift and add")
+        return power_by_shifts(fraction, plan)
     phase("polynomial")
     bits, t = plan.bits, plan.index_bits
     series = horner(field(fraction, 0, bits - t), plan.series)
