@@ -1,5 +1,5 @@
 /* Operands by number: every one there is, or drawn by a hash of the number. OPERANDS says which: of a function of
- * a number, of two, or of a number and an integer, of which the first are -40 to 40.
+ * a number, of two, or of a number and an integer.
  */
 #ifndef OPERANDS_H
 #define OPERANDS_H
@@ -73,6 +73,27 @@ DEVICE uint64_t integer(uint64_t number)
     return (uint64_t)(int64_t)(int32_t)any;
 }
 
+/* About the y for which x^y, or (1 + x)^y, lies at an end of the range. */
+DEVICE double reaching(uint64_t number, uint64_t x)
+{
+    uint64_t any = hashed(number, 10);
+    double const ends[4] = {EMAX + 1, EMIN, EMIN - TRAILING, EMIN - TRAILING - 1};
+    double base = any & 4 ? fabs(value_of(x)) : 1 + value_of(x);
+    return ends[any & 3] / log2(base) * (1 + ldexp((double)(any >> 8 & 15) - 8, -(int)(any >> 16 & 31)));
+}
+
+DEVICE uint64_t number_reaching(uint64_t number, uint64_t x)
+{
+    double y = reaching(number, x);
+    return y - y == 0 && y != 0 ? rounded(magnitude_of(exactly(y)), TIES_TO_EVEN).bits : QUIET_NAN;
+}
+
+DEVICE uint64_t integer_reaching(uint64_t number, uint64_t x)
+{
+    double n = rint(reaching(number, x));
+    return fabs(n) < 0x1p31 ? (uint64_t)(int64_t)n : 0;
+}
+
 DEVICE void find_operands(uint64_t number, uint64_t *x, uint64_t *y)
 {
     *y = 0;
@@ -89,7 +110,16 @@ DEVICE void find_operands(uint64_t number, uint64_t *x, uint64_t *y)
         break;
     case DRAWN_PAIR:
         *x = drawn(hashed(number, 5), (uint64_t)EMAX << TRAILING);
-        *y = hashed(number, 6) & 63 ? drawn(hashed(number, 7), *x) : hashed(number, 8) & 1 ? *x : *x ^ SIGN_BIT;
+        switch (hashed(number, 6) & 31) {
+        case 0:
+            *y = *x ^ (hashed(number, 7) & SIGN_BIT);
+            break;
+        case 1: case 2: case 3:
+            *y = number_reaching(number, *x);
+            break;
+        default:
+            *y = drawn(hashed(number, 7), *x);
+        }
         break;
     case EVERY_WITH_INTEGERS:
         *x = number & ALL_BITS;
@@ -97,7 +127,7 @@ DEVICE void find_operands(uint64_t number, uint64_t *x, uint64_t *y)
         break;
     default:
         *x = drawn(hashed(number, 5), (uint64_t)EMAX << TRAILING);
-        *y = integer(hashed(number, 9) & 0xffff);
+        *y = hashed(number, 6) & 7 ? integer(hashed(number, 7) & 0xffff) : integer_reaching(number, *x);
         break;
     }
 }
