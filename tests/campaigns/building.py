@@ -71,8 +71,8 @@ def program_text(campaign: Campaign, ours: Routine, device: str) -> str:
 def digest(ours: Routine) -> str:
     """What stands for the texts that a result is about: the routine's, and those it is held against."""
     digested = hashlib.sha256()
-    own = [path.read_text() for path in sorted([*HERE.glob("*.h"), *HERE.glob("*.c*"), HERE / "exact.py"])]
-    for text in (*ours.files.values(), *own):
+    own = [*HERE.glob("*.h"), *HERE.glob("*.c"), *HERE.glob("*.cu"), HERE / "exact.py", HERE / "composed.py"]
+    for text in (*ours.files.values(), *(path.read_text() for path in sorted(own))):
         digested.update(text.encode())
     return digested.hexdigest()[:12]
 

@@ -12,13 +12,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from fractions import Fraction
 from typing import Any, NamedTuple
 
 import gmpy2  # type: ignore[import-untyped]
 
 from softfloat_py.environment import Flags, Rounding
 from softfloat_py.numbers.formats import Format
+from tests.campaigns.composed import COMPOSED, EXACT, LARGEST_EXPONENT, as_mpfr
 
 Outcome = tuple[int, int]  # an encoding and flags
 SPARE_BITS = 12
@@ -27,7 +27,6 @@ DIRECTIONS = tuple(map(int, Rounding))
 TIES_TO_EVEN, TIES_TO_AWAY, TOWARD_POSITIVE, TOWARD_NEGATIVE, TOWARD_ZERO = DIRECTIONS
 OVERFLOW, UNDERFLOW, INEXACT = map(int, (Flags.OVERFLOW, Flags.UNDERFLOW, Flags.INEXACT))
 MOST_BITS = 1 << 17
-LARGEST_EXPONENT = 1100  # more than a format has whose numbers all are doubles
 FAR = 1 << 40  # an exponent beyond those of all formats
 
 
@@ -127,7 +126,7 @@ def cut(name: str, bits: int, x: float, y: float) -> Cut:
     """A result with so many bits, or more where it is exact."""
     if name in NATIVE:
         context = gmpy2.context(precision=bits, round=gmpy2.RoundToZero)
-        return _cut_of(name, NATIVE[name](context, _mpfr(x), _mpfr(y)))
+        return _cut_of(name, NATIVE[name](context, as_mpfr(x), as_mpfr(y)))
     if name in ("exp2m1", "exp10m1") and x < -bits:  # between -1 and its neighbour, for any number of bits
         return Cut(True, (1 << bits) - 1, -bits, True)
     if name in ("exp2m1", "exp10m1") and x > LARGEST_EXPONENT:
@@ -137,10 +136,6 @@ def cut(name: str, bits: int, x: float, y: float) -> Cut:
         significand, exponent = exact.numerator, 1 - exact.denominator.bit_length()
         return Cut(significand < 0, abs(significand), exponent, False)
     return _enclosed(name, bits, x, y)
-
-
-def _mpfr(x: float) -> Any:
-    return gmpy2.mpfr(x, 53)
 
 
 def _cut_of(name: str, result: Any) -> Cut:
@@ -164,7 +159,7 @@ def _enclosed(name: str, bits: int, x: float, y: float) -> Cut:
     """A result that is composed, and is not exact."""
     working = bits + 40
     while working <= MOST_BITS:
-        result, lost = COMPOSED[name](gmpy2.context(precision=working), _mpfr(x), _mpfr(y))
+        result, lost = COMPOSED[name](gmpy2.context(precision=working), as_mpfr(x), as_mpfr(y))
         if result.rc and (gmpy2.is_infinite(result) or result == 0):  # beyond MPFR, and so beyond any format
             return Cut(False, 1, FAR if result else -FAR, True)
         _check(name, result)
@@ -201,184 +196,3 @@ NATIVE: dict[str, Callable[[Any, Any, Any], Any]] = {
     "pown": _of_two("pow"),
 }
 WITH_INTEGER = ("pown", "rootn", "compound")
-
-# -- functions that are composed: a result, and how many of its last bits are lost to errors -----------------
-#
-# With w bits, half a unit in the last place is 2^-w of the value or less, and 2^-w of a value is one unit or
-# less. So the error in units is at most the number of steps, each times the condition numbers of those after
-# it.
-
-Composed = Callable[[Any, Any, Any], tuple[Any, int]]
-
-
-def _power_less_one(base: int) -> Composed:
-    def composed(context: Any, x: Any, _: Any) -> tuple[Any, int]:
-        exponent = context.mul(x, context.log(base))
-        # Two errors in the exponent, multiplied by up to |exponent| + 1, and that of expm1.
-        return context.expm1(exponent), int(min(abs(exponent), FAR)).bit_length() + 3
-
-    return composed
-
-
-def _logarithm_plus_one(base: int) -> Composed:
-    return lambda context, x, _: (context.div(context.log1p(x), context.log(base)), 2)
-
-
-def _over_pi(method: str) -> Composed:
-    return lambda context, x, _: (context.div(getattr(context, method)(x), context.const_pi()), 2)
-
-
-def _angle(context: Any, part: float) -> Any:
-    return context.mul(context.const_pi(), _mpfr(part))
-
-
-def _rise(context: Any, part: float) -> Any:
-    """sin(pi part), for 0 <= part <= 1/2: condition numbers are at most 1."""
-    return context.sin(_angle(context, part)) if part <= 0.25 else context.cos(_angle(context, 0.5 - part))
-
-
-def _reduced(x: Any, period: int) -> float:
-    """x less a multiple of the period, between its halves; exact, as all the differences below are."""
-    return math.remainder(float(x), period)
-
-
-def _sin_pi(context: Any, x: Any, _: Any) -> tuple[Any, int]:
-    rest = _reduced(x, 2)
-    part = abs(rest)
-    result = _rise(context, 1 - part if part > 0.5 else part)
-    return (result if rest > 0 else context.minus(result)), 2
-
-
-def _cos_pi(context: Any, x: Any, _: Any) -> tuple[Any, int]:
-    part = abs(_reduced(x, 2))
-    nearer = 1 - part if part > 0.5 else part
-    result = context.cos(_angle(context, nearer)) if nearer <= 0.25 else _rise(context, 0.5 - nearer)
-    return (context.minus(result) if part > 0.5 else result), 2
-
-
-def _tan_pi(context: Any, x: Any, _: Any) -> tuple[Any, int]:
-    """The condition number of the tangent is at most pi/2 up to pi/4."""
-    rest = _reduced(x, 1)
-    part = abs(rest)
-    result = context.tan(_angle(context, part if part < 0.25 else 0.5 - part))
-    result = result if part < 0.25 else context.div(1, result)
-    return (result if rest > 0 else context.minus(result)), 3
-
-
-def _atan2_pi(context: Any, y: Any, x: Any) -> tuple[Any, int]:
-    return context.div(context.atan2(y, x), context.const_pi()), 2
-
-
-def _compound(context: Any, x: Any, n: Any) -> tuple[Any, int]:
-    exponent = context.mul(n, context.log1p(x))
-    return context.exp(exponent), int(min(abs(exponent), FAR)).bit_length() + 2
-
-
-def _rootn(context: Any, x: Any, n: Any) -> tuple[Any, int]:
-    root = context.rootn(x, int(abs(n)))
-    return (root if n > 0 else context.div(1, root)), 2
-
-
-COMPOSED: dict[str, Composed] = {
-    "exp2m1": _power_less_one(2),
-    "exp10m1": _power_less_one(10),
-    "log2p1": _logarithm_plus_one(2),
-    "log10p1": _logarithm_plus_one(10),
-    "sin_pi": _sin_pi,
-    "cos_pi": _cos_pi,
-    "tan_pi": _tan_pi,
-    "asin_pi": _over_pi("asin"),
-    "acos_pi": _over_pi("acos"),
-    "atan_pi": _over_pi("atan"),
-    "atan2_pi": _atan2_pi,
-    "compound": _compound,
-    "rootn": _rootn,
-}
-
-# -- their exact results ------------------------------------------------------------------------------------
-
-Exact = Callable[[float, float], Fraction | None]
-
-
-def _exact_power_less_one(base: int, least: int) -> Exact:
-    """Whole powers."""
-    return lambda x, _: Fraction(base) ** int(x) - 1 if x.is_integer() and x >= least else None
-
-
-def _exact_logarithm_plus_one(base: int) -> Exact:
-    def exact(x: float, _: float) -> Fraction | None:
-        successor = 1 + Fraction(x)
-        digits = max(successor.numerator.bit_length(), successor.denominator.bit_length())
-        exponent = round(math.log(successor.numerator, base) - math.log(successor.denominator, base))
-        found = abs(exponent) <= digits and Fraction(base) ** exponent == successor
-        return Fraction(exponent) if found else None
-
-    return exact
-
-
-def _where(values: dict[float, Fraction]) -> Exact:
-    return lambda x, _: values.get(x)
-
-
-def _exact_sin_pi(x: float, _: float) -> Fraction | None:
-    """Rational only at multiples of 1/2, but for sixths (Niven's theorem, from memory)."""
-    return Fraction(1 if x % 2 == 0.5 else -1) if x % 1 == 0.5 else None
-
-
-def _exact_cos_pi(x: float, _: float) -> Fraction | None:
-    return Fraction(1 if x % 2 == 0 else -1) if x.is_integer() else None
-
-
-def _exact_tan_pi(x: float, _: float) -> Fraction | None:
-    return Fraction(1 if x % 1 == 0.25 else -1) if x % 0.5 == 0.25 else None
-
-
-def _exact_atan2_pi(y: float, x: float) -> Fraction | None:
-    sign = Fraction(math.copysign(1, y))
-    if abs(y) == abs(x):
-        return sign / 4 if x > 0 else sign * 3 / 4
-    if x == 0 or math.isinf(y):
-        return sign / 2
-    return sign if y == 0 or math.isinf(x) else None
-
-
-def _exact_compound(x: float, n: float) -> Fraction | None:
-    """A power of a fraction with an odd numerator of b bits has more than (b - 1) n bits. With many it is no
-    number of a format, nor halfway between two.
-    """
-    successor, power = 1 + Fraction(x), int(n)
-    numerator, factor = successor.numerator, 0
-    while numerator % 2 == 0:
-        numerator, factor = numerator // 2, factor + 1
-    if numerator == 1:
-        exponent = (factor + 1 - successor.denominator.bit_length()) * power
-        return Fraction(2) ** max(min(exponent, 4 * LARGEST_EXPONENT), -4 * LARGEST_EXPONENT)
-    return successor**power if power > 0 and (numerator.bit_length() - 1) * power < 1000 else None
-
-
-def _exact_rootn(x: float, n: float) -> Fraction | None:
-    root = gmpy2.context(precision=64).rootn(_mpfr(x), int(abs(n)))
-    if root.rc:
-        return None
-    value = Fraction(int(root.as_integer_ratio()[0]), int(root.as_integer_ratio()[1]))
-    if n > 0:
-        return value
-    return 1 / value if abs(value.numerator).bit_count() == 1 else None
-
-
-HALF = Fraction(1, 2)
-EXACT: dict[str, Exact] = {
-    "exp2m1": _exact_power_less_one(2, -LARGEST_EXPONENT),
-    "exp10m1": _exact_power_less_one(10, 0),
-    "log2p1": _exact_logarithm_plus_one(2),
-    "log10p1": _exact_logarithm_plus_one(10),
-    "sin_pi": _exact_sin_pi,
-    "cos_pi": _exact_cos_pi,
-    "tan_pi": _exact_tan_pi,
-    "asin_pi": _where({1.0: HALF, -1.0: -HALF}),
-    "acos_pi": _where({0.0: HALF, -1.0: Fraction(1)}),
-    "atan_pi": _where({1.0: HALF / 2, -1.0: -HALF / 2}),
-    "atan2_pi": _exact_atan2_pi,
-    "compound": _exact_compound,
-    "rootn": _exact_rootn,
-}
