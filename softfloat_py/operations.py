@@ -31,7 +31,7 @@ from softfloat_py.routines import (
     total_order,
 )
 from softfloat_py.routines.comparison import Predicate
-from softfloat_py.routines.elementary import exponential, logarithm
+from softfloat_py.routines.elementary import exponential, exponential_less_one, logarithm
 from softfloat_py.routines.language import Routine
 from softfloat_py.suggestions import families, names_with, nearest_names
 
@@ -149,6 +149,9 @@ _ROWS = (
     _elementary(exponential.exp, "exp"),
     _elementary(exponential.exp2, "exp2"),
     _elementary(exponential.exp10),
+    _elementary(exponential_less_one.expm1, "expm1"),
+    _elementary(exponential_less_one.exp2m1),
+    _elementary(exponential_less_one.exp10m1),
     _elementary(logarithm.log, "log"),
     _elementary(logarithm.log2, "log2"),
     _elementary(logarithm.log10, "log10"),

@@ -37,7 +37,7 @@ if TYPE_CHECKING:
 __all__ = [  # noqa: RUF022
     "addition", "subtraction", "multiplication", "division", "square_root", "fused_multiply_add",
     "remainder", "remainder_truncated",
-    "exp", "exp2", "exp10",
+    "exp", "exp2", "exp10", "expm1", "exp2m1", "exp10m1",
     "log", "log2", "log10",
     "augmented_addition", "augmented_subtraction", "augmented_multiplication",
     "compare_quiet_equal", "compare_quiet_not_equal",
@@ -263,6 +263,9 @@ remainder_truncated: Binary = _function("remainder_truncated")
 exp: RoundedUnary = _function("exp")
 exp2: RoundedUnary = _function("exp2")
 exp10: RoundedUnary = _function("exp10")
+expm1: RoundedUnary = _function("expm1")
+exp2m1: RoundedUnary = _function("exp2m1")
+exp10m1: RoundedUnary = _function("exp10m1")
 
 log: RoundedUnary = _function("log")
 log2: RoundedUnary = _function("log2")

@@ -43,6 +43,8 @@ PHASES: dict[str, str] = {
     "exponent": "the bias is taken from the stored exponent",
     "pack": "the parts are put together; a carry out of rounding moves the exponent up by itself",
     "to fixed point": "the argument becomes a whole number and a fraction in fixed point",
+    "near 0": "near 0 the argument is to be multiplied by a polynomial, which keeps its leading bits",
+    "first bits": "what the function is of the argument's first bits comes from a table, and is joined",
     "polynomial": "a polynomial is evaluated in fixed point, from its last coefficient to its first",
     "quotient": "a quotient of fixed-point numbers is found, to a bit or two beyond what is needed",
     "table": "a short reciprocal of the significand is looked up, and the logarithm of that",

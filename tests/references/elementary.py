@@ -71,6 +71,34 @@ def _exponential(function: Function) -> Reference:
     return expected
 
 
+def _less_one(function: Function, base: int | None = None) -> Reference:
+    """Of b^x - 1; where b is whole, so is the result for a whole x that is not negative, and is exact here."""
+
+    def expected(to: Destination, x: int) -> Outcome:
+        if is_zero(to.fmt, x):
+            return to.zero(is_sign_minus(to.fmt, x))
+        if is_infinite(to.fmt, x):
+            return to.round(Fraction(-1)) if is_sign_minus(to.fmt, x) else to.infinity(negative=False)
+        value = to.fmt.decode(x)
+        if base is not None and value.denominator == 1 and abs(value) <= 2 * to.fmt.emax + 64:
+            if base == 2 or value > 0:
+                return to.round(Fraction(base) ** int(value) - 1)
+        return to.round(stand_in(to, function, value))
+
+    return expected
+
+
+def _power_less_one(base: int) -> Function:
+    """base^x - 1, which MPFR lacks, by e^(x ln base) - 1 with many times the bits."""
+
+    def function(x: Any) -> Any:
+        with gmpy2.context(gmpy2.get_context(), precision=4 * gmpy2.get_context().precision + 64):
+            value = gmpy2.expm1(x * gmpy2.log(gmpy2.mpfr(base)))
+        return +value
+
+    return function
+
+
 # -- logarithms ---------------------------------------------------------------------------------------------
 
 
@@ -95,4 +123,7 @@ ELEMENTARY: dict[str, Reference] = {
     "log": _logarithm(gmpy2.log),
     "log2": _logarithm(gmpy2.log2),
     "log10": _logarithm(gmpy2.log10),
+    "expm1": _less_one(gmpy2.expm1),
+    "exp2m1": _less_one(_power_less_one(2), 2),
+    "exp10m1": _less_one(_power_less_one(10), 10),
 }

@@ -7,9 +7,12 @@ exponents. In a format so narrow that subnormal numbers are computed with, `leas
 
 from __future__ import annotations
 
+from fractions import Fraction
+from functools import cache
+
 from softfloat_py.formats import BinaryFormat
 from softfloat_py.options import Options
-from softfloat_py.routines.language import Bits, subtract_modulo
+from softfloat_py.routines.language import Bits, constant, resize, select, subtract_modulo
 from softfloat_py.routines.unpacking import (
     Unpacked,
     counts_as_zero,
@@ -35,3 +38,27 @@ def unpack_inside(x: Bits, exponent: Bits, least: int, fmt: BinaryFormat, option
     if least >= 1:
         return unpack_normal_with(exponent, x, fmt)
     return unpack_nonzero_with(exponent, x, fmt, options)
+
+
+def in_fixed_point(significand: Bits, distance: Bits, most: int, bits: int, below: int) -> Bits:
+    """A magnitude below 2^-below with `bits` fraction bits, what is behind them cut off: `distance`, of `most`
+    at the most, says how many places its leading one is below the first that it may have.
+    """
+    width = bits - below
+    shift = width - significand.width
+    first = significand << shift if shift >= 0 else significand >> -shift
+    if most >= width:
+        distance = select(distance >= width, constant(width - 1, distance.width), distance)
+    return first >> resize(distance, (width - 1).bit_length())
+
+
+@cache
+def least_encoding(value: Fraction, fmt: BinaryFormat) -> int:
+    """The encoding of the smallest positive number that is not below a value; where there is none, the lowest
+    magnitude that is no number.
+    """
+    low, high = 0, fmt.first_special
+    while low < high:
+        middle = (low + high) // 2
+        low, high = (low, middle) if fmt.decode(middle) >= value else (middle + 1, high)
+    return low

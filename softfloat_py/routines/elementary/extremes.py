@@ -1,11 +1,14 @@
-"""Results that are known without being computed, as approximations: next to a number, or beyond the range."""
+"""Results that are known without being computed, as approximations: next to a number, next to the argument,
+or beyond the range.
+"""
 
 from __future__ import annotations
 
 from softfloat_py.formats import BinaryFormat
 from softfloat_py.routines.elementary.two_phases import Approximation
 from softfloat_py.routines.exponent_range import overflowing_exponent_less_one
-from softfloat_py.routines.language import Bits, constant, select, subtract_modulo
+from softfloat_py.routines.language import Bits, constant, resize, select, subtract_modulo
+from softfloat_py.routines.unpacking import Unpacked
 
 
 def next_to_one(less: Bits, bits: int, exponent_bits: int, fmt: BinaryFormat) -> Approximation:
@@ -22,3 +25,22 @@ def beyond_range(below: Bits, bits: int, exponent_bits: int, fmt: BinaryFormat) 
     small = constant(3 << (exponent_bits - 2), exponent_bits)
     significand = constant((1 << bits) | 1, bits + 1)
     return Approximation(constant(0, 1), select(below, small, large), significand)
+
+
+def next_to_argument(
+    x: Unpacked, less: Bits, bits: int, exponent_bits: int, fmt: BinaryFormat
+) -> Approximation:
+    """x and a little, or x less a little, in magnitude; x being below 1. By less than the boundary of rounding
+    next to it is away.
+    """
+    below_one = subtract_modulo(fmt.bias - 1, x.exponent, x.exponent.width)
+    exponent_less_one = subtract_modulo((fmt.bias - 2) % (1 << exponent_bits), below_one, exponent_bits)
+    behind = bits + 1 - fmt.precision
+    significand = (x.significand << behind) | 1
+    if less:
+        if x.significand == fmt.leading_one:
+            exponent_less_one = subtract_modulo(exponent_less_one, 1, exponent_bits)
+            significand = constant((2 << bits) - 1, bits + 1)
+        else:
+            significand = resize((x.significand << behind) - 1, bits + 1)
+    return Approximation(x.sign, exponent_less_one, significand)
