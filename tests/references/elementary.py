@@ -72,7 +72,7 @@ def _exponential(function: Function) -> Reference:
 
 
 def _less_one(function: Function, base: int | None = None) -> Reference:
-    """Of b^x - 1; where b is whole, so is the result for a whole x that is not negative, and is exact here."""
+    """Of b^x - 1, which for whole numbers b and x is computed exactly."""
 
     def expected(to: Destination, x: int) -> Outcome:
         if is_zero(to.fmt, x):

@@ -41,8 +41,8 @@ def unpack_inside(x: Bits, exponent: Bits, least: int, fmt: BinaryFormat, option
 
 
 def in_fixed_point(significand: Bits, distance: Bits, most: int, bits: int, below: int) -> Bits:
-    """A magnitude below 2^-below with `bits` fraction bits, what is behind them cut off: `distance`, of `most`
-    at the most, says how many places its leading one is below the first that it may have.
+    """A magnitude below 2^-below with `bits` fraction bits, what is behind them cut off: `distance`, of
+    `most` at the most, says how many places its leading one is below the first that it may have.
     """
     width = bits - below
     shift = width - significand.width

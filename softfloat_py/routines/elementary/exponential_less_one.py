@@ -1,26 +1,26 @@
 """e^x - 1, 2^x - 1 and 10^x - 1 (IEEE 754-2019, clause 9.2: expm1, exp2m1, exp10m1).
 
-Small arguments, |x| < 2^-t: b^x - 1 = x P(x), with a polynomial P near ln b. The significand of x is exact, so
-the relative error is that of P however small x is. With P >= L and B bits after the leading one of a result,
-this loses, in units of the last of them,
+Small arguments, |x| < 2^-t: b^x - 1 = x P(x), with a polynomial P near ln b. The significand of x is exact,
+so the relative error is that of P however small x is. With P >= L and B bits after the leading one of a
+result, this loses, in units of the last of them,
 
 - 2 / L times what P loses, which has B fraction bits: its error is multiplied by a significand that is at
   most 2 / L times the leading one of the product. It loses what it states, and what is cut off x, a unit,
   times the slope of P;
 - in the product less than a unit.
 
-Middle ones, 2^-t <= |x| < 2^-s: with c the first bits of |x|, down to 2^-t, and r the rest, u = |b^+-r - 1| is
-found as for small ones, and |b^+-c - 1| = E_j in a table; |b^x - 1| = E_j + u +- E_j u. That is 2^-K or more, and
-computed with B + K fraction bits. This loses, in units of the last of them,
+Middle ones, 2^-t <= |x| < 2^-s: with c the first bits of |x|, down to 2^-t, and r the rest, u = |b^+-r - 1|
+is found as for small ones, and |b^+-c - 1| = E_j in a table; |b^x - 1| = E_j + u +- E_j u. That is 2^-K or
+more, and computed with B + K fraction bits. This loses, in units of the last of them,
 
 - of E_j half a unit, times 1 + u, which is less than 2;
 - of u, times 1 + E_j, what P loses times r < 2^-t, and less than a unit for what is cut off;
 - in E_j u less than a unit for the bits of E_j left out, and less than one for those of the product;
 - less than a unit of the result for the bits that it has too many.
 
-Large ones: b^x = 2^n 2^f, computed with B fraction bits as exp does (`exponential`). The result is at least half
-of 2^n: where n >= 1, it is 2^n - 1 or more; where n = 0, and x >= 2^-s, 1/2 or more; where n = -1, and x <=
--2^-s, 1/4 or more; and below that 1/2 or more. So what is lost, in the same units, is
+Large ones: b^x = 2^n 2^f, computed with B fraction bits as exp does (`exponential`). The result is at least
+half of 2^n: where n >= 1, it is 2^n - 1 or more; where n = 0, and x >= 2^-s, 1/2 or more; where n = -1, and x
+<= -2^-s, 1/4 or more; and below that 1/2 or more. So what is lost, in the same units, is
 
 - twice what `exponential` argues for 2^f;
 - less than a unit of 2^f for what is shifted out, of 2^-n for a positive x, of 2^n 2^f for a negative one:
@@ -31,9 +31,10 @@ Results next to a number are not computed:
 - e^x - 1 where |x| < 2^-(p + 1): it is x + x^2/2 + ..., less than a boundary of rounding away from x;
 - b^x - 1 where b^x < 2^-(p + 2): it lies between -1 and the boundary next to it;
 - 2^n - 1 for a whole number n of p + 2 or more lies as near to 2^n. It is computed, and 2^n is the boundary
-  that is found; for a smaller n it is 2^n - 1 itself, which is exact, or a middle between two numbers. 10^n
-  - 1 is exact where the format has it, and for a larger n never so near to a boundary: 10^n is itself
-  rounded where it is above 2^(5/3 p), and less than 3 p bits tell them apart.
+  that is found; for a smaller n it is 2^n - 1 itself, which is exact, or a middle between two numbers.
+
+10^n - 1 is exact where the format has it. Where 10^n is a boundary, and so n <= (p + 1) / log2(5), it is told
+from that by its 10^-n > 2^-3/2 (p + 1); where it is none, they are as far from one as chance has it.
 
 Special operands, by clause 9.2.1, from memory: +-0 gives itself, exactly; -infinity -1, exactly; +infinity
 itself. A result less than the smallest normal number underflows like any other.
@@ -121,7 +122,7 @@ def plan_of(bits: int, base: int | None, fmt: BinaryFormat, options: Options) ->
     """The plan for a number of bits."""
     near = near_plan(bits, base, exponential.INDEX_BITS[options.tables], fmt)
     power = exponential.plan_of(bits, base, fmt, options)
-    return Plan(base, bits, near, power, ceil(max(near.error, 2 * (power.error + 1))))
+    return Plan(base, bits, near, power, max(ceil(near.error), 2 * (power.error + 1)))
 
 
 # Large arguments are not below a power of two, 2^-s: s by the base.
@@ -264,9 +265,7 @@ def power_of_base_less_one(x: Unpacked, plan: Plan, fmt: BinaryFormat, options: 
     return value
 
 
-def near_zero(
-    x: Unpacked, distance: Bits, plan: Plan, fmt: BinaryFormat, options: Options
-) -> Approximation:
+def near_zero(x: Unpacked, distance: Bits, plan: Plan, fmt: BinaryFormat, options: Options) -> Approximation:
     """The result for an x that is not large, its exponent so far below the largest of these."""
     phase("near 0")
     near = plan.near

@@ -30,8 +30,8 @@ def beyond_range(below: Bits, bits: int, exponent_bits: int, fmt: BinaryFormat) 
 def next_to_argument(
     x: Unpacked, less: Bits, bits: int, exponent_bits: int, fmt: BinaryFormat
 ) -> Approximation:
-    """x and a little, or x less a little, in magnitude; x being below 1. By less than the boundary of rounding
-    next to it is away.
+    """x and a little, or x less a little, in magnitude; x being below 1. By less than the boundary of
+    rounding next to it is away.
     """
     below_one = subtract_modulo(fmt.bias - 1, x.exponent, x.exponent.width)
     exponent_less_one = subtract_modulo((fmt.bias - 2) % (1 << exponent_bits), below_one, exponent_bits)
