@@ -237,7 +237,8 @@ def away_from_one(
 
 def by_tables(significand: Bits, plan: LogarithmPlan) -> Bits:
     """log m, by a reciprocal and its logarithm."""
-    assert plan.reciprocals is not None and plan.logarithms is not None
+    assert plan.reciprocals is not None
+    assert plan.logarithms is not None
     phase("table")
     t, places = plan.index_bits, plan.significand_bits - 1 + plan.reciprocal_bits
     index = field(significand, plan.significand_bits - 1 - t, t)
