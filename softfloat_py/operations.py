@@ -31,7 +31,12 @@ from softfloat_py.routines import (
     total_order,
 )
 from softfloat_py.routines.comparison import Predicate
-from softfloat_py.routines.elementary import exponential, exponential_less_one, logarithm
+from softfloat_py.routines.elementary import (
+    exponential,
+    exponential_less_one,
+    logarithm,
+    logarithm_plus_one,
+)
 from softfloat_py.routines.language import Routine
 from softfloat_py.suggestions import families, names_with, nearest_names
 
@@ -155,6 +160,9 @@ _ROWS = (
     _elementary(logarithm.log, "log"),
     _elementary(logarithm.log2, "log2"),
     _elementary(logarithm.log10, "log10"),
+    _elementary(logarithm_plus_one.logp1, "log1p"),
+    _elementary(logarithm_plus_one.log2p1),
+    _elementary(logarithm_plus_one.log10p1),
     # Table 5.1 to 5.3 of the standard; Python's and numpy's signs as table 5.2 and common practice have them.
     _comparison("compare_quiet_equal", "equal", "__eq__", "equal", "=="),
     _comparison("compare_quiet_not_equal", "less greater unordered", "__ne__", "not_equal", "!="),

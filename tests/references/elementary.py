@@ -116,6 +116,50 @@ def _logarithm(function: Function) -> Reference:
     return expected
 
 
+def whole_logarithm(value: Fraction, base: int) -> int | None:
+    """The logarithm of a positive number where it is a whole number."""
+    magnitude, n = max(value, 1 / value), 0
+    while magnitude % base == 0:
+        magnitude, n = magnitude / base, n + 1
+    if magnitude != 1:
+        return None
+    return n if value >= 1 else -n
+
+
+def log_of_sum(base: int) -> Function:
+    """log(1 + x), where that is no whole number: a quotient of natural logarithms, with so many bits that it
+    is told from the logarithm of x.
+    """
+
+    def function(x: Any) -> Any:
+        exponent = gmpy2.frexp(x)[0]
+        with gmpy2.context(gmpy2.get_context()) as wide:
+            wide.precision = 4 * wide.precision + max(2 * exponent, 0)
+            quotient = gmpy2.log1p(x) / gmpy2.log(base)
+        return gmpy2.mpfr(quotient, 0)
+
+    return function
+
+
+def _logarithm_plus_one(base: int | None) -> Reference:
+    function = log_of_sum(base) if base else gmpy2.log1p
+
+    def expected(to: Destination, x: int) -> Outcome:
+        if is_zero(to.fmt, x):
+            return to.zero(is_sign_minus(to.fmt, x))
+        if is_infinite(to.fmt, x):
+            return to.invalid() if is_sign_minus(to.fmt, x) else to.infinity(negative=False)
+        value = to.fmt.decode(x)
+        if value == -1:
+            return to.infinity(negative=True)[0], Flags.DIVISION_BY_ZERO
+        if value < -1:
+            return to.invalid()
+        whole = whole_logarithm(1 + value, base) if base else None
+        return to.round(stand_in(to, function, value) if whole is None else Fraction(whole))
+
+    return expected
+
+
 ELEMENTARY: dict[str, Reference] = {
     "exp": _exponential(gmpy2.exp),
     "exp2": _exponential(gmpy2.exp2),
@@ -126,4 +170,7 @@ ELEMENTARY: dict[str, Reference] = {
     "expm1": _less_one(gmpy2.expm1),
     "exp2m1": _less_one(_power_less_one(2), 2),
     "exp10m1": _less_one(_power_less_one(10), 10),
+    "logp1": _logarithm_plus_one(None),
+    "log2p1": _logarithm_plus_one(2),
+    "log10p1": _logarithm_plus_one(10),
 }

@@ -110,7 +110,7 @@ def logarithm(x: Bits, direction: Bits, base: int | None, fmt: BinaryFormat, opt
         return zero(constant(0, 1), fmt)
     if base == 2:
         if field(number.significand, 0, fmt.trailing_bits) == 0:
-            value = exponent_as_number(number.exponent, fmt, options)
+            value = as_number(exponent_of(number, fmt), fmt, options)
         else:
             value = approximated(kernel, number, plan_of, base, fmt, options, False)
     else:
@@ -120,16 +120,19 @@ def logarithm(x: Bits, direction: Bits, base: int | None, fmt: BinaryFormat, opt
 
 def kernel(x: Unpacked, plan: LogarithmPlan, fmt: BinaryFormat, options: Options) -> Approximation:
     """The logarithm of a positive number other than 1."""
-    exponent = subtract_modulo(x.exponent, fmt.bias, x.exponent.width)
     significand = x.significand << (plan.significand_bits - fmt.precision)
-    return logarithm_of(exponent, significand, fmt.bias - 1, plan, options)
+    return logarithm_of(exponent_of(x, fmt), significand, fmt.bias - 1, plan, options)
 
 
-def exponent_as_number(biased: Bits, fmt: BinaryFormat, options: Options) -> Approximation:
-    """The exponent of a number, which is not 0, as a number: what log2 of a power of two is, exactly."""
+def exponent_of(x: Unpacked, fmt: BinaryFormat) -> Bits:
+    """The exponent of a number without its bias, in two's complement."""
+    return subtract_modulo(x.exponent, fmt.bias, x.exponent.width)
+
+
+def as_number(exponent: Bits, fmt: BinaryFormat, options: Options) -> Approximation:
+    """An exponent, which is not 0, as a number: what log2 of a power of two is, exactly."""
     phase("power of two")
-    width, size_bits = biased.width, whole_bits(fmt)
-    exponent = subtract_modulo(biased, fmt.bias, width)
+    width, size_bits = exponent.width, whole_bits(fmt)
     sign = field(exponent, width - 1, 1)
     size = resize(select(sign, subtract_modulo(0, exponent, width), exponent), size_bits)
     zeros = leading_zeros(size, options)

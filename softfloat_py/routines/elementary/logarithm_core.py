@@ -265,3 +265,77 @@ def by_factors(significand: Bits, plan: LogarithmPlan) -> Bits:
     phase("polynomial")
     series = horner(u, plan.far)
     return part - ((u * series) >> (plan.argument_bits + plan.far.fraction_bits - plan.fixed_bits))
+
+
+# -- of 1 and a floating number -----------------------------------------------------------------------------
+
+
+def logarithm_of_one_and(
+    negative: Bits,
+    exponent: Bits,
+    significand: Bits,
+    offset: int,
+    plan: LogarithmPlan,
+    options: Options,
+) -> Approximation:
+    """The logarithm of 1 + v, or of 1 - v where `negative` is set: v = 2^exponent significand, which has its
+    leading one; v is not 0, and below 1 if it is to be taken away.
+    """
+    phase("reduce")
+    t, width = plan.index_bits, exponent.width
+    # in two's complement, exponents are compared from the lowest one there is
+    lowest = 1 << (width - 1)
+    if add_modulo(exponent, lowest, width) < lowest - t:
+        argument = in_fixed_point(exponent, significand, plan)
+        value = of_one_and(negative, exponent, significand, argument, offset, plan, options)
+    else:
+        whole, sum_ = one_and(negative, exponent, significand, plan, options)
+        value = away_from_one(whole, sum_, offset, plan, options)
+    return value
+
+
+def in_fixed_point(exponent: Bits, significand: Bits, plan: LogarithmPlan) -> Bits:
+    """2^exponent significand, below 2^-t, with the fraction bits that the polynomial next to 1 takes."""
+    width = plan.near_argument_bits - plan.index_bits
+    placed = at_top(significand, width)
+    distance = subtract_modulo((-plan.index_bits - 1) % (1 << exponent.width), exponent, exponent.width)
+    return placed >> at_most(distance, width - 1)
+
+
+def one_and(
+    negative: Bits, exponent: Bits, significand: Bits, plan: LogarithmPlan, options: Options
+) -> tuple[Bits, Bits]:
+    """1 + v, or 1 - v, which is at least 2^-(bits of the significand), as an exponent and a significand."""
+    phase("sum")
+    width = plan.significand_bits
+    is_fraction = field(exponent, exponent.width - 1, 1)
+    one, v = constant(1 << (width - 1), width), at_top(significand, width)
+    distance = select(is_fraction, subtract_modulo(0, exponent, exponent.width), exponent)
+    larger, smaller = select(is_fraction, one, v), select(is_fraction, v, one)
+    smaller = smaller >> at_most(distance, width - 1)
+    whole = select(is_fraction, constant(0, exponent.width), exponent)
+    if negative:
+        difference = larger - smaller
+        zeros = leading_zeros(difference >> max(width - 1 - significand.width, 0), options)
+        total = shift_left(difference, zeros, width)
+        whole = subtract_modulo(0, zeros, exponent.width)
+    else:
+        total = larger + smaller
+        if field(total, width, 1):
+            total = resize(total >> 1, width)
+            whole = add_modulo(whole, 1, exponent.width)
+        else:
+            total = resize(total, width)
+    return whole, total
+
+
+def at_top(x: Bits, width: int) -> Bits:
+    """x with its top bit on top of so many bits; what does not fit is cut off."""
+    return x << (width - x.width) if width >= x.width else x >> (x.width - width)
+
+
+def at_most(distance: Bits, limit: int) -> Bits:
+    """A distance, or the limit where it is beyond that."""
+    if distance.width < limit.bit_length():
+        return distance
+    return resize(select(distance > limit, limit, distance), limit.bit_length())
