@@ -4,7 +4,15 @@ What every algorithm delivers: of a dividend less than twice the divisor, whose 
 quotient with `bits` bits after the point, never too large and less than ERROR units of the last place too
 small.
 
-Digit by digit, in radix 2 or 4, it is the quotient rounded down: less than one unit.
+Digit by digit, in radix 2 or 4, it is the quotient rounded down: less than one unit. A long one is found in
+two halves, each with half of the divisor, which makes remainders half as wide: with d, from 1 to below 2, the
+divisor, n the dividend, and d' the first h + 2 bits of d, rounded up, 1 - d / d' is at most 2^-(h + 1).
+
+- So n / d', with n cut off as d is, to h bits after the point is less than n / d, which is below 2, by 2.5 of
+  2^-h at most: 1 for what d' has too much, 1/2 for n and 1 for what is behind the h bits.
+- What remains, n - d q, is therefore between 0 and 2.5 of 2^-h times d, and its quotient by d', added to q,
+  makes the error 2.5 2^-(2 h + 1). Cutting it to half as many bits, h of them after 2^-h, costs 2^-2h, and
+  what is behind the last bit a unit. With 2 h >= bits + 2 that is less than 1 + 5/16 + 1/4 units.
 
 By a reciprocal, let d, from 1 to below 2, be the divisor and R, with F fraction bits, its reciprocal with
 the relative error e = 1 - d R.
@@ -38,6 +46,7 @@ from softfloat_py.routines.language import Bits, constant, field, look_up, phase
 from softfloat_py.routines.tables import Table
 
 ERROR = 2
+LONG = 32  # bits of a quotient above which narrower remainders save more than the halves cost
 SEED_INDEX_BITS = {Tables.NONE: 0, Tables.SMALL: 5, Tables.LARGE: 8}
 
 
@@ -46,14 +55,30 @@ def quotient(dividend: Bits, divisor: Bits, bits: int, options: Options) -> Bits
     or more; the divisor must have its leading one on top.
     """
     phase("quotient")
-    if options.division is Division.RADIX_2:
-        return quotient_in_radix_2(dividend, divisor, bits)
-    if options.division is Division.RADIX_4:
-        return quotient_in_radix_4(dividend, divisor, bits)
-    return quotient_by_reciprocal(dividend, divisor, bits, options)
+    if options.division is Division.RECIPROCAL:
+        return quotient_by_reciprocal(dividend, divisor, bits, options)
+    if bits > LONG and divisor.width > half_of(bits) + 2:
+        return quotient_in_halves(dividend, divisor, bits, options)
+    return quotient_by_digits(dividend, divisor, bits, options)
 
 
 # -- digit by digit -----------------------------------------------------------------------------------------
+
+
+def quotient_by_digits(dividend: Bits, divisor: Bits, bits: int, options: Options) -> Bits:
+    """The quotient rounded down, a bit a round, or two and one where a last one is left."""
+    quotient, remainder = first_bit(dividend, divisor, bits)
+    if options.division is Division.RADIX_2:
+        for _ in range(bits):
+            quotient, remainder = with_next_bit(quotient, remainder, divisor)
+        return quotient
+    twice = divisor << 1
+    thrice = twice + divisor
+    for _ in range(bits // 2):
+        quotient, remainder = with_next_two_bits(quotient, remainder, divisor, twice, thrice)
+    if bits % 2 == 1:
+        quotient, remainder = with_next_bit(quotient, remainder, divisor)
+    return quotient
 
 
 def first_bit(dividend: Bits, divisor: Bits, bits: int) -> tuple[Bits, Bits]:
@@ -65,24 +90,21 @@ def first_bit(dividend: Bits, divisor: Bits, bits: int) -> tuple[Bits, Bits]:
     return resize(one, bits + 1), resize(remainder, divisor.width)
 
 
-def quotient_in_radix_2(dividend: Bits, divisor: Bits, bits: int) -> Bits:
-    """The quotient rounded down, a bit a round."""
-    quotient, remainder = first_bit(dividend, divisor, bits)
-    for _ in range(bits):
-        quotient, remainder = with_next_bit(quotient, remainder, divisor)
-    return quotient
+def half_of(bits: int) -> int:
+    """The bits of the first half."""
+    return (bits + 3) // 2
 
 
-def quotient_in_radix_4(dividend: Bits, divisor: Bits, bits: int) -> Bits:
-    """The quotient rounded down, two bits a round, and one where a last one is left."""
-    twice = divisor << 1
-    thrice = twice + divisor
-    quotient, remainder = first_bit(dividend, divisor, bits)
-    for _ in range(bits // 2):
-        quotient, remainder = with_next_two_bits(quotient, remainder, divisor, twice, thrice)
-    if bits % 2 == 1:
-        quotient, remainder = with_next_bit(quotient, remainder, divisor)
-    return quotient
+def quotient_in_halves(dividend: Bits, divisor: Bits, bits: int, options: Options) -> Bits:
+    """The quotient by half of the divisor, and that of what then remains."""
+    half = half_of(bits)
+    drop = divisor.width - half - 2
+    short = (divisor >> drop) + 1
+    first = quotient_by_digits(dividend >> drop, short, half, options)
+    # what remains has half more fraction bits, and is less than 5/4 times 2 d'
+    remainder = resize((dividend << half) - first * divisor, divisor.width + 2)
+    second = quotient_by_digits(remainder >> (drop + 1), short, bits - half + 1, options)
+    return resize((first << (bits - half)) + second, bits + 1)
 
 
 # -- by reciprocal ------------------------------------------------------------------------------------------

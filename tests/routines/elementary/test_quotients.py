@@ -67,12 +67,23 @@ def test_every_quotient_by_reciprocal_is_off_by_less_than_stated(
 @pytest.mark.parametrize("options", [*DIGITS, *RECIPROCAL], ids=lambda options: options.name)
 @pytest.mark.parametrize(("width", "bits"), WIDTHS)
 def test_wide_quotient_is_off_by_less_than_stated(width: int, bits: int, options: Options) -> None:
-    """So is a quotient in the widths of the formats, digit by digit by less than one unit."""
-    allowed = quotients.ERROR if options.division is Division.RECIPROCAL else 1
+    """So is a quotient in the widths of the formats, which digits find in two halves, or in one."""
     for dividend, divisor in hard_pairs(width):
         exact = Fraction(dividend << bits, divisor)
 
-        assert 0 <= exact - quotient_of(dividend, divisor, width, bits, options) < allowed
+        assert 0 <= exact - quotient_of(dividend, divisor, width, bits, options) < quotients.ERROR
+
+
+@pytest.mark.parametrize("options", DIGITS, ids=lambda options: options.division.name)
+@pytest.mark.parametrize("bits", [4, 5])
+def test_every_quotient_in_halves_is_off_by_less_than_stated(bits: int, options: Options) -> None:
+    """In two halves, a quotient of small numbers is not too large, and too small by less than ERROR."""
+    width = quotients.half_of(bits) + 3
+    for dividend, divisor in all_pairs(width):
+        operands = {"dividend": (dividend, width + 1), "divisor": (divisor, width)}
+        (found,), _ = direct.run(quotients.quotient_in_halves, operands, {"bits": bits, "options": options})
+
+        assert 0 <= Fraction(dividend << bits, divisor) - found < quotients.ERROR
 
 
 @pytest.mark.parametrize("index_bits", [0, 1, 5, 8])
