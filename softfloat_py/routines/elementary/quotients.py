@@ -126,22 +126,36 @@ class ReciprocalPlan:
 @cache
 def reciprocal_plan(bits: int, index_bits: int) -> ReciprocalPlan:
     """The plan for an error of at most 2^-bits, with a seed for so many bits behind the leading one."""
+    return reciprocal_within(Fraction(1, 1 << bits), bits + 2, index_bits)
+
+
+@cache
+def reciprocal_within(most: Fraction, most_bits: int, index_bits: int) -> ReciprocalPlan:
+    """The plan for an error of at most `most`, with no more fraction bits than are stated, which must do."""
     seed_bits = index_bits + 3
     places = 1 << index_bits
     middles = [Fraction(2 * places + 2 * j + 1, 2 * places) for j in range(places)]
     entries = tuple(fixed(1 / middle, seed_bits) for middle in middles)
-    error = max(
-        abs(1 - (middle + side * Fraction(1, 2 * places)) * Fraction(entry, 1 << seed_bits))
-        for middle, entry in zip(middles, entries, strict=True)
-        for side in (-1, 1)
-    )
+    error = largest_error(entries, index_bits, seed_bits)
     steps: list[int] = []
-    while not steps or error > Fraction(1, 1 << bits):
-        wanted = min(bits + 2, 2 * _good_bits(error) + 4)
+    while not steps or error > most:
+        wanted = min(most_bits, 2 * _good_bits(error) + 4)
         lost = ((1 + error) ** 2 / 2 + (1 + error) / 2 + 2) / 2**wanted
         error = error**2 + lost
         steps.append(wanted)
     return ReciprocalPlan(Table(entries, name="reciprocals"), index_bits, seed_bits, tuple(steps), error)
+
+
+def largest_error(entries: tuple[int, ...], index_bits: int, bits: int) -> Fraction:
+    """How far d times the entry for its leading bits is from 1 at the most, the entries having so many
+    fraction bits.
+    """
+    places = 1 << index_bits
+    return max(
+        abs(1 - Fraction(entry * (places + j + side), places << bits))
+        for j, entry in enumerate(entries)
+        for side in (0, 1)
+    )
 
 
 def _good_bits(error: Fraction) -> int:
