@@ -32,6 +32,7 @@ from softfloat_py.routines import (
 )
 from softfloat_py.routines.comparison import Predicate
 from softfloat_py.routines.elementary import (
+    arc_tangent,
     exponential,
     exponential_less_one,
     logarithm,
@@ -163,6 +164,7 @@ _ROWS = (
     _elementary(logarithm_plus_one.logp1, "log1p"),
     _elementary(logarithm_plus_one.log2p1),
     _elementary(logarithm_plus_one.log10p1),
+    _elementary(arc_tangent.atan, "arctan"),
     # Table 5.1 to 5.3 of the standard; Python's and numpy's signs as table 5.2 and common practice have them.
     _comparison("compare_quiet_equal", "equal", "__eq__", "equal", "=="),
     _comparison("compare_quiet_not_equal", "less greater unordered", "__ne__", "not_equal", "!="),

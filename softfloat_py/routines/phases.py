@@ -53,6 +53,7 @@ PHASES: dict[str, str] = {
     "next to 1": "what the argument is away from 1 is brought to floating point",
     "power of two": "the exponent is the result, and becomes a number",
     "shift and add": "the function is put together from shifts and additions, a step for each bit",
+    "rotate": "a table or rotations leave a small quotient of it, and the angle that is taken from it",
     "certain": "does rounding change within the error? Then all is done again with more bits",
     "overflow": "what exceeds the largest finite number becomes an infinity or, by direction, that number",
 }

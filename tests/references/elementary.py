@@ -22,7 +22,7 @@ from tests.references.exact_rounding import Destination, Outcome
 from tests.references.predicates import is_infinite, is_sign_minus, is_zero
 
 SPARE_BITS = 16
-Function = Callable[[Any], Any]
+Function = Callable[..., Any]
 Reference = Callable[..., Outcome]
 
 
@@ -160,6 +160,19 @@ def _logarithm_plus_one(base: int | None) -> Reference:
     return expected
 
 
+# -- inverse trigonometric functions ------------------------------------------------------------------------
+
+
+def _arc_tangent(to: Destination, x: int) -> Outcome:
+    negative = is_sign_minus(to.fmt, x)
+    if is_zero(to.fmt, x):
+        return to.zero(negative)
+    if is_infinite(to.fmt, x):
+        right_angle = stand_in(to, lambda: gmpy2.atan(gmpy2.inf()))
+        return to.round(-right_angle if negative else right_angle)
+    return to.round(stand_in(to, gmpy2.atan, to.fmt.decode(x)))
+
+
 ELEMENTARY: dict[str, Reference] = {
     "exp": _exponential(gmpy2.exp),
     "exp2": _exponential(gmpy2.exp2),
@@ -167,6 +180,7 @@ ELEMENTARY: dict[str, Reference] = {
     "log": _logarithm(gmpy2.log),
     "log2": _logarithm(gmpy2.log2),
     "log10": _logarithm(gmpy2.log10),
+    "atan": _arc_tangent,
     "expm1": _less_one(gmpy2.expm1),
     "exp2m1": _less_one(_power_less_one(2), 2),
     "exp10m1": _less_one(_power_less_one(10), 10),

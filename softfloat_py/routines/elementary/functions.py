@@ -57,6 +57,22 @@ def half_pi(bits: int) -> int:
     return reals.shortened(reals.pi(bits + reals.GUARD), reals.GUARD + 1)
 
 
+@cache
+def reciprocal_of_pi(bits: int) -> int:
+    """1 / pi."""
+    wide = bits + reals.GUARD
+    return reals.fixed(Fraction(1 << wide, reals.pi(wide)), bits)
+
+
+@cache
+def arc_tangent(value: Fraction, of_pi: bool, bits: int) -> int:
+    """The arc tangent of a rational number, in radians or divided by pi."""
+    if not of_pi:
+        return reals.arc_tangent(value, bits)
+    wide = bits + reals.GUARD
+    return reals.fixed(Fraction(reals.arc_tangent(value, wide), reals.pi(wide)), bits)
+
+
 def _divided(value: int, divisor: int) -> int:
     return reals.fixed(Fraction(value, divisor), 0)
 
@@ -101,6 +117,17 @@ def _divided_by_ln(base: int | None, divisor: int, bits: int) -> int:
     """1 / (divisor ln base)."""
     wide = 2 * bits + reals.GUARD
     return reals.fixed(Fraction(1 << wide, divisor * ln_of_base(base, wide - bits)), 0)
+
+
+@cache
+def arc_tangent_rest(of_pi: bool) -> Series:
+    """(x - atan(x)) / x^3 = 1/3 - x^2/5 + ..., of x^2, or that divided by pi."""
+
+    def coefficient(k: int, bits: int) -> int:
+        whole = reciprocal_of_pi(bits + reals.GUARD) if of_pi else 1 << (bits + reals.GUARD)
+        return reals.fixed(Fraction(_alternating(k) * whole, (2 * k + 3) << reals.GUARD), 0)
+
+    return Series(f"(x - atan(x)) / x^3{' / pi' if of_pi else ''}, of x^2", coefficient)
 
 
 SINE_OF_RIGHT_ANGLES = Series(

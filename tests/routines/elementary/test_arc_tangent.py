@@ -1,0 +1,79 @@
+"""Arc tangents: where the ways to compute take turns, next to right angles, every set of tables."""
+
+from __future__ import annotations
+
+from random import Random
+
+import pytest
+
+from softfloat_py.environment import Flags, Rounding
+from softfloat_py.numbers.formats import Format, bfloat16, binary16, binary32, binary64
+from softfloat_py.options import COMPLETE, Options, Tables
+from tests.engines.running import reference, run_plain, used
+
+WIDE_EXPONENTS = Format("e15p2", exponent_bits=15, precision=2)
+
+
+def assert_correct(name: str, fmt: Format, bits: int, options: Options = COMPLETE) -> None:
+    """Result and flags are the reference's in every direction."""
+    use = used(name, fmt, options)
+    for rounding in Rounding:
+        assert reference(use, rounding, (bits,)) == run_plain(use, rounding, (bits,)).outcome, hex(bits)
+
+
+@pytest.mark.parametrize("fmt", [binary16, bfloat16, binary32, WIDE_EXPONENTS], ids=lambda fmt: fmt.name)
+@pytest.mark.parametrize("name", ["atan"])
+def test_either_side_of_powers_of_two(name: str, fmt: Format) -> None:
+    """Below and above the powers of two, where the ways to compute take turns, results are right."""
+    random = Random(2)
+    end, p = fmt.largest_exponent_field, fmt.precision
+    near_one = range(max(fmt.bias - 8, 1), min(fmt.bias + 8, end))
+    least = max(fmt.bias - (p + 1) // 2, 1)
+    for exponent in (
+        1,
+        least,
+        least + 1,
+        min(fmt.bias + p, end - 1),
+        *random.sample(range(end), 8),
+        *near_one,
+    ):
+        for away in (-1, 0, 1):
+            magnitude = max((exponent << fmt.trailing_bits) + away, 0)
+            assert_correct(name, fmt, magnitude | random.choice((0, fmt.sign_bit)))
+
+
+@pytest.mark.parametrize("tables", Tables)
+@pytest.mark.parametrize("name", ["atan"])
+def test_all_tables(name: str, tables: Tables) -> None:
+    """With tables of any size, or none, arguments of either sign give the correct result."""
+    random = Random(1)
+    for _ in range(50):
+        bits = random.randrange(2) << 31 | random.randrange(115, 160) << 23 | random.randrange(1 << 23)
+        assert_correct(name, binary32, bits, Options(tables=tables))
+
+
+@pytest.mark.parametrize("fmt", [binary32, binary64], ids=lambda fmt: fmt.name)
+@pytest.mark.parametrize("name", ["atan"])
+def test_results_next_to_right_angles(name: str, fmt: Format) -> None:
+    """Arguments so large that the result leaves a right angle by a few units of its last place are right."""
+    random = Random(3)
+    for exponent in range(fmt.bias + fmt.precision - 6, fmt.bias + fmt.precision + 30):
+        trailing = random.choice((0, 1, random.randrange(1 << fmt.trailing_bits)))
+        assert_correct(name, fmt, min(exponent, fmt.largest_exponent_field) << fmt.trailing_bits | trailing)
+
+
+@pytest.mark.parametrize("x", [0.0, -0.0])
+def test_zeros_are_exact(x: float) -> None:
+    """A zero is its own arc tangent (clause 9.2.1, from memory)."""
+    for rounding in Rounding:
+        outcome = run_plain(used("atan", binary64), rounding, (binary64(x).bits,)).outcome
+
+        assert (binary64(x).bits, Flags.NONE) == outcome
+
+
+@pytest.mark.parametrize("x", [2.0**-149, -(2.0**-149), 2.0**-130, -(2.0**-127)])
+def test_tiny_result_underflows(x: float) -> None:
+    """The result is next to a tiny x, inexact, and signals underflow."""
+    outcome = run_plain(used("atan", binary32), Rounding.TIES_TO_EVEN, (binary32(x).bits,)).outcome
+
+    assert (binary32(x).bits, Flags.UNDERFLOW | Flags.INEXACT) == outcome
