@@ -35,8 +35,10 @@ from softfloat_py.routines.elementary import (
     arc_tangent,
     exponential,
     exponential_less_one,
+    hypot,
     logarithm,
     logarithm_plus_one,
+    r_sqrt,
 )
 from softfloat_py.routines.language import Routine
 from softfloat_py.suggestions import families, names_with, nearest_names
@@ -116,8 +118,8 @@ def _comparison(
     )  # fmt: skip
 
 
-def _elementary(routine: Routine, ufunc: str | None = None) -> Operation:
-    return Operation(routine.__name__, "9.2", routine, ("x",), rounds=True, ufunc=ufunc)
+def _elementary(routine: Routine, ufunc: str | None = None, operands: tuple[str, ...] = ("x",)) -> Operation:
+    return Operation(routine.__name__, "9.2", routine, operands, rounds=True, ufunc=ufunc)
 
 
 def _class_question(name: str, routine: Routine, ufunc: str | None = None) -> Operation:
@@ -165,6 +167,8 @@ _ROWS = (
     _elementary(logarithm_plus_one.log2p1),
     _elementary(logarithm_plus_one.log10p1),
     _elementary(arc_tangent.atan, "arctan"),
+    _elementary(r_sqrt.r_sqrt),
+    _elementary(hypot.hypot, "hypot", ("x", "y")),
     # Table 5.1 to 5.3 of the standard; Python's and numpy's signs as table 5.2 and common practice have them.
     _comparison("compare_quiet_equal", "equal", "__eq__", "equal", "=="),
     _comparison("compare_quiet_not_equal", "less greater unordered", "__ne__", "not_equal", "!="),

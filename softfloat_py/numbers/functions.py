@@ -40,6 +40,7 @@ __all__ = [  # noqa: RUF022
     "exp", "exp2", "exp10", "expm1", "exp2m1", "exp10m1",
     "log", "log2", "log10", "logp1", "log2p1", "log10p1",
     "atan",
+    "r_sqrt", "hypot",
     "augmented_addition", "augmented_subtraction", "augmented_multiplication",
     "compare_quiet_equal", "compare_quiet_not_equal",
     "compare_signaling_equal", "compare_signaling_not_equal",
@@ -276,6 +277,9 @@ log2p1: RoundedUnary = _function("log2p1")
 log10p1: RoundedUnary = _function("log10p1")
 
 atan: RoundedUnary = _function("atan")
+
+r_sqrt: RoundedUnary = _function("r_sqrt")
+hypot: RoundedBinary = _function("hypot")
 
 augmented_addition: Augmented = _function("augmented_addition")
 augmented_subtraction: Augmented = _function("augmented_subtraction")

@@ -14,4 +14,8 @@ Numbers that plans are made of, coefficients, tables and bounds, are made by int
 read, for the format at hand: `reals` has the constants and functions, `series` finds polynomials,
 `polynomials` fits them to fixed point. Read in this order: `reals`, `series`, `polynomials`, `fixed_point`,
 `precisions`, `two_phases`, `exponential`; then any other family.
+
+Roots are no such functions: whole numbers decide on which side of a boundary of rounding they are, so they
+need no second computation, and are correctly rounded whatever the options say of elementary functions
+(`reciprocal_roots`, `r_sqrt`, `hypot`).
 """
