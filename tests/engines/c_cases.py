@@ -57,7 +57,10 @@ class Case(NamedTuple):
         return uses_asked_for(None, self.fmt, self.options) + conversions
 
 
-ROUNDED = ("addition", "subtraction", "multiplication", "division", "square_root", "fused_multiply_add")
+ROUNDED = (
+    "addition", "subtraction", "multiplication", "division", "square_root", "fused_multiply_add",
+    "r_sqrt", "hypot",
+)  # fmt: skip
 EVERYTHING = [Case(fmt, word) for fmt in (binary16, binary32, binary64) for word in (8, 16, 32, 64)]
 OTHERS = [
     Case(binary32, 8, LEAN),
@@ -67,7 +70,7 @@ OTHERS = [
     Case(binary32, 8, BARE, 0, ROUNDED),
     Case(binary32, 32, BARE, 0, ROUNDED),
     Case(binary32, 32, BY_MULTIPLICATION, 32, ROUNDED),
-    Case(binary64, 32, BY_MULTIPLICATION, 32, ("division", "square_root")),
+    Case(binary64, 32, BY_MULTIPLICATION, 32, ("division", "square_root", "r_sqrt", "hypot")),
     Case(binary32, 16, OTHER_ALGORITHMS, 8, ROUNDED),
     Case(binary64, 64, OTHER_ALGORITHMS, 8, ROUNDED),
     Case(ofp8_e4m3, 8, operations=ROUNDED),

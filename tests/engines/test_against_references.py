@@ -85,7 +85,7 @@ MPFR_FORMATS = [binary16, binary32, binary64, extended80.twin, binary128, bfloat
 
 
 @pytest.mark.parametrize("fmt", MPFR_FORMATS, ids=lambda fmt: fmt.name)
-@pytest.mark.parametrize("name", sorted(multiprecision.METHODS))
+@pytest.mark.parametrize("name", [*sorted(multiprecision.METHODS), "hypot", "r_sqrt"])
 @settings(max_examples=30, deadline=None)
 @given(data=st.data())
 def test_arithmetic_agrees_with_mpfr(data: st.DataObject, name: str, fmt: Format) -> None:

@@ -13,17 +13,18 @@ from softfloat_py.operations import OPERATIONS
 COUNT = 1000
 SEED = 1
 SETS = ("near", "wide")
+OF_POSITIVE = ("square_root", "r_sqrt")
 NEAR = 8  # exponents this far from 0, either way
 
 
 def operands_of(operation: str, fmt: Format, which: str, count: int = COUNT) -> NDArray[np.uint64]:
-    """Normal numbers, a row a call: random significands and signs (square roots of positive numbers only),
+    """Normal numbers, a row a call: random significands and signs (roots of positive numbers only),
     random exponents, from -8 to 8 or all there are.
     """
     draw = np.random.default_rng(SEED)
     columns = [normal_numbers(draw, fmt, which, count) for _ in OPERATIONS[operation].operands]
     rows = np.stack(columns, axis=1)
-    return rows & np.uint64(fmt.sign_bit - 1) if operation == "square_root" else rows
+    return rows & np.uint64(fmt.sign_bit - 1) if operation in OF_POSITIVE else rows
 
 
 def normal_numbers(draw: Any, fmt: Format, which: str, count: int) -> NDArray[np.uint64]:

@@ -201,6 +201,24 @@ _EXCEPTIONS: list[Row] = [
     (DIVIDE, (CANONICAL_NAN, PLUS_0), CANONICAL_NAN, NONE, "6.2"),
 ]
 
+_ROOTS: list[Row] = [
+    ("r_sqrt", (PLUS_0,), PLUS_INFINITY, BY_ZERO, "9.2.1"),
+    ("r_sqrt", (MINUS_0,), MINUS_INFINITY, BY_ZERO, "9.2.1"),
+    ("r_sqrt", (PLUS_INFINITY,), PLUS_0, NONE, "9.2.1"),
+    ("r_sqrt", (MINUS_INFINITY,), CANONICAL_NAN, INVALID, "9.2, table 9.1"),
+    ("r_sqrt", (MINUS_SMALLEST,), CANONICAL_NAN, INVALID, "9.2, table 9.1"),
+    ("r_sqrt", (PAYLOAD_NAN,), CANONICAL_NAN, NONE, "6.2"),
+    ("r_sqrt", (SIGNALLING_NAN,), CANONICAL_NAN, INVALID, "7.2, a"),
+    ("hypot", (PLUS_0, PLUS_0), PLUS_0, NONE, "9.2.1"),
+    ("hypot", (MINUS_0, PLUS_0), PLUS_0, NONE, "9.2.1"),
+    ("hypot", (MINUS_0, MINUS_0), PLUS_0, NONE, "9.2.1"),
+    ("hypot", (MINUS_INFINITY, PAYLOAD_NAN), PLUS_INFINITY, NONE, "9.2.1"),
+    ("hypot", (NEGATIVE_NAN, PLUS_INFINITY), PLUS_INFINITY, NONE, "9.2.1"),
+    ("hypot", (MINUS_INFINITY, MINUS_1), PLUS_INFINITY, NONE, "9.2.1"),
+    ("hypot", (PLUS_INFINITY, SIGNALLING_NAN), CANONICAL_NAN, INVALID, "7.2, a"),
+    ("hypot", (PLUS_0, PAYLOAD_NAN), CANONICAL_NAN, NONE, "6.2"),
+]
+
 _SIGNS_AND_CLASSES: list[Row] = [
     ("negate", (PLUS_0,), MINUS_0, NONE, "5.5.1"),
     ("negate", (SIGNALLING_NAN,), SIGNALLING_NAN | MINUS_0, NONE, "5.5.1"),
@@ -228,7 +246,7 @@ _SIGNS_AND_CLASSES: list[Row] = [
     ("minimum", (PLUS_1, SIGNALLING_NAN), CANONICAL_NAN, INVALID, "9.6 and 7.2, a"),
 ]
 
-_IN_ALL = (tuple(Rounding), [*_ZEROS_AND_INFINITIES, *_EXCEPTIONS, *_SIGNS_AND_CLASSES])
+_IN_ALL = (tuple(Rounding), [*_ZEROS_AND_INFINITIES, *_EXCEPTIONS, *_ROOTS, *_SIGNS_AND_CLASSES])
 
 CASES = [
     case

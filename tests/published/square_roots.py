@@ -44,6 +44,10 @@ def encoding_of_whole_number(fmt: Format, value: int) -> int:
     return ((fmt.bias + exponent - 1) << fmt.trailing_bits) + (value << (fmt.trailing_bits - exponent))
 
 
+# The primes that are the sum of two squares have their root as a hypotenuse.
+LEGS = {2: (1, 1), 5: (1, 2), 13: (2, 3), 17: (1, 4), 29: (2, 5), 37: (1, 6), 41: (4, 5), 53: (2, 7)}
+
+
 def _cases(fmt: Format, prime: int) -> list[Case]:
     digits = (WHOLE_PARTS[prime] << PRINTED_BITS) + FRACTIONS_OF_ROOTS[prime]
     dropped = digits.bit_length() - fmt.precision
@@ -58,11 +62,22 @@ def _cases(fmt: Format, prime: int) -> list[Case]:
         Rounding.TOWARD_NEGATIVE: truncated,
         Rounding.TOWARD_ZERO: truncated,
     }
-    operand = encoding_of_whole_number(fmt, prime)
     return [
-        Case("square_root", fmt, rounding, (operand,), result, INEXACT, f"FIPS 180-4, root of {prime}")
+        Case(operation, fmt, rounding, operands, result, INEXACT, f"FIPS 180-4, root of {prime}")
         for rounding, result in results.items()
+        for operation, operands in _ways_to_root(fmt, prime)
     ]
+
+
+def _ways_to_root(fmt: Format, prime: int) -> list[tuple[str, tuple[int, ...]]]:
+    """Operations, with their operands, that deliver the root of a prime."""
+    ways: list[tuple[str, tuple[int, ...]]] = [("square_root", (encoding_of_whole_number(fmt, prime),))]
+    if prime in LEGS:
+        ways.append(("hypot", tuple(encoding_of_whole_number(fmt, leg) for leg in LEGS[prime])))
+    if prime == 2:
+        half = encoding_of_whole_number(fmt, 1) - fmt.leading_one
+        ways.append(("r_sqrt", (half,)))
+    return ways
 
 
 CASES = [

@@ -15,6 +15,9 @@ TUTORIAL = "The Python Tutorial, Floating-Point Arithmetic: Issues and Limitatio
 ARTICLES = "Wikipedia, articles on the half, single, double and bfloat16 formats, precision examples"
 STERBENZ = "P. Sterbenz, Floating-Point Computation, 1974: x - y is exact where y/2 <= x <= 2y"
 
+HANDBOOK = "M. Abramowitz and I. Stegun, Handbook of Mathematical Functions, 1964, table 1.1"
+EUCLID = "Euclid, Elements, X, lemma 1 to proposition 29: m² - n², 2 m n, m² + n²; numbers chosen here"
+
 # The book fixes four bits of precision; an exponent of four bits holds its numbers.
 four_digits = Format("four_digits", exponent_bits=4, precision=4)
 
@@ -55,4 +58,16 @@ CASES = [
     Case("subtraction", binary32, EVEN, (0x3F800001, 0x3F7FFFFF), 0x34400000, NONE, STERBENZ),
     Case("subtraction", binary32, EVEN, (0x00FFFFFF, 0x00800001), 0x007FFFFE, NONE, STERBENZ),
     Case("subtraction", binary16, EVEN, (0x3C00, 0x3FFF), 0xBBFE, NONE, STERBENZ),
+    # 2 ** -1/2 = .70710 67811 86547 52440, 3 ** -1/2 = .57735 02691 89625 76451,
+    # 10 ** -1/2 = .31622 77660 16837 93320.
+    Case("r_sqrt", binary32, EVEN, (0x40000000,), 0x3F3504F3, INEXACT, HANDBOOK),
+    Case("r_sqrt", binary32, EVEN, (0x40400000,), 0x3F13CD3A, INEXACT, HANDBOOK),
+    Case("r_sqrt", binary32, EVEN, (0x41200000,), 0x3EA1E89B, INEXACT, HANDBOOK),
+    Case("r_sqrt", binary64, EVEN, (0x4000 << 48,), 0x3FE6A09E667F3BCD, INEXACT, HANDBOOK),
+    Case("r_sqrt", binary64, EVEN, (0x4008 << 48,), 0x3FE279A74590331C, INEXACT, HANDBOOK),
+    Case("r_sqrt", binary64, EVEN, (0x4024 << 48,), 0x3FD43D136248490F, INEXACT, HANDBOOK),
+    # 3, 4 and 5; 4095, 128 and 4097; and 3, 4 and 5 times 2 ** 125, whose squares binary32 does not have.
+    Case("hypot", binary16, EVEN, (0x4200, 0x4400), 0x4500, NONE, EUCLID),
+    Case("hypot", binary32, EVEN, (0x457FF000, 0xC3000000), 0x45800800, NONE, EUCLID),
+    Case("hypot", binary32, EVEN, (0x7EC00000, 0xFF000000), 0x7F200000, NONE, EUCLID),
 ]  # fmt: skip

@@ -45,15 +45,15 @@ def exponent_of(magnitude: Fraction) -> int:
 
 
 def root_for_rounding(value: Fraction, precision: int) -> Fraction:
-    """A number that rounds to `precision` bits or fewer just as the square root of a dyadic `value` does.
+    """A number that rounds to `precision` bits or fewer just as the square root of a rational `value` does.
 
     The root is cut off at least two bits below the precision. Where something is cut, half of the last
     place stands in for it: numbers of precision + 1 bits, among them every rounding boundary, lie on the
     grid that was cut to, and the root and its stand-in lie strictly between the same two of its points.
     """
     scale = precision + 2 + value.denominator.bit_length()
-    scaled = int(value * 4**scale)
-    root = isqrt(scaled)
+    scaled = value * 4**scale
+    root = isqrt(int(scaled))
     if root * root == scaled:
         return Fraction(root, 2**scale)
     return Fraction(2 * root + 1, 2 ** (scale + 1))

@@ -44,6 +44,8 @@ FURTHER_METHODS = {
     "fused_multiply_add": "fma",
     "remainder": "remainder",
     "remainder_truncated": "fmod",
+    "hypot": "hypot",
+    "r_sqrt": "rec_sqrt",
 }
 
 
@@ -52,6 +54,10 @@ def expected(operation: str, fmt: Format, rounding: Rounding, *operands: int) ->
 
     Raises KeyError for another operation or for ties to away.
     """
+    if operation == "r_sqrt" and operands == (fmt.sign_bit,):
+        # MPFR has +infinity there, and says that the standard has not (its manual, from memory).
+        result, flags = expected(operation, fmt, rounding, 0)
+        return result | fmt.sign_bit, flags
     signaling = any(_is_signaling(fmt, bits) for bits in operands)
     method = (METHODS | FURTHER_METHODS)[operation]
     return _run(method, fmt, rounding, [_decoded(fmt, bits) for bits in operands], signaling)
@@ -82,10 +88,12 @@ def convert_from_text(target: Format, rounding: Rounding, text: str) -> int:
 
 
 def _run(method: str, fmt: Format, rounding: Rounding, operands: list[Any], signaling: bool) -> Outcome:
+    if signaling:
+        return fmt.quiet_nan, Flags.INVALID_OPERATION
     context = _bounded(fmt, rounding)
     result = getattr(context, method)(*operands)
     flags = Flags.NONE
-    if signaling or (context.invalid and not any(gmpy2.is_nan(operand) for operand in operands)):
+    if context.invalid and not any(gmpy2.is_nan(operand) for operand in operands):
         flags |= Flags.INVALID_OPERATION
     if context.divzero:
         flags |= Flags.DIVISION_BY_ZERO

@@ -70,7 +70,7 @@ def expected(
     if has_nan and operation.endswith("_number") and not all(is_nan(fmt, bits) for bits in read):
         (number,) = (bits for bits in read if not is_nan(fmt, bits))
         return number, _invalid_if(any(is_signaling(fmt, bits) for bits in read))
-    if has_nan:
+    if has_nan and not _is_infinite_hypot(operation, fmt, read):
         result, flags = nan_result(fmt, options, *read)
         no_product = operation == "fused_multiply_add" and _is_no_product(fmt, *read[:2])
         return result, flags | _invalid_if(no_product)
@@ -193,6 +193,31 @@ def _square_root(to: Destination, x: int) -> Outcome:
     return to.round(root_for_rounding(to.fmt.decode(x), to.fmt.precision))
 
 
+def _r_sqrt(to: Destination, x: int) -> Outcome:
+    """Special operands by clause 9.2.1."""
+    if is_zero(to.fmt, x):
+        infinity, _ = to.infinity(is_sign_minus(to.fmt, x))
+        return infinity, Flags.DIVISION_BY_ZERO
+    if is_sign_minus(to.fmt, x):
+        return to.invalid()
+    if is_infinite(to.fmt, x):
+        return to.zero(negative=False)
+    return to.round(root_for_rounding(1 / to.fmt.decode(x), to.fmt.precision))
+
+
+def _hypot(to: Destination, x: int, y: int) -> Outcome:
+    """An infinity is all that counts, even beside a quiet NaN (clause 9.2.1)."""
+    if is_infinite(to.fmt, x) or is_infinite(to.fmt, y):
+        return to.infinity(negative=False)
+    square = to.fmt.decode(x) ** 2 + to.fmt.decode(y) ** 2
+    return to.round(root_for_rounding(square, to.fmt.precision)) if square else to.zero(negative=False)
+
+
+def _is_infinite_hypot(operation: str, fmt: Format, operands: list[int]) -> bool:
+    infinite = operation == "hypot" and any(is_infinite(fmt, bits) for bits in operands)
+    return infinite and not any(is_signaling(fmt, bits) for bits in operands)
+
+
 def _extreme(operation: str) -> Callable[..., Outcome]:
     return lambda to, x, y: (predicates.extreme(operation, to.fmt, x, y), Flags.NONE)
 
@@ -233,6 +258,8 @@ ARITHMETIC: dict[str, Callable[..., Outcome]] = {
     "multiplication": _multiplication,
     "division": _division,
     "square_root": _square_root,
+    "r_sqrt": _r_sqrt,
+    "hypot": _hypot,
     "fused_multiply_add": _fused_multiply_add,
     "remainder": _remainder,
     "remainder_truncated": _remainder_truncated,

@@ -23,6 +23,7 @@ from tests.references.predicates import CLASSES, COMPARISONS, is_subnormal
 FLUSHED = Options(subnormal_operands=False, subnormal_results=False)
 
 ARITHMETIC = sorted(multiprecision.METHODS)
+ROOTS = ["hypot", "r_sqrt"]
 ANY_FORMAT = st.sampled_from([binary16, bfloat16, binary32, binary64]) | strategies.formats()
 MPFR_ROUNDINGS = st.sampled_from(sorted(multiprecision.DIRECTIONS))
 INTEGER_FORMATS = st.builds(IntegerFormat, st.sampled_from([8, 16, 32, 64]), st.booleans())
@@ -37,7 +38,7 @@ ARRAY_REFERENCES = [
 
 def operands_for(operation: str, x: Any, y: Any) -> tuple[Any, ...]:
     """As many of two operands as the operation takes."""
-    return (x,) if operation == "square_root" else (x, y)
+    return (x,) if operation in ("square_root", "r_sqrt") else (x, y)
 
 
 def sample(fmt: Format, count: int = 300) -> NDArray[np.uint64]:
@@ -60,7 +61,7 @@ def results_by_rational(operation: str, fmt: Format, *operands: NDArray[Any]) ->
 # -- against MPFR: results and flags -----------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("operation", ARITHMETIC)
+@pytest.mark.parametrize("operation", [*ARITHMETIC, *ROOTS])
 @settings(max_examples=300)
 @given(data=st.data(), fmt=ANY_FORMAT, rounding=MPFR_ROUNDINGS)
 def test_rational_arithmetic_agrees_with_mpfr(

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from softfloat_py.environment import Rounding
 from softfloat_py.numbers.formats import Format, binary16, binary32, binary64, binary128
 from softfloat_py.operations import OPERATIONS
-from softfloat_py.options import COMPLETE, Division, LeadingZeros, Options, Product, SquareRoot
+from softfloat_py.options import COMPLETE, Division, LeadingZeros, Options, Product, SquareRoot, Tables
 from softfloat_py.routines.division import quotient_in_radix_4
 from softfloat_py.routines.language import Bits
 from softfloat_py.routines.leading_zeros import zeros_by_halving
@@ -123,6 +123,7 @@ PARTIAL = Options(product=Product.PARTIAL)
 RADIX_4 = Options(division=Division.RADIX_4)
 DIVISION_BY_RECIPROCAL = Options(division=Division.RECIPROCAL)
 ROOT_BY_RECIPROCAL = Options(square_root=SquareRoot.RECIPROCAL)
+ROOT_WITHOUT_TABLES = Options(square_root=SquareRoot.RECIPROCAL, tables=Tables.NONE)
 
 # Each choice of algorithm beside the operations that it changes.
 CHOICES = [
@@ -130,7 +131,9 @@ CHOICES = [
     ("multiplication", PARTIAL),
     ("division", RADIX_4),
     ("division", DIVISION_BY_RECIPROCAL),
-    ("square_root", ROOT_BY_RECIPROCAL),
+    *((name, ROOT_BY_RECIPROCAL) for name in ("square_root", "r_sqrt", "hypot")),
+    *((name, HALVING) for name in ("r_sqrt", "hypot")),
+    *((name, ROOT_WITHOUT_TABLES) for name in ("r_sqrt", "hypot")),
 ]
 SIX_BITS = Format("e3p3", exponent_bits=3, precision=3)
 FORMATS = [binary16, binary32, binary64, binary128]

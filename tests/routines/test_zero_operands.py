@@ -54,6 +54,10 @@ LEAVING = [
     ("division", (0,), 0.25),
     ("division", (1,), 0.25),
     ("square_root", (0,), 0.25),
+    ("r_sqrt", (0,), 0.25),
+    ("hypot", (0,), 0.25),
+    ("hypot", (1,), 0.25),
+    ("hypot", (0, 1), 0.25),
     ("fused_multiply_add", (0,), 0.6),
     ("fused_multiply_add", (1,), 0.6),
     ("fused_multiply_add", (0, 2), 0.6),
@@ -67,7 +71,7 @@ def test_zero_operands_take_fewer_steps(
     name: str, places: tuple[int, ...], part: float, options: Options
 ) -> None:
     """With a zero among its operands, an operation never takes more than a part of its ordinary steps."""
-    arity = {"square_root": 1, "fused_multiply_add": 3}.get(name, 2)
+    arity = {"square_root": 1, "r_sqrt": 1, "fused_multiply_add": 3}.get(name, 2)
     taken = max(steps(name, options, *row) for row in with_zeros(places, arity))
 
     assert taken < part * mean_of_ordinary(name, options, arity)
@@ -100,7 +104,7 @@ SMALL = [
 
 @pytest.mark.parametrize("fmt", SMALL, ids=lambda fmt: fmt.name)
 @pytest.mark.parametrize("options", ALL_OPTIONS, ids=lambda options: options.name)
-@pytest.mark.parametrize("name", ["addition", "subtraction", "multiplication", "fused_multiply_add"])
+@pytest.mark.parametrize("name", ["addition", "subtraction", "multiplication", "hypot", "fused_multiply_add"])
 def test_zeros_beside_every_operand(name: str, options: Options, fmt: Format) -> None:
     """Zeros of either sign beside zeros, subnormal numbers, infinities and NaNs give the expected result and
     flags in all directions, whatever the options.
