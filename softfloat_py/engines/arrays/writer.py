@@ -44,6 +44,14 @@ class _Writer:
         self.uses = count_uses(program)
         self.algebra = NumpyText(tables_of(program))
         self.functions: list[str] = []
+        self._used_in_steps: dict[int, frozenset[Operand]] = {}
+
+    def used_in_steps(self, block: Block) -> frozenset[Operand]:
+        """What the steps of a block use, those within its statements left out."""
+        if block.number not in self._used_in_steps:
+            steps = (s for s in block.statements if isinstance(s, Step))
+            self._used_in_steps[block.number] = frozenset(o for step in steps for o in step.operands)
+        return self._used_in_steps[block.number]
 
     def write(self) -> str:
         self.function(self.program.body, list(self.program.parameters), ())
@@ -147,8 +155,7 @@ class _FunctionWriter:
 
     def used_here(self, variable: Variable) -> bool:
         """Whether a variable's one use is in a step of the block it is computed in."""
-        block_steps = (s for s in self.current_block.statements if isinstance(s, Step))
-        return any(variable in step.operands for step in block_steps)
+        return variable in self.module.used_in_steps(self.current_block)
 
     def uniform_expression(self, step: Step) -> str:
         """A step as Python computes it. One-bit values are truths, so that they meet masks as masks."""
