@@ -56,7 +56,7 @@ from softfloat_py.routines.special_operands import infinity_or_nan, is_nan, nan_
 from softfloat_py.routines.tables import Table
 from softfloat_py.routines.unpacking import Unpacked, counts_as_zero, exponent_field, is_special, sign_of
 
-INDEX_BITS = {Tables.NONE: 0, Tables.SMALL: 4, Tables.LARGE: 8}
+INDEX_BITS = {Tables.NONE: 0, Tables.SMALL: 5, Tables.LARGE: 8}
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,6 +108,8 @@ class Plan:
     error: int
 
 
+# What an error of x log2(base), less than 2 1/4 units, changes 2^f by.
+ERROR_OF_EXPONENT = Fraction(9, 4) * Fraction(7, 5)
 # Bits of log2(base) before its point, where it is not 1.
 WHOLE_BITS_OF_FACTOR = {2: 0, functions.E: 1, 10: 2}
 
@@ -120,7 +122,7 @@ def plan_of(bits: int, base: int | None, fmt: BinaryFormat, options: Options) ->
     whole_bits = far + WHOLE_BITS_OF_FACTOR[base]
     factor_bits = bits + far + 2
     factor = 1 if base == 2 else functions.log2_of_base(base, factor_bits)
-    error = ceil(Fraction(9, 4) * Fraction(7, 5) + power.error)
+    error = ceil(ERROR_OF_EXPONENT + power.error)
     return Plan(base, bits, far, whole_bits, factor, factor_bits, power, error)
 
 
@@ -196,6 +198,17 @@ def power_of_base(x: Unpacked, plan: Plan, fmt: BinaryFormat, options: Options) 
 
 def in_fixed_point(x: Unpacked, plan: Plan, fmt: BinaryFormat) -> tuple[Bits, Bits]:
     """x log2(base), as a whole number in two's complement and a fraction."""
+    magnitude = magnitude_in_fixed_point(x, plan, fmt)
+    exponent_bits = exponent_bits_of(plan.base, fmt)
+    if x.sign:
+        number = subtract_modulo(0, magnitude, exponent_bits + plan.bits)
+    else:
+        number = resize(magnitude, exponent_bits + plan.bits)
+    return number >> plan.bits, field(number, 0, plan.bits)
+
+
+def magnitude_in_fixed_point(x: Unpacked, plan: Plan, fmt: BinaryFormat) -> Bits:
+    """|x| log2(base)."""
     phase("to fixed point")
     p, width = fmt.precision, plan.whole_bits + plan.bits
     if plan.base == 2:
@@ -203,13 +216,7 @@ def in_fixed_point(x: Unpacked, plan: Plan, fmt: BinaryFormat) -> tuple[Bits, Bi
     else:
         product = x.significand * plan.factor
         aligned = resize(product >> (plan.factor_bits + p - plan.reach - plan.bits), width)
-    magnitude = aligned >> places_down(x.exponent, width, plan, fmt)
-    exponent_bits = exponent_bits_of(plan.base, fmt)
-    if x.sign:
-        number = subtract_modulo(0, magnitude, exponent_bits + plan.bits)
-    else:
-        number = resize(magnitude, exponent_bits + plan.bits)
-    return number >> plan.bits, field(number, 0, plan.bits)
+    return aligned >> places_down(x.exponent, width, plan, fmt)
 
 
 def places_down(exponent: Bits, width: int, plan: Plan, fmt: BinaryFormat) -> Bits:
