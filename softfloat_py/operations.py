@@ -35,6 +35,7 @@ from softfloat_py.routines.elementary import (
     arc_tangent,
     exponential,
     exponential_less_one,
+    hyperbolic,
     hypot,
     logarithm,
     logarithm_plus_one,
@@ -169,6 +170,9 @@ _ROWS = (
     _elementary(arc_tangent.atan, "arctan"),
     _elementary(r_sqrt.r_sqrt),
     _elementary(hypot.hypot, "hypot", ("x", "y")),
+    _elementary(hyperbolic.sinh, "sinh"),
+    _elementary(hyperbolic.cosh, "cosh"),
+    _elementary(hyperbolic.tanh, "tanh"),
     # Table 5.1 to 5.3 of the standard; Python's and numpy's signs as table 5.2 and common practice have them.
     _comparison("compare_quiet_equal", "equal", "__eq__", "equal", "=="),
     _comparison("compare_quiet_not_equal", "less greater unordered", "__ne__", "not_equal", "!="),

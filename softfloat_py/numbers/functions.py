@@ -41,6 +41,7 @@ __all__ = [  # noqa: RUF022
     "log", "log2", "log10", "logp1", "log2p1", "log10p1",
     "atan",
     "r_sqrt", "hypot",
+    "sinh", "cosh", "tanh",
     "augmented_addition", "augmented_subtraction", "augmented_multiplication",
     "compare_quiet_equal", "compare_quiet_not_equal",
     "compare_signaling_equal", "compare_signaling_not_equal",
@@ -275,6 +276,10 @@ log10: RoundedUnary = _function("log10")
 logp1: RoundedUnary = _function("logp1")
 log2p1: RoundedUnary = _function("log2p1")
 log10p1: RoundedUnary = _function("log10p1")
+
+sinh: RoundedUnary = _function("sinh")
+cosh: RoundedUnary = _function("cosh")
+tanh: RoundedUnary = _function("tanh")
 
 atan: RoundedUnary = _function("atan")
 

@@ -160,6 +160,31 @@ def _logarithm_plus_one(base: int | None) -> Reference:
     return expected
 
 
+# -- hyperbolic functions -----------------------------------------------------------------------------------
+
+
+def _sinh(to: Destination, x: int) -> Outcome:
+    if is_zero(to.fmt, x):
+        return to.zero(is_sign_minus(to.fmt, x))
+    if is_infinite(to.fmt, x):
+        return to.infinity(is_sign_minus(to.fmt, x))
+    return to.round(stand_in(to, gmpy2.sinh, to.fmt.decode(x)))
+
+
+def _cosh(to: Destination, x: int) -> Outcome:
+    if is_infinite(to.fmt, x):
+        return to.infinity(negative=False)
+    return to.round(stand_in(to, gmpy2.cosh, to.fmt.decode(x)))
+
+
+def _tanh(to: Destination, x: int) -> Outcome:
+    if is_zero(to.fmt, x):
+        return to.zero(is_sign_minus(to.fmt, x))
+    if is_infinite(to.fmt, x):
+        return to.round(Fraction(-1 if is_sign_minus(to.fmt, x) else 1))
+    return to.round(stand_in(to, gmpy2.tanh, to.fmt.decode(x)))
+
+
 # -- inverse trigonometric functions ------------------------------------------------------------------------
 
 
@@ -184,6 +209,9 @@ ELEMENTARY: dict[str, Reference] = {
     "expm1": _less_one(gmpy2.expm1),
     "exp2m1": _less_one(_power_less_one(2), 2),
     "exp10m1": _less_one(_power_less_one(10), 10),
+    "sinh": _sinh,
+    "cosh": _cosh,
+    "tanh": _tanh,
     "logp1": _logarithm_plus_one(None),
     "log2p1": _logarithm_plus_one(2),
     "log10p1": _logarithm_plus_one(10),

@@ -2,7 +2,8 @@
 
 An argument whose biased exponent lies from `least` to below `most` is computed with; any other is special, a
 zero, or so large or small that the result is known without. Normal numbers are found by one comparison of
-exponents. In a format so narrow that subnormal numbers are computed with, `least` is 0 or less.
+exponents. In a format so narrow that subnormal numbers are computed with, `least` is 0 or less: where that is
+the exponent of one, those below it are outside too. That of the smallest number is 2 - p.
 """
 
 from __future__ import annotations
@@ -17,6 +18,7 @@ from softfloat_py.routines.unpacking import (
     Unpacked,
     counts_as_zero,
     is_special,
+    magnitude_of,
     unpack_nonzero_with,
     unpack_normal_with,
 )
@@ -27,10 +29,24 @@ def is_outside(x: Bits, exponent: Bits, least: int, most: int, fmt: BinaryFormat
     end = fmt.largest_exponent_field if fmt.has_infinity else fmt.largest_exponent_field + 1
     if least >= 1 and most < end:
         return subtract_modulo(exponent, least, fmt.exponent_bits) >= most - least
-    below = exponent < least if least >= 1 else counts_as_zero(x, fmt, options)
+    below = is_below(x, exponent, least, fmt, options)
     if most < end:
         return below | (exponent >= most)
     return below | is_special(x, fmt)
+
+
+def is_below(x: Bits, exponent: Bits, least: int, fmt: BinaryFormat, options: Options) -> Bits:
+    """Whether an argument counts as zero, or is less in magnitude than numbers with the exponent `least`."""
+    if least >= 1:
+        return exponent < least
+    if not options.subnormal_operands or least <= 2 - fmt.precision:
+        return counts_as_zero(x, fmt, options)
+    return magnitude_of(x, fmt) < least_encoding(Fraction(2) ** (least - fmt.bias), fmt)
+
+
+def farthest_below(first: int, least: int, fmt: BinaryFormat) -> int:
+    """How many places the exponent of an argument that is not outside is below `first` at the most."""
+    return first - max(least, 2 - fmt.precision)
 
 
 def unpack_inside(x: Bits, exponent: Bits, least: int, fmt: BinaryFormat, options: Options) -> Unpacked:

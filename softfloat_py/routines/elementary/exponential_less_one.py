@@ -51,6 +51,7 @@ from softfloat_py.formats import BinaryFormat
 from softfloat_py.options import Options
 from softfloat_py.routines.elementary import exponential, functions, reals
 from softfloat_py.routines.elementary.arguments import (
+    farthest_below,
     in_fixed_point,
     is_outside,
     least_encoding,
@@ -141,10 +142,10 @@ def near_plan(bits: int, base: int | None, index_bits: int, fmt: BinaryFormat) -
     lost = series.error + ln**2 / 2 * (power_less_one_of(end, base) + 1)
     # |b^x - 1| rises with |x|: the product is least for a significand of 1, most for the largest one
     unit, largest = end / 2, end * (1 - Fraction(1, 1 << fmt.precision))
-    low = exponent_of(-power_less_one_of(-unit, base) / unit - 2 * lost / 2**bits)
-    high = exponent_of(power_less_one_of(largest, base) / unit + 2 * lost / 2**bits)
+    low = reals.exponent_of(-power_less_one_of(-unit, base) / unit - 2 * lost / 2**bits)
+    high = reals.exponent_of(power_less_one_of(largest, base) / unit + 2 * lost / 2**bits)
     least = -power_less_one_of(-end, base)
-    middle_bits = bits - exponent_of(least)
+    middle_bits = bits - reals.exponent_of(least)
     table = table_of_steps(base, below, fine, middle_bits)
     of_u = lost * end * 2 ** (middle_bits - bits) + 1
     of_middle = 1 + of_u * (1 + Fraction(max(table.entries), 1 << middle_bits)) + 3
@@ -169,15 +170,9 @@ def power_less_one_of(x: Fraction, base: int | None) -> Fraction:
     return Fraction(reals.exp(x * functions.ln_of_base(base, CLOSE) / (1 << CLOSE), CLOSE), 1 << CLOSE) - 1
 
 
-def exponent_of(value: Fraction) -> int:
-    """The exponent of the largest power of two that is not above a positive number."""
-    exponent = value.numerator.bit_length() - value.denominator.bit_length()
-    return exponent if value >= Fraction(2) ** exponent else exponent - 1
-
-
 def least_exponent(base: int | None, fmt: BinaryFormat) -> int:
-    """The biased exponent below which x is not computed with: |x| < 2^-(p + 1) for base e."""
-    return fmt.bias - fmt.precision - 1 if base is functions.E else 0
+    """The biased exponent below which x is not computed with: |x| < 2^-(p + 1) for base e, else none."""
+    return fmt.bias - fmt.precision - 1 if base is functions.E else 2 - fmt.precision
 
 
 @cache
@@ -236,9 +231,8 @@ def power_less_one(x: Bits, direction: Bits, base: int | None, fmt: BinaryFormat
             operand = unpack_nonzero_with(exponent, x, fmt, options)
             value = next_to_argument(operand, operand.sign, bits, exponent_bits, fmt)
     else:
-        operand = unpack_inside(x, exponent, least, fmt, options)
         kernel, may_be_exact = power_of_base_less_one, base is not functions.E
-        value = approximated(kernel, operand, plan_of, base, fmt, options, may_be_exact)
+        value = approximated(kernel, (x,), plan_of, base, fmt, options, may_be_exact)
         if base == 2:
             value = below_large_power(value, bits, fmt)
     return round_to_format(value.sign, value.exponent_less_one, value.significand, direction, fmt, options)
@@ -253,8 +247,12 @@ def below_large_power(value: Approximation, bits: int, fmt: BinaryFormat) -> App
     return value
 
 
-def power_of_base_less_one(x: Unpacked, plan: Plan, fmt: BinaryFormat, options: Options) -> Approximation:
+def power_of_base_less_one(
+    operands: tuple[Bits, ...], plan: Plan, fmt: BinaryFormat, options: Options
+) -> Approximation:
     """The power of a base, less one: the kernel of these functions."""
+    least = least_exponent(plan.base, fmt)
+    x = unpack_inside(operands[0], exponent_field(operands[0], fmt), least, fmt, options)
     exponent_bits = x.exponent.width
     first = (fmt.bias - plan.near.below - 1) % (1 << exponent_bits)
     distance = subtract_modulo(first, x.exponent, exponent_bits)
@@ -292,7 +290,7 @@ def near_zero(x: Unpacked, distance: Bits, plan: Plan, fmt: BinaryFormat, option
 
 def small_argument(x: Unpacked, distance: Bits, plan: Plan, fmt: BinaryFormat) -> Bits:
     """A small |x| in fixed point, its exponent so far below the largest of these."""
-    farthest = fmt.bias - plan.near.fine - 1 - max(least_exponent(plan.base, fmt), 1 - fmt.precision)
+    farthest = farthest_below(fmt.bias - plan.near.fine - 1, least_exponent(plan.base, fmt), fmt)
     return in_fixed_point(x.significand, distance, farthest, plan.bits, plan.near.fine)
 
 

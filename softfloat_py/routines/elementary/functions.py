@@ -140,4 +140,37 @@ COSINE_OF_RIGHT_ANGLES = Series(
 )
 ARC_TANGENT = Series("atan(x) / x, of x^2", lambda k, bits: _divided(_alternating(k) << bits, 2 * k + 1))
 AREA_TANGENT = Series("artanh(x) / x, of x^2", lambda k, bits: _divided(1 << bits, 2 * k + 1))
-HYPERBOLIC_SINE = Series("sinh(x) / x, of x^2", lambda k, bits: _divided(1 << bits, factorial(2 * k + 1)))
+
+
+@cache
+def hyperbolic_sine(base: int | None) -> Series:
+    """(base^x - base^-x) / (2 x), of x^2."""
+    ln = partial(ln_of_base, base)
+    return Series(
+        f"({base or 'e'}^x - {base or 'e'}^-x) / 2 x, of x^2",
+        lambda k, bits: _divided(power_of(ln, 2 * k + 1, bits), factorial(2 * k + 1)),
+    )
+
+
+@cache
+def hyperbolic_cosine(base: int | None) -> Series:
+    """(base^x + base^-x) / 2, of x^2."""
+    ln = partial(ln_of_base, base)
+    return Series(
+        f"({base or 'e'}^x + {base or 'e'}^-x) / 2, of x^2",
+        lambda k, bits: _divided(power_of(ln, 2 * k, bits), factorial(2 * k)),
+    )
+
+
+@cache
+def _tangent_coefficient(k: int) -> Fraction:
+    """Number k of tanh(x) / x, of x^2: tanh is what 1 - tanh^2 is the slope of."""
+    if k == 0:
+        return Fraction(1)
+    products = (_tangent_coefficient(j) * _tangent_coefficient(k - 1 - j) for j in range(k))
+    return -sum(products, Fraction(0)) / (2 * k + 1)
+
+
+HYPERBOLIC_TANGENT = Series(
+    "tanh(x) / x, of x^2", lambda k, bits: reals.fixed(_tangent_coefficient(k) * (1 << bits), 0)
+)

@@ -29,6 +29,12 @@ def shortened(value: int, places: int) -> int:
     return (value + (1 << places >> 1)) >> places
 
 
+def exponent_of(value: Fraction) -> int:
+    """The exponent of the largest power of two that is not above a positive number."""
+    exponent = value.numerator.bit_length() - value.denominator.bit_length()
+    return exponent if value >= Fraction(2) ** exponent else exponent - 1
+
+
 @cache
 def pi(bits: int) -> int:
     """pi = 16 atan(1/5) - 4 atan(1/239)."""
