@@ -315,7 +315,7 @@ _ROWS = (
     StepKind(
         "low_word", 1, None, lambda w, n: min(w[0], n),
         lambda a, v, w, n: v[0] if w[0] <= n else a.lowest(v[0], n),
-        computed_in=Computed.FIRST, largest=_of_first,
+        computed_in=Computed.FIRST, known_zeros=_of_first, largest=_of_first,
     ),
     StepKind(
         "high_word", 1, None, lambda w, n: max(w[0] - n, 1), lambda a, v, w, n: a.lower_by(v[0], w[0], n),

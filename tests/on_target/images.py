@@ -9,10 +9,13 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from softfloat_py.c_export import c_unit
-from softfloat_py.engines.c.files import Unit
+from softfloat_py.engines.c.files import Function, Unit
 from softfloat_py.engines.c.target import target_for
+from softfloat_py.engines.signature import Meaning, Signature, Value
+from softfloat_py.integer_form.reader import read
 from softfloat_py.numbers.formats import Format
 from softfloat_py.options import Options
+from softfloat_py.routines.language import Routine
 from softfloat_py.uses import Use
 from tests import tools
 
@@ -68,6 +71,16 @@ def unit_for(chain: Toolchain, fmt: Format, options: Options, operations: Iterab
 def compiled(chain: Toolchain, fmt: Format, options: Options, operation: str, folder: Path) -> Image:
     """Emit the C of one operation for a toolchain, compile it and read the result."""
     return compiled_unit(chain, unit_for(chain, fmt, options, [operation]), fmt.width, folder)
+
+
+def unit_of_routine(chain: Toolchain, routine: Routine) -> Unit:
+    """The C of a routine of one's own that makes 32 bits of x, 32 bits, for a toolchain: `buoy_routine`."""
+    program = read(routine, {"x": 32}, {})
+    operand, result = (Value(name, 32, Meaning.UNSIGNED) for name in ("x", "result"))
+    signature = Signature((operand,), (result,), takes_direction=False, keeps_flags=False)
+    target = target_for(chain.word, chain.multiplier)
+    function = Function("buoy_routine", "A routine.", program, signature)
+    return Unit("buoy", "For the tests.", "", target, (function,))
 
 
 def compiled_unit(chain: Toolchain, unit: Unit, width: int, folder: Path) -> Image:

@@ -13,6 +13,7 @@ from functools import lru_cache
 from softfloat_py.engines.c.picking import Picking
 from softfloat_py.engines.c.rewriting import InC
 from softfloat_py.engines.c.target import Target
+from softfloat_py.engines.c.unseen import SeenAlone
 from softfloat_py.integer_form.finishing import useful_part
 from softfloat_py.integer_form.grammar import Program
 from softfloat_py.lowering.in_words import in_words
@@ -30,6 +31,7 @@ def in_c_steps(program: Program, target: Target) -> Program:
     words = in_words(program, target.machine, callees) if callees else _in_words(program, target.machine)
     for _ in range(2):  # what is expanded brings carries and constants of its own
         words = replace(words, body=InC(words, target).block(words.body))
+    words = replace(words, body=SeenAlone(words, target).block(words.body))
     return replace(words, body=useful_part(words.body, with_all_calls=False))
 
 

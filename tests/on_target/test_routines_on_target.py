@@ -1,4 +1,6 @@
-"""Constant tables of emitted C on the CPUs it is for: the entries that were written, where constants stay."""
+"""Routines of one's own as C on the CPUs it is for: constant tables where constants stay, and what compilers
+have been found to take badly.
+"""
 
 from __future__ import annotations
 
@@ -9,15 +11,12 @@ from pathlib import Path
 
 import pytest
 
-from softfloat_py.engines.c.files import Function, Unit
-from softfloat_py.engines.c.target import target_for
-from softfloat_py.engines.signature import Meaning, Signature, Value
-from softfloat_py.integer_form.reader import read
-from softfloat_py.routines.language import Bits, look_up, resize
+from softfloat_py.routines.language import Bits, add_modulo, field, look_up, resize
 from softfloat_py.routines.tables import Table
 from tests import tools
+from tests.on_target import z80_cpu
 from tests.on_target.cpus import CPUS, Cpu
-from tests.on_target.images import Image, compiled_unit
+from tests.on_target.images import Image, compiled_unit, unit_of_routine
 
 pytestmark = pytest.mark.on_target
 
@@ -47,19 +46,9 @@ def entries_in_python(x: int) -> int:
     return reduce(xor, [*found[:3], found[3] & 0xFFFFFFFF, found[3] >> 32])
 
 
-def unit_of(word: int, multiplier: int | None = None) -> Unit:
-    """The C that reads the tables."""
-    program = read(entries, {"x": 32}, {})
-    values = [Value(name, 32, Meaning.UNSIGNED) for name in ("x", "result")]
-    signature = Signature((values[0],), (values[1],), False, False)
-    function = Function("buoy_entries", "Entries.", program, signature)
-    return Unit("buoy", "Tables.", "", target_for(word, multiplier), (function,))
-
-
 def image_of(cpu: Cpu, folder: Path) -> Image:
-    """The same, compiled for a CPU."""
-    chain = cpu.toolchain
-    return compiled_unit(chain, unit_of(chain.word, chain.multiplier), 32, folder)
+    """The routine compiled for a CPU."""
+    return compiled_unit(cpu.toolchain, unit_of_routine(cpu.toolchain, entries), 32, folder)
 
 
 # Each index of each table.
@@ -71,7 +60,7 @@ def test_every_entry_is_read(cpu: Cpu, tmp_path: Path) -> None:
     """Called without what starts a program up, as nothing copies tables to memory, they are there."""
     simulator = cpu.simulator(image_of(cpu, tmp_path))
 
-    assert [entries_in_python(x) for x in INDICES] == [simulator.call("entries", [x])[0] for x in INDICES]
+    assert [entries_in_python(x) for x in INDICES] == [simulator.call("routine", [x])[0] for x in INDICES]
 
 
 DATA = 0x800000  # where the linker of an AVR puts data: its own addresses of memory begin here
@@ -93,10 +82,29 @@ def test_tables_take_no_memory_of_an_avr(cpu: Cpu, tmp_path: Path) -> None:
 def test_tables_lie_in_the_code_of_an_8051(tmp_path: Path) -> None:
     """What is const goes to the area CONST, which is of the memory of the program."""
     sdcc = tools.compiler("sdcc", "sdcc")
-    unit_of(8).save(tmp_path)
+    unit_of_routine(z80_cpu.TOOLCHAIN, entries).save(tmp_path)
     done = subprocess.run([sdcc, "-mmcs51", "--std-c99", "-S", "buoy.c"], cwd=tmp_path, capture_output=True)
 
     assert 0 == done.returncode
     text = (tmp_path / "buoy.asm").read_text(encoding="ascii")
     constants = text.partition(".area CONST   (CODE)")[2].partition(".area")[0]
     assert all(f"_buoy_{table.name}:" in constants for table in TABLES)
+
+
+def lowest_bytes(x: Bits) -> Bits:
+    """Lowest bits of what shifts in opposite directions put together, and of sums of it."""
+    crossed = field((x >> 8) | (x << 24), 0, 8) ^ field((x << 8) | (x & 0xFF), 0, 5)
+    return resize(crossed + (add_modulo((x >> 24) ^ (x << 8), 1, 32) & 0x3F), 32)
+
+
+@pytest.mark.parametrize("cpu", CPUS, ids=lambda cpu: cpu.name)
+def test_lowest_bytes_of_unions_compile_and_are_right(cpu: Cpu, tmp_path: Path) -> None:
+    """sdcc 4.2 crashes where it sees that a shift to the left is nothing but zeros in a byte."""
+    simulator = cpu.simulator(
+        compiled_unit(cpu.toolchain, unit_of_routine(cpu.toolchain, lowest_bytes), 32, tmp_path)
+    )
+    operands = [0, 1, 0xFF00, 0x12345678, 0xFEDCBA98, 0xFFFFFFFF]
+
+    assert [lowest_bytes(Bits(x, 32)).value for x in operands] == [
+        simulator.call("routine", [x])[0] for x in operands
+    ]
