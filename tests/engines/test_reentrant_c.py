@@ -16,16 +16,21 @@ from softfloat_py.environment import Rounding
 from softfloat_py.numbers.formats import binary16, binary32, binary64, binary128, ofp8_e4m3
 from softfloat_py.options import COMPLETE, LEAN
 from tests import tools
-from tests.engines.c_cases import Case
+from tests.engines.c_cases import CONVERSIONS, ROUNDED, Case
 from tests.engines.compiled_c import WARNINGS, compile_unit, need_gcc
 from tests.engines.test_c_results import differences, unit_of
 from tests.engines.test_called_in_c import unit_of as unit_that_calls
 from tests.engines.test_looking_up import unit_of_tables
 
+# Of every kind: numbers, integers, truths, two results; with a direction and without; flags that never come.
+KINDS = (
+    *ROUNDED, *CONVERSIONS, "compare_signaling_less", "classify", "negate", "scale_b", "remainder", "minimum",
+    "augmented_multiplication", "round_to_integral_exact",
+)  # fmt: skip
 CASES = [
-    Case(binary16, 8),
-    Case(binary32, 32),
-    Case(binary64, 64),
+    Case(binary16, 8, operations=(*KINDS, "exp")),
+    Case(binary32, 32, operations=KINDS),
+    Case(binary64, 64, operations=KINDS),
     Case(binary128, 16, operations=("addition", "negate", "convert_format:binary32")),
     Case(ofp8_e4m3, 8, operations=("addition", "convert_to_integer:int8")),
     Case(binary32, 16, LEAN, operations=("multiplication", "square_root")),

@@ -75,13 +75,13 @@ def _seen_of(step: Step, place: int, seen: int, target: Target) -> int:
         case "resize" if step.target.width > 1:  # a truth is looked at without being cut off
             return min(seen, target.type_bits(step.target.width))
         case "low_word":
-            return min(seen, step.immediate)
+            return min(seen, int(step.immediate))
         case "shift_left":
-            return max(seen - step.immediate, 0)
+            return max(seen - int(step.immediate), 0)
         case "shift_left_variable" if place == 0:
             return seen
         case "shift_right":
-            return seen + step.immediate
+            return seen + int(step.immediate)
     return ALL
 
 
