@@ -42,6 +42,7 @@ __all__ = [  # noqa: RUF022
     "atan",
     "r_sqrt", "hypot",
     "sinh", "cosh", "tanh",
+    "asinh", "acosh", "atanh",
     "augmented_addition", "augmented_subtraction", "augmented_multiplication",
     "compare_quiet_equal", "compare_quiet_not_equal",
     "compare_signaling_equal", "compare_signaling_not_equal",
@@ -285,6 +286,10 @@ atan: RoundedUnary = _function("atan")
 
 r_sqrt: RoundedUnary = _function("r_sqrt")
 hypot: RoundedBinary = _function("hypot")
+
+asinh: RoundedUnary = _function("asinh")
+acosh: RoundedUnary = _function("acosh")
+atanh: RoundedUnary = _function("atanh")
 
 augmented_addition: Augmented = _function("augmented_addition")
 augmented_subtraction: Augmented = _function("augmented_subtraction")

@@ -198,6 +198,37 @@ def _arc_tangent(to: Destination, x: int) -> Outcome:
     return to.round(stand_in(to, gmpy2.atan, to.fmt.decode(x)))
 
 
+# -- inverse hyperbolic functions ---------------------------------------------------------------------------
+
+
+def _inverse_hyperbolic_sine(to: Destination, x: int) -> Outcome:
+    if is_zero(to.fmt, x):
+        return to.zero(is_sign_minus(to.fmt, x))
+    if is_infinite(to.fmt, x):
+        return to.infinity(is_sign_minus(to.fmt, x))
+    return to.round(stand_in(to, gmpy2.asinh, to.fmt.decode(x)))
+
+
+def _inverse_hyperbolic_cosine(to: Destination, x: int) -> Outcome:
+    if is_infinite(to.fmt, x) and not is_sign_minus(to.fmt, x):
+        return to.infinity(negative=False)
+    if is_infinite(to.fmt, x) or to.fmt.decode(x) < 1:
+        return to.invalid()
+    value = to.fmt.decode(x)
+    return to.zero(negative=False) if value == 1 else to.round(stand_in(to, gmpy2.acosh, value))
+
+
+def _inverse_hyperbolic_tangent(to: Destination, x: int) -> Outcome:
+    if is_zero(to.fmt, x):
+        return to.zero(is_sign_minus(to.fmt, x))
+    if is_infinite(to.fmt, x) or abs(to.fmt.decode(x)) > 1:
+        return to.invalid()
+    value = to.fmt.decode(x)
+    if abs(value) == 1:
+        return to.infinity(value < 0)[0], Flags.DIVISION_BY_ZERO
+    return to.round(stand_in(to, gmpy2.atanh, value))
+
+
 ELEMENTARY: dict[str, Reference] = {
     "exp": _exponential(gmpy2.exp),
     "exp2": _exponential(gmpy2.exp2),
@@ -215,4 +246,7 @@ ELEMENTARY: dict[str, Reference] = {
     "logp1": _logarithm_plus_one(None),
     "log2p1": _logarithm_plus_one(2),
     "log10p1": _logarithm_plus_one(10),
+    "asinh": _inverse_hyperbolic_sine,
+    "acosh": _inverse_hyperbolic_cosine,
+    "atanh": _inverse_hyperbolic_tangent,
 }

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from fractions import Fraction
 from functools import cache, partial
-from math import factorial
+from math import comb, factorial
 
 from softfloat_py.routines.elementary import reals
 from softfloat_py.routines.elementary.series import Series
@@ -139,6 +139,10 @@ COSINE_OF_RIGHT_ANGLES = Series(
     lambda k, bits: _divided(_alternating(k) * power_of(half_pi, 2 * k, bits), factorial(2 * k)),
 )
 ARC_TANGENT = Series("atan(x) / x, of x^2", lambda k, bits: _divided(_alternating(k) << bits, 2 * k + 1))
+AREA_SINE = Series(
+    "arsinh(x) / x, of x^2",
+    lambda k, bits: _divided(_alternating(k) * comb(2 * k, k) << bits, (2 * k + 1) << (2 * k)),
+)
 AREA_TANGENT = Series("artanh(x) / x, of x^2", lambda k, bits: _divided(1 << bits, 2 * k + 1))
 
 

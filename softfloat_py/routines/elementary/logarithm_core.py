@@ -282,16 +282,20 @@ def logarithm_of_one_and(
     leading one; v is not 0, and below 1 if it is to be taken away.
     """
     phase("reduce")
-    t, width = plan.index_bits, exponent.width
-    # in two's complement, exponents are compared from the lowest one there is
-    lowest = 1 << (width - 1)
-    if add_modulo(exponent, lowest, width) < lowest - t:
+    if is_next_to_zero(exponent, plan):
         argument = in_fixed_point(exponent, significand, plan)
         value = of_one_and(negative, exponent, significand, argument, offset, plan, options)
     else:
         whole, sum_ = one_and(negative, exponent, significand, plan, options)
         value = away_from_one(whole, sum_, offset, plan, options)
     return value
+
+
+def is_next_to_zero(exponent: Bits, plan: LogarithmPlan) -> Bits:
+    """Whether a number with this exponent is below 2^-t."""
+    # in two's complement, exponents are compared from the lowest one there is
+    lowest = 1 << (exponent.width - 1)
+    return add_modulo(exponent, lowest, exponent.width) < lowest - plan.index_bits
 
 
 def in_fixed_point(exponent: Bits, significand: Bits, plan: LogarithmPlan) -> Bits:
