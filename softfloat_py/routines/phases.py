@@ -54,6 +54,7 @@ PHASES: dict[str, str] = {
     "table": "a short reciprocal of the significand is looked up, and the logarithm of that",
     "factors": "the significand is multiplied by factors 1 + 2^-k, as long as it stays below 2",
     "sum": "one and the argument are added, or the argument is taken from one",
+    "under the root": "what is under the root is found, of the square of the argument",
     "rest": "the argument is taken from one, and the leading one brought to its place",
     "next to 1": "what the argument is away from 1 is brought to floating point",
     "power of two": "the exponent is the result, and becomes a number",

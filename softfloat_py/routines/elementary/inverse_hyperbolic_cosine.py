@@ -140,7 +140,7 @@ def next_to_one(
     """For x = 1 + d below 2: an exponent e, d (d + 2) / 4^e and d / 2^e, so that the root of the former lies
     between 1/2 and 1.
     """
-    phase("square")
+    phase("under the root")
     p = fmt.precision
     d = field(significand, 0, p - 1)
     product = d * resize(d + (1 << p), p + 1)
@@ -152,7 +152,7 @@ def next_to_one(
 
 def of_square(exponent: Bits, significand: Bits, width: int) -> Bits:
     """s^2 / 4 - 4^-(k + 1), for x = 2^k s from 2 on."""
-    phase("square")
+    phase("under the root")
     square = at_top(significand * significand, width)
     distance = at_most(exponent, width // 2 - 1) << 1
     return square - (constant(1 << (width - 2), width) >> distance)

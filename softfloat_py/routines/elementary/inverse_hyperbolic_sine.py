@@ -141,7 +141,7 @@ def with_root(
     exponent: Bits, significand: Bits, plan: Plan, fmt: BinaryFormat, options: Options
 ) -> tuple[Bits, Bits]:
     """y as an exponent and a significand, for |x| not below 2^-t."""
-    phase("square")
+    phase("under the root")
     bits, width = plan.root_bits, max(2 * fmt.precision, plan.root_bits)
     is_fraction = field(exponent, exponent.width - 1, 1)
     distance = select(is_fraction, subtract_modulo(0, exponent, exponent.width), exponent)

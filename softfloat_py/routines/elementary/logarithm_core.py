@@ -55,7 +55,7 @@ from softfloat_py.routines.language import (
 from softfloat_py.routines.leading_zeros import leading_zeros
 from softfloat_py.routines.tables import Table
 
-INDEX_BITS = {Tables.NONE: 4, Tables.SMALL: 4, Tables.LARGE: 8}
+INDEX_BITS = {Tables.NONE: 4, Tables.SMALL: 5, Tables.LARGE: 8}
 SPARED = 2  # fraction bits of the sum that error bits of the result stand for
 
 # Leading zeros of log e after the point, where it is less than 1; log e is more than 2^-that.
