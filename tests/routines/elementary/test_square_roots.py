@@ -8,7 +8,7 @@ from random import Random
 import pytest
 
 from softfloat_py.engines import direct
-from softfloat_py.options import Division, Options
+from softfloat_py.options import Division, Options, SquareRoot, Tables
 from softfloat_py.routines.elementary import square_roots
 
 WIDTHS = [(9, 10), (24, 36), (48, 39), (60, 41), (90, 79)]  # of the radicand; bits wanted
@@ -25,12 +25,18 @@ def radicands(width: int) -> list[int]:
     return ends + [random.randrange(least, end) for _ in range(100)]
 
 
-@pytest.mark.parametrize("division", Division)
+ALGORITHMS = [
+    *(Options(division=division) for division in Division),
+    *(Options(square_root=SquareRoot.RECIPROCAL, tables=tables) for tables in Tables),
+]
+
+
+@pytest.mark.parametrize("options", ALGORITHMS, ids=lambda options: options.name)
 @pytest.mark.parametrize(("width", "bits"), WIDTHS)
-def test_square_root(width: int, bits: int, division: Division) -> None:
+def test_square_root(width: int, bits: int, options: Options) -> None:
     """Roots are off by less than is stated."""
     for x in radicands(width):
-        operands, fixed = {"radicand": (x, width)}, {"bits": bits, "options": Options(division=division)}
+        operands, fixed = {"radicand": (x, width)}, {"bits": bits, "options": options}
         (root,), _ = direct.run(square_roots.square_root, operands, fixed)
         exact = isqrt((x << 2 * (bits + SPARE)) >> width)  # and less than a unit of its last place
 
