@@ -42,7 +42,9 @@ from softfloat_py.routines.elementary import (
     inverse_hyperbolic_tangent,
     logarithm,
     logarithm_plus_one,
+    power,
     r_sqrt,
+    whole_power,
 )
 from softfloat_py.routines.language import Routine
 from softfloat_py.suggestions import families, names_with, nearest_names
@@ -123,7 +125,10 @@ def _comparison(
 
 
 def _elementary(routine: Routine, ufunc: str | None = None, operands: tuple[str, ...] = ("x",)) -> Operation:
-    return Operation(routine.__name__, "9.2", routine, operands, rounds=True, ufunc=ufunc)
+    integers = ("n",) if "n" in operands else ()
+    return Operation(
+        routine.__name__, "9.2", routine, operands, integer_operands=integers, rounds=True, ufunc=ufunc
+    )
 
 
 def _class_question(name: str, routine: Routine, ufunc: str | None = None) -> Operation:
@@ -179,6 +184,9 @@ _ROWS = (
     _elementary(inverse_hyperbolic_sine.asinh, "arcsinh"),
     _elementary(inverse_hyperbolic_cosine.acosh, "arccosh"),
     _elementary(inverse_hyperbolic_tangent.atanh, "arctanh"),
+    _elementary(power.pow, operands=("x", "y")),
+    _elementary(power.powr, operands=("x", "y")),
+    _elementary(whole_power.pown, operands=("x", "n")),
     # Table 5.1 to 5.3 of the standard; Python's and numpy's signs as table 5.2 and common practice have them.
     _comparison("compare_quiet_equal", "equal", "__eq__", "equal", "=="),
     _comparison("compare_quiet_not_equal", "less greater unordered", "__ne__", "not_equal", "!="),

@@ -22,6 +22,7 @@ from softfloat_py.numbers.integer_functions import (
     convert_to_integer,
     convert_to_integer_exact,
     convert_to_integer_toward_zero,
+    pown,
     scale_b,
 )
 from softfloat_py.numbers.number import Number
@@ -43,6 +44,7 @@ __all__ = [  # noqa: RUF022
     "r_sqrt", "hypot",
     "sinh", "cosh", "tanh",
     "asinh", "acosh", "atanh",
+    "pow", "powr", "pown",
     "augmented_addition", "augmented_subtraction", "augmented_multiplication",
     "compare_quiet_equal", "compare_quiet_not_equal",
     "compare_signaling_equal", "compare_signaling_not_equal",
@@ -290,6 +292,9 @@ hypot: RoundedBinary = _function("hypot")
 asinh: RoundedUnary = _function("asinh")
 acosh: RoundedUnary = _function("acosh")
 atanh: RoundedUnary = _function("atanh")
+
+pow: RoundedBinary = _function("pow")
+powr: RoundedBinary = _function("powr")
 
 augmented_addition: Augmented = _function("augmented_addition")
 augmented_subtraction: Augmented = _function("augmented_subtraction")

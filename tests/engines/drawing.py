@@ -99,13 +99,19 @@ def scales(fmt: BinaryFormat) -> st.SearchStrategy[int]:
     return near.map(lambda n: n % (1 << INTEGER_BITS)) | integer_patterns(INTEGER_BITS)
 
 
+def whole_exponents() -> st.SearchStrategy[int]:
+    """The bits of an integer that is a power's exponent or a root's degree: small ones come up often."""
+    return st.integers(-20, 20).map(lambda n: n % (1 << INTEGER_BITS)) | integer_patterns(INTEGER_BITS)
+
+
 def operands_of(use: Use) -> st.SearchStrategy[tuple[int, ...]]:
     """Operands that a use admits: finite ones where its options leave out the others."""
     assert isinstance(use.format, BinaryFormat)
     if use.operation.name == "convert_from_integer":
         return st.tuples(integer_patterns(use.integer.width))
-    if use.operation.name == "scale_b":
-        return st.tuples(strategies.encodings(use.format), scales(use.format)).filter(
+    if use.operation.integer_operands:
+        integers = scales(use.format) if use.operation.name == "scale_b" else whole_exponents()
+        return st.tuples(strategies.encodings(use.format), integers).filter(
             lambda drawn: use.options.special or use.format.is_finite(drawn[0])
         )
     if OPERATIONS[use.operation.name].arity == 1:

@@ -108,6 +108,9 @@ def reference(use: Use, rounding: Rounding, operands: tuple[int, ...]) -> Outcom
         case "scale_b":
             n = as_integer(operands[1], IntegerFormat(INTEGER_BITS))
             return integers.scale_b(fmt, rounding, operands[0], n, options=options)
+        case "pown" | "compound" | "rootn":
+            n = as_integer(operands[1], IntegerFormat(INTEGER_BITS))
+            return integers.elementary(use.operation.name, fmt, rounding, operands[0], n, options=options)
         case "log_b":
             return integers.log_b(fmt, *operands, options=options)
     return rational.expected(use.operation.name, fmt, rounding, *operands, options=options)

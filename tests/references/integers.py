@@ -15,7 +15,15 @@ from softfloat_py.numbers.formats import Format
 from softfloat_py.options import COMPLETE, IntegerOverflow, Options
 from tests.references.exact_rounding import Destination, Outcome, exponent_of, round_to_whole
 from tests.references.leading_bit import from_twin, to_twin
-from tests.references.predicates import is_finite, is_infinite, is_nan, is_sign_minus, is_zero
+from tests.references.powers import WHOLE_POWERS, is_number_beside_nan
+from tests.references.predicates import (
+    is_finite,
+    is_infinite,
+    is_nan,
+    is_sign_minus,
+    is_signaling,
+    is_zero,
+)
 from tests.references.rational import as_read, nan_result
 
 # -- conversions (clauses 5.4.1, 5.8) ----------------------------------------------------------------------
@@ -100,3 +108,20 @@ def log_b(fmt: Format, bits: int, *, options: Options = COMPLETE) -> Outcome:
     if not is_finite(fmt, read):
         return (1 << 31) - 1, Flags.INVALID_OPERATION
     return exponent_of(abs(fmt.decode(read))) % (1 << 32), Flags.NONE
+
+
+# -- elementary functions of a number and an integer (clause 9.2) ------------------------------------------
+
+
+def elementary(
+    name: str, fmt: Format, rounding: Rounding, bits: int, n: int, *, options: Options = COMPLETE
+) -> Outcome:
+    """The function of this name, rounded once."""
+    if fmt.explicit_leading_bit:
+        result, flags = elementary(name, fmt.twin, rounding, to_twin(fmt, bits), n, options=options)
+        return from_twin(fmt, result), flags
+    read = as_read(fmt, bits, options)
+    if is_nan(fmt, read) and (is_signaling(fmt, read) or not is_number_beside_nan(name, fmt, read, n)):
+        return nan_result(fmt, options, read)
+    to = Destination(fmt, rounding, options)
+    return to.round(Fraction(1)) if is_nan(fmt, read) else WHOLE_POWERS[name](to, read, n)

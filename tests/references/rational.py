@@ -34,6 +34,7 @@ from tests.references.exact_rounding import (
     round_to_whole,
 )
 from tests.references.leading_bit import from_twin, to_twin
+from tests.references.powers import POWERS, is_number_beside_nan
 from tests.references.predicates import is_infinite, is_nan, is_sign_minus, is_signaling, is_zero
 
 
@@ -49,7 +50,7 @@ def expected(
         result, flags = expected(operation, fmt.twin, rounding, *twins, options=options)
         if operation in AUGMENTED:
             return tuple(from_twin(fmt, part) for part in result), flags
-        is_number = operation in ARITHMETIC | ELEMENTARY or operation in predicates.SIGN_OPERATIONS
+        is_number = operation in ARITHMETIC | ELEMENTARY | POWERS or operation in predicates.SIGN_OPERATIONS
         return from_twin(fmt, result) if is_number else result, flags
     if operation in predicates.CLASSES:
         return int(predicates.CLASSES[operation](fmt, *operands)), Flags.NONE
@@ -66,11 +67,12 @@ def expected(
     to, has_nan = Destination(fmt, rounding, options), any(is_nan(fmt, bits) for bits in read)
     if operation in AUGMENTED:
         return _augmented(operation, to, has_nan, *read)
-    function = (ARITHMETIC | ELEMENTARY)[operation]
+    function = (ARITHMETIC | ELEMENTARY | POWERS)[operation]
     if has_nan and operation.endswith("_number") and not all(is_nan(fmt, bits) for bits in read):
         (number,) = (bits for bits in read if not is_nan(fmt, bits))
         return number, _invalid_if(any(is_signaling(fmt, bits) for bits in read))
-    if has_nan and not _is_infinite_hypot(operation, fmt, read):
+    signals = any(is_signaling(fmt, bits) for bits in read)
+    if has_nan and (signals or not is_number_beside_nan(operation, fmt, *read)):
         result, flags = nan_result(fmt, options, *read)
         no_product = operation == "fused_multiply_add" and _is_no_product(fmt, *read[:2])
         return result, flags | _invalid_if(no_product)
@@ -211,11 +213,6 @@ def _hypot(to: Destination, x: int, y: int) -> Outcome:
         return to.infinity(negative=False)
     square = to.fmt.decode(x) ** 2 + to.fmt.decode(y) ** 2
     return to.round(root_for_rounding(square, to.fmt.precision)) if square else to.zero(negative=False)
-
-
-def _is_infinite_hypot(operation: str, fmt: Format, operands: list[int]) -> bool:
-    infinite = operation == "hypot" and any(is_infinite(fmt, bits) for bits in operands)
-    return infinite and not any(is_signaling(fmt, bits) for bits in operands)
 
 
 def _extreme(operation: str) -> Callable[..., Outcome]:

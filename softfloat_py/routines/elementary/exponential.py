@@ -32,7 +32,7 @@ from softfloat_py.routines.elementary.arguments import is_outside, unpack_inside
 from softfloat_py.routines.elementary.extremes import beyond_range, next_to_one
 from softfloat_py.routines.elementary.fixed_point import horner
 from softfloat_py.routines.elementary.polynomials import Polynomial, polynomial
-from softfloat_py.routines.elementary.precisions import precision_of
+from softfloat_py.routines.elementary.precisions import Precision, precision_of
 from softfloat_py.routines.elementary.shift_and_add import (
     PowerByShifts,
     power_by_shifts,
@@ -83,9 +83,9 @@ def power_plan(bits: int, index_bits: int) -> PowerPlan:
     return PowerPlan(bits, t, Table(entries, bits + 1, name=f"powers_of_two_{bits}"), series, error)
 
 
-def plan_of_power(bits: int, fmt: BinaryFormat, options: Options) -> PowerPlan | PowerByShifts:
+def plan_of_power(bits: int, precision: Precision, options: Options) -> PowerPlan | PowerByShifts:
     """The plan of 2^f as the options have it; an accurate phase is by polynomials always."""
-    if options.elementary is Elementary.SHIFT_AND_ADD and bits <= precision_of(fmt, options).fast:
+    if options.elementary is Elementary.SHIFT_AND_ADD and bits <= precision.fast:
         return power_by_shifts_plan(bits)
     return power_plan(bits, INDEX_BITS[options.tables])
 
@@ -117,7 +117,7 @@ WHOLE_BITS_OF_FACTOR = {2: 0, functions.E: 1, 10: 2}
 @cache
 def plan_of(bits: int, base: int | None, fmt: BinaryFormat, options: Options) -> Plan:
     """The plan for a number of bits."""
-    power = plan_of_power(bits, fmt, options)
+    power = plan_of_power(bits, precision_of(fmt, options), options)
     far = reach(fmt)
     whole_bits = far + WHOLE_BITS_OF_FACTOR[base]
     factor_bits = bits + far + 2

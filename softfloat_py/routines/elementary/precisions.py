@@ -7,13 +7,14 @@ the middle between two, has at most p of them. How near can a function that is t
   behind the p-th are like drawn ones. Twelve bits more leave one chance in 4096 that one of them is nearer.
 - Where it has structure: e^x is 1 + x + x^2/2 + x^3/6..., and next to 1 the first terms may all but cancel: x
   of p bits, near 2^-p, leaves what the third power says, and so 3 p bits and a few; all 2^32 arguments of
-  binary32 show it, where 72 are needed. cosh, cos and the powers are of this kind.
+  binary32 show it, where 72 are needed. cosh, cos and the powers are of this kind. A second operand that is a
+  number has p bits more to cancel the next term with, which makes 4 p (`powers` has an example).
 
 `accurate` is more than both. It is argued, not proved, but for formats up to binary32, whose arguments have
-all been looked at for functions of one operand. A function of two operands has 2^(2 w) chances.
+all been looked at for functions of one operand. Two operands have as many chances as all bits of both.
 
 The first phase has 12 bits more than the format: of 2^12 values then, as many lie too near to a boundary as
-twice its error has units. Formats of up to 16 bits are computed in one phase.
+twice its error has units. Where all operands together have 16 bits at the most, one phase is taken.
 """
 
 from __future__ import annotations
@@ -24,10 +25,11 @@ from softfloat_py.formats import BinaryFormat
 from softfloat_py.options import ElementaryRounding, Options
 
 FAST_EXTRA = 12
-NARROW = 16  # widths up to this one take one phase
+NARROW = 16  # up to so many bits of operands take one phase
 NARROW_EXTRA = 12
 ACCURATE_EXTRA = 20
 STRUCTURE_EXTRA = 4
+INTEGER_BITS = 32  # of an operand that is an integer
 
 
 class Precision(NamedTuple):
@@ -37,12 +39,12 @@ class Precision(NamedTuple):
     accurate: int
 
 
-def precision_of(fmt: BinaryFormat, options: Options, operands: int = 1) -> Precision:
-    """The precision of a function of so many operands in a format."""
-    p = fmt.precision
-    accurate = max(p + operands * fmt.width + ACCURATE_EXTRA, 3 * p + STRUCTURE_EXTRA)
+def precision_of(fmt: BinaryFormat, options: Options, operands: int = 1, integers: int = 0) -> Precision:
+    """The precision of a function of so many numbers of a format, and so many integers besides."""
+    p, chances = fmt.precision, operands * fmt.width + integers * INTEGER_BITS
     if options.elementary_rounding is ElementaryRounding.FAITHFUL:
         return Precision(p + FAST_EXTRA, 0)
-    if fmt.width <= NARROW:
-        return Precision(p + operands * fmt.width + NARROW_EXTRA, 0)
+    if chances <= NARROW:
+        return Precision(p + chances + NARROW_EXTRA, 0)
+    accurate = max(p + chances + ACCURATE_EXTRA, (2 + operands) * p + STRUCTURE_EXTRA)
     return Precision(p + FAST_EXTRA, accurate)

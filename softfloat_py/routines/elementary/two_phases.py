@@ -23,7 +23,7 @@ from typing import Any, NamedTuple, Protocol
 
 from softfloat_py.formats import BinaryFormat
 from softfloat_py.options import Options
-from softfloat_py.routines.elementary.precisions import precision_of
+from softfloat_py.routines.elementary.precisions import Precision, precision_of
 from softfloat_py.routines.language import Bits, Routine, add_modulo, field, phase, resize
 
 
@@ -58,12 +58,26 @@ def approximated(
     options: Options,
     may_be_exact: bool,
 ) -> Approximation:
-    """The value of a function, which may be rounded to the format as if it were the exact one.
+    """The value of a function of one number, which may be rounded to the format as if it were the exact one.
 
     kernel(operands, plan, fmt, options) computes; plan_of(bits, of, fmt, options) gives its plans, where `of`
     says what the kernel is to compute: a base, say.
     """
     precision = precision_of(fmt, options)
+    return approximated_to(precision, kernel, operands, plan_of, of, fmt, options, may_be_exact)
+
+
+def approximated_to(
+    precision: Precision,
+    kernel: Routine,
+    operands: tuple[Bits, ...],
+    plan_of: Callable[..., Plan],
+    of: Any,
+    fmt: BinaryFormat,
+    options: Options,
+    may_be_exact: bool,
+) -> Approximation:
+    """As `approximated`, with a precision: that of several operands, say."""
     fast = plan_of(precision.fast, of, fmt, options)
     value = kernel(operands, fast, fmt, options)
     if not precision.accurate:
