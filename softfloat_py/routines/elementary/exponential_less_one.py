@@ -29,7 +29,7 @@ half of 2^n: where n >= 1, it is 2^n - 1 or more; where n = 0, and x >= 2^-s, 1/
 Results next to a number are not computed:
 
 - e^x - 1 where |x| < 2^-(p + 1): it is x + x^2/2 + ..., less than a boundary of rounding away from x;
-- b^x - 1 where b^x < 2^-(p + 2): it lies between -1 and the boundary next to it;
+- b^x - 1 where b^x <= 2^-(p + 2): it lies between -1 and the boundary next to it;
 - 2^n - 1 for a whole number n of p + 2 or more lies as near to 2^n. It is computed, and 2^n is the boundary
   that is found; for a smaller n it is 2^n - 1 itself, which is exact, or a middle between two numbers.
 
@@ -48,7 +48,7 @@ from functools import cache
 from math import ceil
 
 from softfloat_py.formats import BinaryFormat
-from softfloat_py.options import Options
+from softfloat_py.options import ElementaryRounding, Options
 from softfloat_py.routines.elementary import exponential, functions, reals
 from softfloat_py.routines.elementary.arguments import (
     farthest_below,
@@ -177,7 +177,7 @@ def least_exponent(base: int | None, fmt: BinaryFormat) -> int:
 
 @cache
 def least_next_to_minus_one(base: int | None, fmt: BinaryFormat) -> int:
-    """The encoding of the negative number of least magnitude for which b^x is less than 2^-(p + 2)."""
+    """The encoding of the negative number of least magnitude for which b^x <= 2^-(p + 2)."""
     magnitude = Fraction(functions.ln_of_base(2, CLOSE), functions.ln_of_base(base, CLOSE))
     return fmt.sign_bit | least_encoding((fmt.precision + 2) * magnitude, fmt)
 
@@ -233,7 +233,7 @@ def power_less_one(x: Bits, direction: Bits, base: int | None, fmt: BinaryFormat
     else:
         kernel, may_be_exact = power_of_base_less_one, base is not functions.E
         value = approximated(kernel, (x,), plan_of, base, fmt, options, may_be_exact)
-        if base == 2:
+        if base == 2 and options.elementary_rounding is ElementaryRounding.CORRECT:
             value = below_large_power(value, bits, fmt)
     return round_to_format(value.sign, value.exponent_less_one, value.significand, direction, fmt, options)
 
