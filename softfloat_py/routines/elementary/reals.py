@@ -39,8 +39,9 @@ def exponent_of(value: Fraction) -> int:
 def pi(bits: int) -> int:
     """pi = 16 atan(1/5) - 4 atan(1/239)."""
     wide = bits + GUARD
-    fifth, last = (1 << wide) // 5, (1 << wide) // 239
-    return shortened(16 * _odd_series(fifth, wide, -1) - 4 * _odd_series(last, wide, -1), GUARD)
+    return shortened(
+        16 * _arc_tangent_of_reciprocal(5, wide) - 4 * _arc_tangent_of_reciprocal(239, wide), GUARD
+    )
 
 
 @cache
@@ -131,6 +132,17 @@ def _odd_series(x: int, bits: int, sign: int) -> int:
         k += 2
         power = sign * _quotient(power * square, 1 << bits)
         total += _quotient(power, k)
+    return total
+
+
+def _arc_tangent_of_reciprocal(n: int, bits: int) -> int:
+    """atan(1/n), by divisions by small numbers alone: this is quick for thousands of bits."""
+    power = (1 << bits) // n
+    total, k = power, 1
+    while power:
+        k += 2
+        power //= n * n
+        total += power // k if k % 4 == 1 else -(power // k)
     return total
 
 
