@@ -73,6 +73,13 @@ def arc_tangent(value: Fraction, of_pi: bool, bits: int) -> int:
     return reals.fixed(Fraction(reals.arc_tangent(value, wide), reals.pi(wide)), bits)
 
 
+@cache
+def two_over_pi(bits: int) -> int:
+    """2 / pi."""
+    wide = bits + reals.GUARD
+    return reals.fixed(Fraction(2 << wide, reals.pi(wide)), bits)
+
+
 def _divided(value: int, divisor: int) -> int:
     return reals.fixed(Fraction(value, divisor), 0)
 
@@ -138,6 +145,28 @@ COSINE_OF_RIGHT_ANGLES = Series(
     "cos(pi/2 x), of x^2",
     lambda k, bits: _divided(_alternating(k) * power_of(half_pi, 2 * k, bits), factorial(2 * k)),
 )
+
+
+@cache
+def sine_of_right_angles_from(place: Fraction) -> Series:
+    """sin(pi/2 (place + x)), for places from h to 1 - h.
+
+    From number 1 on a coefficient is the one before times pi/2 / (k + 1) and a tangent, at most 2 / (pi h):
+    so it is less than 1 / 2h times that.
+    """
+
+    def coefficient(k: int, bits: int) -> int:
+        wide = bits + reals.GUARD
+        angle = Fraction(half_pi(wide), 1 << wide) * place
+        value = reals.cosine(angle, wide) if k % 2 else reals.sine(angle, wide)
+        sign = -1 if k % 4 >= 2 else 1
+        return reals.fixed(
+            Fraction(sign * value * power_of(half_pi, k, wide), factorial(k) << 2 * wide), bits
+        )
+
+    return Series(f"sin(pi/2 ({place} + x))", coefficient)
+
+
 ARC_TANGENT = Series("atan(x) / x, of x^2", lambda k, bits: _divided(_alternating(k) << bits, 2 * k + 1))
 AREA_SINE = Series(
     "arsinh(x) / x, of x^2",

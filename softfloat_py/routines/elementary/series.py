@@ -26,7 +26,7 @@ from math import comb
 class Series:
     """A power series: `coefficient` gives number k as the nearest multiple of 2^-bits, up to 2^-20 of it.
 
-    From number 1 on none is larger than the one before.
+    From number 1 on none is larger than 2^(below - 1) times the one before, on an interval to 2^-below.
     """
 
     name: str
