@@ -67,7 +67,7 @@ def polynomial(
     error = near.error / unit + _half_a_unit(places[degree], degree, below) / unit
     stages = []
     for k in range(degree - 1, -1, -1):
-        size = _bits_before_point(largest[k + 1])
+        size = bits_before_point(largest[k + 1])
         wanted = min(argument_bits, places[k] + size)
         lost = Fraction(1, 1 << places[k])
         if wanted < argument_bits:
@@ -98,6 +98,6 @@ def _half_a_unit(places: int, k: int, below: int) -> Fraction:
     return Fraction(1, 1 << (places + 1 + below * k))
 
 
-def _bits_before_point(size: Fraction) -> int:
+def bits_before_point(size: Fraction) -> int:
     """The least n of 0 and more for which a size is not above 2^n."""
     return (-(-size.numerator // size.denominator) - 1).bit_length()
