@@ -44,6 +44,7 @@ from softfloat_py.routines.elementary import (
     logarithm_plus_one,
     power,
     r_sqrt,
+    trigonometric,
     whole_power,
 )
 from softfloat_py.routines.language import Routine
@@ -175,6 +176,8 @@ _ROWS = (
     _elementary(logarithm_plus_one.logp1, "log1p"),
     _elementary(logarithm_plus_one.log2p1),
     _elementary(logarithm_plus_one.log10p1),
+    _elementary(trigonometric.sin, "sin"),
+    _elementary(trigonometric.cos, "cos"),
     _elementary(arc_tangent.atan, "arctan"),
     _elementary(r_sqrt.r_sqrt),
     _elementary(hypot.hypot, "hypot", ("x", "y")),

@@ -40,6 +40,7 @@ __all__ = [  # noqa: RUF022
     "remainder", "remainder_truncated",
     "exp", "exp2", "exp10", "expm1", "exp2m1", "exp10m1",
     "log", "log2", "log10", "logp1", "log2p1", "log10p1",
+    "sin", "cos",
     "atan",
     "r_sqrt", "hypot",
     "sinh", "cosh", "tanh",
@@ -283,6 +284,9 @@ log10p1: RoundedUnary = _function("log10p1")
 sinh: RoundedUnary = _function("sinh")
 cosh: RoundedUnary = _function("cosh")
 tanh: RoundedUnary = _function("tanh")
+
+sin: RoundedUnary = _function("sin")
+cos: RoundedUnary = _function("cos")
 
 atan: RoundedUnary = _function("atan")
 

@@ -49,6 +49,8 @@ PHASES: dict[str, str] = {
     "to fixed point": "the argument becomes a whole number and a fraction in fixed point",
     "near 0": "near 0 the argument is to be multiplied by a polynomial, which keeps its leading bits",
     "first bits": "what the function is of the argument's first bits comes from a table, and is joined",
+    "right angles": "the argument becomes a quadrant and a fraction of it, by as many bits of 2/pi as matter",
+    "quadrant": "the quadrant decides on the sign, and whether the fraction is counted from its other end",
     "polynomial": "a polynomial is evaluated in fixed point, from its last coefficient to its first",
     "quotient": "a quotient of fixed-point numbers is found, to a bit or two beyond what is needed",
     "table": "a short reciprocal of the significand is looked up, and the logarithm of that",

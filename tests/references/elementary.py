@@ -229,6 +229,23 @@ def _inverse_hyperbolic_tangent(to: Destination, x: int) -> Outcome:
     return to.round(stand_in(to, gmpy2.atanh, value))
 
 
+# -- trigonometric functions --------------------------------------------------------------------------------
+
+
+def _circular(function: Function, at_zero: int | None) -> Reference:
+    """A function of radians: 1 at zero, or the zero itself."""
+
+    def expected(to: Destination, x: int) -> Outcome:
+        if is_infinite(to.fmt, x):
+            return to.invalid()
+        value = to.fmt.decode(x)
+        if value == 0:
+            return to.zero(bool(is_sign_minus(to.fmt, x))) if at_zero is None else to.round(Fraction(at_zero))
+        return to.round(stand_in(to, function, value))
+
+    return expected
+
+
 ELEMENTARY: dict[str, Reference] = {
     "exp": _exponential(gmpy2.exp),
     "exp2": _exponential(gmpy2.exp2),
@@ -249,4 +266,6 @@ ELEMENTARY: dict[str, Reference] = {
     "asinh": _inverse_hyperbolic_sine,
     "acosh": _inverse_hyperbolic_cosine,
     "atanh": _inverse_hyperbolic_tangent,
+    "sin": _circular(gmpy2.sin, None),
+    "cos": _circular(gmpy2.cos, 1),
 }

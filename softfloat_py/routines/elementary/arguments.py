@@ -27,7 +27,7 @@ from softfloat_py.routines.unpacking import (
 def is_outside(x: Bits, exponent: Bits, least: int, most: int, fmt: BinaryFormat, options: Options) -> Bits:
     """Whether an argument, whose exponent field is at hand, is none to compute with."""
     end = fmt.largest_exponent_field if fmt.has_infinity else fmt.largest_exponent_field + 1
-    if least >= 1 and most < end:
+    if least >= 1 and (most < end or (most == end and fmt.has_infinity)):
         return subtract_modulo(exponent, least, fmt.exponent_bits) >= most - least
     below = is_below(x, exponent, least, fmt, options)
     if most < end:

@@ -12,6 +12,9 @@ decides there: its precision is that with which no boundary is so near (`precisi
 *be* on one, as a power may (`may_be_exact`): then what is within the error of a boundary is taken to be on
 it.
 
+A kernel that finds its plan too short for its operands delivers a power of two: a boundary, which is
+uncertain. The plan of the last phase must be long enough for all operands.
+
 A result below the normal range is rounded further up. Its boundaries are multiples of larger powers of two,
 so they are among those that were looked for.
 """
