@@ -6,10 +6,9 @@ between 1/4 and 1; the root R is off by square_roots.ERROR units of the last of 
 
 Below 2, with d = x - 1, that is ln(1 + v), v = d + sqrt(d (d + 2)), where d and the radicand are exact. The
 sum is above 1/2 where R is, so its relative error is less than square_roots.ERROR of 2^-(bits + 3). That of
-ln(1 + v) is not larger, and a result is up to twice its leading one: square_roots.ERROR / 4 units. The
-argument of the polynomial next to 0 is cut, which is less than 3/10 of one; or of 1 + v, with bits + t + 2
-bits, two units of the last place are cut off at the most, which is two of the result, not below 2^-(t + 1)
-then.
+ln(1 + v) is not larger, and a result is up to twice its leading one: square_roots.ERROR / 4 units. Of 1 + v,
+for v not below 2^-t, with bits + t + 2 bits, two units of the last place are cut off at the most, which is
+two of the result, not below 2^-(t + 1) then.
 
 From 2 on, x + sqrt(x^2 - 1) = 2^(k + 1) (s / 2 + sqrt(s^2 / 4 - 4^-(k + 1))), which is at least 2 + sqrt(3):
 the logarithm is above 1, and an error of the sum in brackets, which is above 9/10, is less than 10/9 times as
@@ -86,7 +85,7 @@ def plan_of(bits: int, of: None, fmt: BinaryFormat, options: Options) -> Plan:
     assert square_roots.ERROR <= 4
     sum_bits = bits + INDEX_BITS[options.tables] + 2
     logarithm = logarithm_plan(functions.E, bits, sum_bits, whole_bits(fmt), options.tables)
-    return Plan(bits, logarithm, logarithm.error + 4)
+    return Plan(bits, logarithm, logarithm.error + 3)
 
 
 def acosh(x: Bits, direction: Bits, fmt: BinaryFormat, options: Options) -> Bits:

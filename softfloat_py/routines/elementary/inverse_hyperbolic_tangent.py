@@ -9,8 +9,7 @@ of ln(1 + v) that is not larger, as v / (1 + v) < ln(1 + v). Of v is lost, relat
 
 In units of the last place of the result, which is up to twice as large as its leading one, that is not more
 than 1/2 and quotients.ERROR / 2. Of the sum 1 + v, for v not below 2^-t, with bits + t + 2 bits, two units of
-its last place are cut off at the most, for the argument of the polynomial for less than that one; ln(1 + v)
-is not below 2^-(t + 1), so that is two units.
+its last place are cut off at the most; ln(1 + v) is not below 2^-(t + 1), so that is two units.
 
 Where |x| < 2^-(p/2 + 1) atanh x is x and a little, x^3/3 and less than 2^-(p + 1) x: less than the boundary
 of rounding next to x is away. That is not computed.

@@ -9,7 +9,7 @@ Away from 1. log x = e log 2 + log m. With j the first t bits of m after its lea
 number near 1 / m, m R_j = 1 + u, u from 0 to 2^-t, and log m = -log R_j + u Q(u): an entry of a table, and a
 polynomial. The sum is in fixed point, with F bits after the point. Lost are, in units of the last of them:
 
-- half a unit in log 2, times |e|: next to |log x| that is less than for |e| = 1 where it grows;
+- half a unit in log 2, times |e|, which for |e| >= 2 is less, as part of |log x|, than for |e| = 1;
 - half a unit in the entry;
 - of u less than one unit where it has more bits than that, and the slope of the logarithm is log e at most;
 - of the polynomial what it states, times u;
@@ -18,9 +18,14 @@ polynomial. The sum is in fixed point, with F bits after the point. Lost are, in
 |log x| is more than 2^-(t + 1) log e here, and no cancellation of e log 2 with log m goes below that; so bits
 + t + 1 fraction bits, less those of `SPARED`, which error bits of the significand stand for, are enough.
 
-Next to 1, for 1 + u with 0 < u < 2^-t and for 1 - u with 0 < u <= 2^-(t + 1), log x = +-u Q(+-u). u is
-exact, or v, and is brought to floating point, so that u Q(u) is relative. Lost is what the polynomial states,
-of a value not below `least`, and what is cut off.
+Next to 1, for 1 + u and 1 - u with 0 < u < 2^-t, log x = +-u Q(+-u). u is exact, or it is v, and is brought
+to floating point, so that the error of u Q(u) is that of Q relative to Q, which is not below 15/16 log e.
+Lost are, twice in units of the last place of a result, which is up to twice its leading one,
+
+- what the polynomial states,
+- where its argument is cut, less than a unit of that times the slope of Q, less than 3/5 log e;
+
+and less than a unit of the result, for what is cut off the product.
 
 Without tables R_j is a product of factors 1 + 2^-k, each taken where it leaves the product with m below 2:
 shifts and additions do that. By induction 2 / (1 + 2^-k) <= m R < 2 after factor k, for (1 + 2^-k)^2 is more
@@ -119,8 +124,9 @@ def logarithm_plan(
     if argument_bits < significand_bits - 1 + places:
         lost += Fraction(3, 2)
     away = lost * unit * 2 ** (zeros + bits) + 1
-    least = Fraction(1 << 64, functions.ln_of_base(base, 64)) * Fraction(15, 16)
-    next_to = 2 * near.error / 2 ** (near_bits - bits) / least + 1
+    log_e = Fraction(1 << 64, functions.ln_of_base(base, 64))
+    of_q = (near.error + Fraction(3, 5) * log_e) / (Fraction(15, 16) * log_e)
+    next_to = 2 * of_q / 2 ** (near_bits - bits) + 1
     return LogarithmPlan(
         base, bits, significand_bits, whole_bits, t, fixed_bits, functions.log(base, Fraction(2), fixed_bits),
         places, reciprocal_table, logarithm_table, argument_bits, far, near_argument_bits, near,

@@ -84,9 +84,7 @@ def log10p1(x: Bits, direction: Bits, fmt: BinaryFormat, options: Options) -> Bi
 
 @cache
 def plan_of(bits: int, base: int | None, fmt: BinaryFormat, options: Options) -> LogarithmPlan:
-    """The plan for a number of bits. Of the error one unit is what the sum lacks, or what the argument of
-    the polynomial next to 1 does.
-    """
+    """The plan for a number of bits; one unit of the error is what the sum lacks."""
     plan = logarithm_plan(base, bits, bits + 2, whole_bits(fmt), options.tables)
     return replace(plan, error=plan.error + 1)
 
