@@ -29,6 +29,7 @@ from softfloat_py.routines.steps import Feature
 from softfloat_py.routines.tables import Table
 
 UNIFORM = ClippedText()
+LONGEST_NESTED = 1000  # characters of an expression that goes into another: Python takes 200 parentheses
 IN_LINE_STEPS = 14  # an if whose sides have no more steps than this is merged in line
 
 
@@ -144,7 +145,8 @@ class _FunctionWriter:
             return
         uniform = step.target in self.module.uniform
         expression = self.uniform_expression(step) if uniform else self.expression(step)
-        if not uniform and self.module.uses[step.target] == 1 and self.used_here(step.target):
+        once = not uniform and self.module.uses[step.target] == 1 and self.used_here(step.target)
+        if once and len(expression) <= LONGEST_NESTED:
             self.expressions[step.target] = expression
             if step.kind.name == "shift_right" and step.target.width == 1 < step.operands[0].width:
                 shifted = self.operand(step.operands[0])
