@@ -41,7 +41,7 @@ __all__ = [  # noqa: RUF022
     "exp", "exp2", "exp10", "expm1", "exp2m1", "exp10m1",
     "log", "log2", "log10", "logp1", "log2p1", "log10p1",
     "sin", "cos",
-    "atan",
+    "atan", "atan_pi", "atan2", "atan2_pi",
     "r_sqrt", "hypot",
     "sinh", "cosh", "tanh",
     "asinh", "acosh", "atanh",
@@ -289,6 +289,9 @@ sin: RoundedUnary = _function("sin")
 cos: RoundedUnary = _function("cos")
 
 atan: RoundedUnary = _function("atan")
+atan_pi: RoundedUnary = _function("atan_pi")
+atan2: RoundedBinary = _function("atan2")
+atan2_pi: RoundedBinary = _function("atan2_pi")
 
 r_sqrt: RoundedUnary = _function("r_sqrt")
 hypot: RoundedBinary = _function("hypot")

@@ -188,14 +188,76 @@ def _tanh(to: Destination, x: int) -> Outcome:
 # -- inverse trigonometric functions ------------------------------------------------------------------------
 
 
-def _arc_tangent(to: Destination, x: int) -> Outcome:
-    negative = is_sign_minus(to.fmt, x)
-    if is_zero(to.fmt, x):
-        return to.zero(negative)
-    if is_infinite(to.fmt, x):
-        right_angle = stand_in(to, lambda: gmpy2.atan(gmpy2.inf()))
-        return to.round(-right_angle if negative else right_angle)
-    return to.round(stand_in(to, gmpy2.atan, to.fmt.decode(x)))
+Turn = Callable[[Function], Function]
+
+
+def in_radians(function: Function) -> Function:
+    """The function as it is."""
+    return function
+
+
+def of_pi(function: Function) -> Function:
+    """The function divided by pi, with many times the bits: what is next to 1/2, say, is told from it."""
+
+    def divided(*operands: Any) -> Any:
+        with gmpy2.context(gmpy2.get_context()) as wide:
+            wide.precision = 4 * wide.precision
+            angle = function(*operands) / gmpy2.const_pi()
+        return gmpy2.mpfr(angle, 0)
+
+    return divided
+
+
+def _quarters(to: Destination, count: int, negative: bool, turn: Turn) -> Outcome:
+    """pi/4 some times, or as many fourths."""
+    sign = -1 if negative else 1
+    if turn is of_pi:
+        return to.round(Fraction(sign * count, 4))
+    return to.round(stand_in(to, lambda times: times * gmpy2.atan(gmpy2.mpfr(1)), Fraction(sign * count)))
+
+
+def _arc_tangent(turn: Turn) -> Reference:
+    def expected(to: Destination, x: int) -> Outcome:
+        negative = is_sign_minus(to.fmt, x)
+        if is_zero(to.fmt, x):
+            return to.zero(negative)
+        if is_infinite(to.fmt, x):
+            return _quarters(to, 2, negative, turn)
+        value = to.fmt.decode(x)
+        if abs(value) == 1:
+            return _quarters(to, 1, negative, turn)
+        # what is larger rounds alike: it lies between the same two numbers
+        largest = Fraction(2) ** (2 * to.fmt.precision + 8)
+        return to.round(stand_in(to, turn(gmpy2.atan), max(-largest, min(value, largest))))
+
+    return expected
+
+
+def _angle_of_point(turn: Turn) -> Reference:
+    def expected(to: Destination, y: int, x: int) -> Outcome:
+        fmt, above, back = to.fmt, is_sign_minus(to.fmt, y), is_sign_minus(to.fmt, x)
+        if is_zero(fmt, y) or (is_infinite(fmt, x) and not is_infinite(fmt, y)):
+            return _quarters(to, 4, above, turn) if back else to.zero(above)
+        if is_infinite(fmt, x):
+            return _quarters(to, 3 if back else 1, above, turn)
+        if is_infinite(fmt, y) or is_zero(fmt, x):
+            return _quarters(to, 2, above, turn)
+        of_y, of_x = fmt.decode(y), fmt.decode(x)
+        if abs(of_y) == abs(of_x):
+            return _quarters(to, 3 if back else 1, above, turn)
+        if abs(of_y) > abs(of_x) or back:
+            # the result is next to 1/2 or 1, and rounds alike where the smaller coordinate is larger
+            least = Fraction(1, 2 ** (2 * fmt.precision + 8))
+            of_y, of_x = _raised(of_y, least * abs(of_x)), _raised(of_x, least * abs(of_y))
+        return to.round(stand_in(to, turn(gmpy2.atan2), of_y, of_x))
+
+    return expected
+
+
+def _raised(value: Fraction, least: Fraction) -> Fraction:
+    """A value whose magnitude is at least so large."""
+    magnitude = max(abs(value), least)
+    return magnitude if value > 0 else -magnitude
 
 
 # -- inverse hyperbolic functions ---------------------------------------------------------------------------
@@ -253,7 +315,10 @@ ELEMENTARY: dict[str, Reference] = {
     "log": _logarithm(gmpy2.log),
     "log2": _logarithm(gmpy2.log2),
     "log10": _logarithm(gmpy2.log10),
-    "atan": _arc_tangent,
+    "atan": _arc_tangent(in_radians),
+    "atan_pi": _arc_tangent(of_pi),
+    "atan2": _angle_of_point(in_radians),
+    "atan2_pi": _angle_of_point(of_pi),
     "expm1": _less_one(gmpy2.expm1),
     "exp2m1": _less_one(_power_less_one(2), 2),
     "exp10m1": _less_one(_power_less_one(10), 10),

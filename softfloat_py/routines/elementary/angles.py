@@ -49,8 +49,8 @@ class AnglePlan:
     """How an angle is found with `fraction_bits`, off by at most `error` units of the last of them.
 
     z has `quotient_bits` fraction bits; the factors of z^3 have those of `narrow_bits`, `square_bits` and
-    `cube_bits`. The widths are those that the largest z needs. `part` is 1/pi with `quotient_bits` fraction
-    bits, or 0 for angles in radians.
+    `cube_bits`. The widths are those that the largest z needs. `part` is 1/pi with `part_bits`, or 0 for
+    angles in radians.
     """
 
     fraction_bits: int
@@ -65,6 +65,7 @@ class AnglePlan:
     cube_bits: int
     series: Polynomial
     part: int
+    part_bits: int
     error: Fraction
 
 
@@ -87,11 +88,11 @@ def angle_plan(operand_bits: int, fraction_bits: int, of_pi: bool, tables: Table
     error = rotation.error + ((division.error + 2) * last + cube + of_series) / unit + 1
     part = 0
     if of_pi:
-        part = functions.reciprocal_of_pi(division.bits)
+        part = functions.reciprocal_of_pi(fraction_bits - t)
         error += 2
     return AnglePlan(
         fraction_bits, rotation, division, division.bits, quotient_width, narrow_bits, narrow_width,
-        square_bits, square_width, cube_bits, series, part, error,
+        square_bits, square_width, cube_bits, series, part, fraction_bits - t, error,
     )  # fmt: skip
 
 
@@ -118,7 +119,7 @@ def small_angle(z: Bits, plan: AnglePlan) -> Bits:
     square = resize((narrow * narrow) >> (2 * plan.narrow_bits - plan.square_bits), plan.square_width)
     cube = (square * narrow) >> (plan.square_bits + plan.narrow_bits - plan.cube_bits)
     less = moved(cube * horner(square, plan.series), z_bits - plan.cube_bits - series_bits)
-    angle = resize(z - less, z.width)
+    angle = resize(z - less, z.width) >> (z_bits - plan.fraction_bits)
     if plan.part:
-        angle = resize((angle * plan.part) >> plan.quotient_bits, z.width)
-    return angle >> (z_bits - plan.fraction_bits)
+        angle = (angle * plan.part) >> plan.part_bits
+    return angle

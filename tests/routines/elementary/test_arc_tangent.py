@@ -22,7 +22,7 @@ def assert_correct(name: str, fmt: Format, bits: int, options: Options = COMPLET
 
 
 @pytest.mark.parametrize("fmt", [binary16, bfloat16, binary32, WIDE_EXPONENTS], ids=lambda fmt: fmt.name)
-@pytest.mark.parametrize("name", ["atan"])
+@pytest.mark.parametrize("name", ["atan", "atan_pi"])
 def test_either_side_of_powers_of_two(name: str, fmt: Format) -> None:
     """Below and above the powers of two, where the ways to compute take turns, results are right."""
     random = Random(2)
@@ -43,7 +43,7 @@ def test_either_side_of_powers_of_two(name: str, fmt: Format) -> None:
 
 
 @pytest.mark.parametrize("tables", Tables)
-@pytest.mark.parametrize("name", ["atan"])
+@pytest.mark.parametrize("name", ["atan", "atan_pi"])
 def test_all_tables(name: str, tables: Tables) -> None:
     """With tables of any size, or none, arguments of either sign give the correct result."""
     random = Random(1)
@@ -53,7 +53,7 @@ def test_all_tables(name: str, tables: Tables) -> None:
 
 
 @pytest.mark.parametrize("fmt", [binary32, binary64], ids=lambda fmt: fmt.name)
-@pytest.mark.parametrize("name", ["atan"])
+@pytest.mark.parametrize("name", ["atan", "atan_pi"])
 def test_results_next_to_right_angles(name: str, fmt: Format) -> None:
     """Arguments so large that the result leaves a right angle by a few units of its last place are right."""
     random = Random(3)
@@ -62,13 +62,21 @@ def test_results_next_to_right_angles(name: str, fmt: Format) -> None:
         assert_correct(name, fmt, min(exponent, fmt.largest_exponent_field) << fmt.trailing_bits | trailing)
 
 
-@pytest.mark.parametrize("x", [0.0, -0.0])
-def test_zeros_are_exact(x: float) -> None:
-    """A zero is its own arc tangent (clause 9.2.1, from memory)."""
-    for rounding in Rounding:
-        outcome = run_plain(used("atan", binary64), rounding, (binary64(x).bits,)).outcome
+INFINITY = float("inf")
+EXACT = [
+    ("atan", 0.0, 0.0), ("atan", -0.0, -0.0), ("atan_pi", 0.0, 0.0), ("atan_pi", -0.0, -0.0),
+    ("atan_pi", 1.0, 0.25), ("atan_pi", -1.0, -0.25),
+    ("atan_pi", INFINITY, 0.5), ("atan_pi", -INFINITY, -0.5),
+]  # fmt: skip
 
-        assert (binary64(x).bits, Flags.NONE) == outcome
+
+@pytest.mark.parametrize(("name", "x", "expected"), EXACT)
+def test_exact_results(name: str, x: float, expected: float) -> None:
+    """Zeros, and of parts of pi infinities and 1, have the exact results of clause 9.2.1 (from memory)."""
+    for rounding in Rounding:
+        outcome = run_plain(used(name, binary64), rounding, (binary64(x).bits,)).outcome
+
+        assert (binary64(expected).bits, Flags.NONE) == outcome
 
 
 @pytest.mark.parametrize("x", [2.0**-149, -(2.0**-149), 2.0**-130, -(2.0**-127)])
