@@ -36,6 +36,7 @@ from softfloat_py.routines.special_operands import (
     zero,
 )
 from softfloat_py.routines.unpacking import (
+    Unpacked,
     counts_as_zero,
     is_reserved,
     is_special,
@@ -68,6 +69,13 @@ def division(x: Bits, y: Bits, direction: Bits, fmt: BinaryFormat, options: Opti
         a = unpack_with_leading_one(x, fmt, options)
         b = unpack_with_leading_one(y, fmt, options)
 
+    exponent_less_one, significand = quotient_of(a, b, fmt, options)
+    phase("divide")
+    return round_to_format(sign, exponent_less_one, significand, direction, fmt, options)
+
+
+def quotient_of(a: Unpacked, b: Unpacked, fmt: BinaryFormat, options: Options) -> tuple[Bits, Bits]:
+    """The exponent, less one, and p + 1 bits and a sticky bit of a quotient of numbers with leading ones."""
     phase("normalise")
     width = signed_exponent_bits(fmt)
     exponent_less_one = add_modulo(subtract_modulo(a.exponent, b.exponent, width), fmt.bias - 1, width)
@@ -82,7 +90,7 @@ def division(x: Bits, y: Bits, direction: Bits, fmt: BinaryFormat, options: Opti
         significand = quotient_in_radix_4(dividend, b.significand, fmt)
     else:
         significand = quotient_by_reciprocal(dividend, b.significand, fmt)
-    return round_to_format(sign, exponent_less_one, significand, direction, fmt, options)
+    return exponent_less_one, significand
 
 
 def quotient_with_special(x: Bits, y: Bits, sign: Bits, fmt: BinaryFormat, options: Options) -> Bits:

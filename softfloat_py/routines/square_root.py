@@ -26,6 +26,7 @@ from softfloat_py.routines.newton import newton_steps
 from softfloat_py.routines.rounding import round_to_format
 from softfloat_py.routines.special_operands import is_nan, nan_of_one, signal_invalid_operation, zero
 from softfloat_py.routines.unpacking import (
+    Unpacked,
     counts_as_zero,
     is_reserved,
     is_special,
@@ -53,6 +54,13 @@ def square_root(x: Bits, direction: Bits, fmt: BinaryFormat, options: Options) -
         phase("unpack")
         a = unpack_with_leading_one(x, fmt, options)
 
+    exponent_less_one, significand = root_of(a, fmt, options)
+    phase("extract root")
+    return round_to_format(constant(0, 1), exponent_less_one, significand, direction, fmt, options)
+
+
+def root_of(a: Unpacked, fmt: BinaryFormat, options: Options) -> tuple[Bits, Bits]:
+    """The exponent, less one, and p + 1 bits and a sticky bit of the root of a number with a leading one."""
     phase("normalise")
     # The bias is odd, so an odd biased exponent is an even exponent. Halving exponent + bias rounds the
     # other ones down. What is halved must not be negative, in two's complement: the lowest biased exponent is
@@ -68,7 +76,7 @@ def square_root(x: Bits, direction: Bits, fmt: BinaryFormat, options: Options) -
         significand = root_by_digits(radicand, fmt)
     else:
         significand = root_by_reciprocal(radicand, fmt)
-    return round_to_format(constant(0, 1), exponent_less_one, significand, direction, fmt, options)
+    return exponent_less_one, significand
 
 
 def root_by_digits(radicand: Bits, fmt: BinaryFormat) -> Bits:

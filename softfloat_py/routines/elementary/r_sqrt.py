@@ -61,6 +61,7 @@ from softfloat_py.routines.special_operands import (
     zero,
 )
 from softfloat_py.routines.unpacking import (
+    Unpacked,
     counts_as_zero,
     is_reserved,
     is_special,
@@ -94,6 +95,13 @@ def r_sqrt(x: Bits, direction: Bits, fmt: BinaryFormat, options: Options) -> Bit
         phase("unpack")
         a = unpack_with_leading_one(x, fmt, options)
 
+    exponent_less_one, significand = reciprocal_root_of(a, fmt, options)
+    phase("normalise")
+    return round_to_format(constant(0, 1), exponent_less_one, significand, direction, fmt, options)
+
+
+def reciprocal_root_of(a: Unpacked, fmt: BinaryFormat, options: Options) -> tuple[Bits, Bits]:
+    """The exponent, less one, and p + 8 bits, the last one sticky, of 1 / sqrt(a); a has a leading one."""
     phase("normalise")
     # x = X 4^j with j = floor((exponent - bias) / 2) + 1, so the exponent of the result, Y being from 1 to 2,
     # is -j. As in `square_root`, what is halved is lifted above zero.
@@ -112,7 +120,7 @@ def r_sqrt(x: Bits, direction: Bits, fmt: BinaryFormat, options: Options) -> Bit
             exponent_less_one = add_modulo(exponent_less_one, 1, width)
         else:
             estimate = beside_boundary(above >> BELOW_HALF, radicand, fmt)
-    return round_to_format(constant(0, 1), exponent_less_one, estimate, direction, fmt, options)
+    return exponent_less_one, estimate
 
 
 def estimate_of(radicand: Bits, fmt: BinaryFormat, options: Options) -> Bits:
