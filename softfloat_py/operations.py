@@ -33,6 +33,7 @@ from softfloat_py.routines import (
 from softfloat_py.routines.comparison import Predicate
 from softfloat_py.routines.elementary import (
     arc_tangent,
+    compound,
     exponential,
     exponential_less_one,
     hyperbolic,
@@ -45,6 +46,7 @@ from softfloat_py.routines.elementary import (
     point_angle,
     power,
     r_sqrt,
+    rootn,
     trigonometric,
     whole_power,
 )
@@ -194,6 +196,8 @@ _ROWS = (
     _elementary(power.pow, operands=("x", "y")),
     _elementary(power.powr, operands=("x", "y")),
     _elementary(whole_power.pown, operands=("x", "n")),
+    _elementary(compound.compound, operands=("x", "n")),
+    _elementary(rootn.rootn, operands=("x", "n")),
     # Table 5.1 to 5.3 of the standard; Python's and numpy's signs as table 5.2 and common practice have them.
     _comparison("compare_quiet_equal", "equal", "__eq__", "equal", "=="),
     _comparison("compare_quiet_not_equal", "less greater unordered", "__ne__", "not_equal", "!="),

@@ -18,11 +18,13 @@ from softfloat_py.numbers.calling import encodings_of, format_among, rounding_to
 from softfloat_py.numbers.constants import Constant
 from softfloat_py.numbers.emulated import Emulated
 from softfloat_py.numbers.integer_functions import (
+    compound,
     convert_from_integer,
     convert_to_integer,
     convert_to_integer_exact,
     convert_to_integer_toward_zero,
     pown,
+    rootn,
     scale_b,
 )
 from softfloat_py.numbers.number import Number
@@ -45,7 +47,7 @@ __all__ = [  # noqa: RUF022
     "r_sqrt", "hypot",
     "sinh", "cosh", "tanh",
     "asinh", "acosh", "atanh",
-    "pow", "powr", "pown",
+    "pow", "powr", "pown", "compound", "rootn",
     "augmented_addition", "augmented_subtraction", "augmented_multiplication",
     "compare_quiet_equal", "compare_quiet_not_equal",
     "compare_signaling_equal", "compare_signaling_not_equal",

@@ -157,6 +157,8 @@ def _function(name: str) -> Any:
 
 
 pown: RoundedWithInteger = _function("pown")
+compound: RoundedWithInteger = _function("compound")
+rootn: RoundedWithInteger = _function("rootn")
 
 
 def _with_integer(operation: Operation, x: Any, n: Any, rounding: Rounding | None) -> Any:

@@ -28,8 +28,9 @@ Reference = Callable[..., Outcome]
 
 def exactly(value: Fraction) -> Any:
     """A dyadic number as MPFR's, with as many bits as it takes."""
-    numerator = gmpy2.mpfr(value.numerator, max(value.numerator.bit_length(), 2))
-    return gmpy2.div_2exp(numerator, value.denominator.bit_length() - 1)
+    bits = max(value.numerator.bit_length(), 2)
+    with gmpy2.context(gmpy2.get_context(), precision=bits):
+        return gmpy2.div_2exp(gmpy2.mpfr(value.numerator, bits), value.denominator.bit_length() - 1)
 
 
 def stand_in(to: Destination, function: Function, *operands: Fraction) -> Fraction:
@@ -55,7 +56,7 @@ def stand_in(to: Destination, function: Function, *operands: Fraction) -> Fracti
     if not inexact:
         return value
     _, exponent, _ = result.digits(2)  # 0.1b... times 2^exponent
-    half = Fraction(2) ** (exponent - precision - 1)
+    half: Fraction = Fraction(2) ** (exponent - precision - 1)
     return value + half if value > 0 else value - half
 
 

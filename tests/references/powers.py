@@ -8,10 +8,12 @@ from __future__ import annotations
 import operator
 from fractions import Fraction
 
+import gmpy2  # type: ignore[import-untyped]
+
 from softfloat_py.environment import Flags
 from softfloat_py.numbers.formats import Format
-from tests.references.elementary import Reference, stand_in
-from tests.references.exact_rounding import Destination, Outcome
+from tests.references.elementary import SPARE_BITS, Reference, exactly, stand_in
+from tests.references.exact_rounding import Destination, Outcome, exponent_of
 from tests.references.predicates import is_infinite, is_sign_minus, is_zero
 
 
@@ -89,9 +91,50 @@ def _compound(to: Destination, x: int, n: int) -> Outcome:
     return _of_zero_or_infinity(to, 0, n < 0, False)
 
 
+def _rootn(to: Destination, x: int, n: int) -> Outcome:
+    if n == 0 or (is_sign_minus(to.fmt, x) and n % 2 == 0 and not is_zero(to.fmt, x)):
+        return to.invalid()
+    negative = is_sign_minus(to.fmt, x) and n % 2 == 1
+    if is_zero(to.fmt, x) or is_infinite(to.fmt, x):
+        return _of_zero_or_infinity(to, x, n < 0, negative)
+    magnitude = abs(to.fmt.decode(x))
+    value = (
+        stand_in(to, lambda base: gmpy2.rootn(base, n), magnitude)
+        if n > 0
+        else _reciprocal_root(to, magnitude, -n)
+    )
+    return to.round(-value if negative else value)
+
+
+def _reciprocal_root(to: Destination, x: Fraction, n: int) -> Fraction:
+    """What rounds as 1 over the n-th root of x does. Only that of a power of two, in which case x is one, may
+    be exact. Any other is found between the reciprocals of two neighbours, which as nearly all are rounded
+    alike; more bits are taken until they are.
+    """
+    exponent = exponent_of(x)
+    if x == Fraction(2) ** exponent and exponent % n == 0:
+        return Fraction(2) ** (-exponent // n)
+    bits = to.fmt.precision + 4 * SPARE_BITS
+    while True:
+        with gmpy2.context(gmpy2.get_context(), precision=bits, round=gmpy2.RoundDown):
+            root = gmpy2.rootn(exactly(x), n)
+        down = Fraction(int(root.as_integer_ratio()[0]), int(root.as_integer_ratio()[1]))
+        up = down * (1 + Fraction(1, 1 << (bits - 2)))
+        ends = [truncated(1 / end, to.fmt.precision + SPARE_BITS) for end in (down, up)]
+        if ends[0] == ends[1]:
+            return ends[0]
+        bits *= 2
+
+
+def truncated(value: Fraction, bits: int) -> Fraction:
+    """A positive number with so many bits, and half of the last place more for what was cut off."""
+    unit = Fraction(2) ** (exponent_of(value) + 1 - bits)
+    return (value // unit) * unit + unit / 2
+
+
 POWERS: dict[str, Reference] = {"pow": _pow, "powr": _powr}
 # Those of a number and an integer.
-WHOLE_POWERS: dict[str, Reference] = {"pown": _pown, "compound": _compound}
+WHOLE_POWERS: dict[str, Reference] = {"pown": _pown, "compound": _compound, "rootn": _rootn}
 
 
 def is_number_beside_nan(name: str, fmt: Format, *operands: int) -> bool:

@@ -65,6 +65,11 @@ def taken_apart(magnitude: Bits, sign: Bits, offset: int, exponent_bits: int, fm
     return Unpacked(sign, exponent, normal_significand(magnitude, fmt))
 
 
+def is_at_least(magnitude: Bits, exponent: int, fmt: BinaryFormat) -> Bits:
+    """Whether a packed magnitude is 2^exponent or more."""
+    return magnitude >= (exponent + fmt.bias + lift(fmt)) << fmt.trailing_bits
+
+
 def integer_taken_apart(n: Bits, exponent_bits: int, options: Options) -> Unpacked:
     """A two's complement integer other than zero as a number with a leading one on top, whose exponent is not
     biased, a two's complement number of `exponent_bits`.
@@ -75,3 +80,9 @@ def integer_taken_apart(n: Bits, exponent_bits: int, options: Options) -> Unpack
     zeros = leading_zeros(size, options)
     exponent = subtract_modulo(n.width - 1, zeros, exponent_bits)
     return Unpacked(sign, exponent, shift_left(size, zeros, n.width))
+
+
+def sign_extended(x: Bits, width: int) -> Bits:
+    """A two's complement number in a width that is not less than it has."""
+    half = 1 << (x.width - 1)
+    return x if x.width == width else subtract_modulo(x ^ half, half, width)

@@ -33,7 +33,7 @@ from typing import NamedTuple
 from softfloat_py.formats import BinaryFormat
 from softfloat_py.options import Options
 from softfloat_py.routines.elementary.exponential import PowerPlan, plan_of_power, power_of_two, reach
-from softfloat_py.routines.elementary.logarithm_core import LogarithmPlan
+from softfloat_py.routines.elementary.logarithm_core import LogarithmPlan, at_top
 from softfloat_py.routines.elementary.precisions import Precision, precision_of
 from softfloat_py.routines.elementary.quotients import ERROR, quotient
 from softfloat_py.routines.elementary.shift_and_add import PowerByShifts
@@ -131,8 +131,9 @@ def power_of_quotient(
     """2^(L / n), with a sign; the exponents are not biased. A quotient of two significands loses ERROR units
     of the last of its bits, of which it has one less than v, and is below 2^reach.
     """
-    divisor = n.significand << (logarithm.significand.width - n.significand.width)
-    found = quotient(logarithm.significand, divisor, plan.width - 2, options)
+    width = max(logarithm.significand.width, n.significand.width)
+    dividend, divisor = at_top(logarithm.significand, width), at_top(n.significand, width)
+    found = quotient(dividend, divisor, plan.width - 2, options)
     exponent = subtract_modulo(logarithm.exponent_less_one, n.exponent, plan.exponent_bits)
     significand = resize(found, plan.width)
     return power_of_floating(sign, logarithm.sign ^ n.sign, exponent, significand, plan, fmt)
