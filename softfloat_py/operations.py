@@ -181,6 +181,7 @@ _ROWS = (
     _elementary(logarithm_plus_one.log10p1),
     _elementary(trigonometric.sin, "sin"),
     _elementary(trigonometric.cos, "cos"),
+    _elementary(trigonometric.tan, "tan"),
     _elementary(arc_tangent.atan, "arctan"),
     _elementary(arc_tangent.atan_pi),
     _elementary(point_angle.atan2, "arctan2", ("y", "x")),

@@ -334,4 +334,5 @@ ELEMENTARY: dict[str, Reference] = {
     "atanh": _inverse_hyperbolic_tangent,
     "sin": _circular(gmpy2.sin, None),
     "cos": _circular(gmpy2.cos, 1),
+    "tan": _circular(gmpy2.tan, None),
 }

@@ -167,6 +167,42 @@ def sine_of_right_angles_from(place: Fraction) -> Series:
     return Series(f"sin(pi/2 ({place} + x))", coefficient)
 
 
+@cache
+def _tangent_coefficients_at(place: Fraction, count: int, bits: int) -> tuple[int, ...]:
+    """The first coefficients of tan(pi/2 (place + x)).
+
+    The tangent t of right angles has t' = pi/2 (1 + t^2), and so each coefficient follows from those before.
+    An error of the first grows with them, which is less than 2^20 times for some hundred of them.
+    """
+    wide = bits + reals.GUARD
+    angle = Fraction(half_pi(wide), 1 << wide) * place
+    found = [reals.fixed(Fraction(reals.sine(angle, wide), reals.cosine(angle, wide)), wide)]
+    for k in range(count - 1):
+        square = sum(found[i] * found[k - i] for i in range(k + 1)) >> wide
+        found.append(half_pi(wide) * (square + (1 << wide if k == 0 else 0)) // (k + 1) >> wide)
+    return tuple(reals.shortened(value, reals.GUARD) for value in found)
+
+
+def _tangent_coefficient_at(place: Fraction, k: int, bits: int) -> int:
+    return _tangent_coefficients_at(place, 1 << (k + 1).bit_length(), bits)[k]
+
+
+TANGENT_OF_RIGHT_ANGLES = Series(
+    "tan(pi/2 x) / x, of x^2", lambda k, bits: _tangent_coefficient_at(Fraction(0), 2 * k + 1, bits)
+)
+
+
+@cache
+def tangent_of_right_angles_from(place: Fraction) -> Series:
+    """tan(pi/2 (place + x)), for places from h, 1/8 or less, to 1/2.
+
+    The partial fractions of the tangent, 2/pi times 1 / (n - x) - 1 / (n + x) for all odd n, say what number
+    k is: the sum of 1 / (n - place)^(k + 1), with 1 / (n + place)^(k + 1) more or, for an even k, less. So
+    number k + 1 is at most twice an odd number k, and not much more than 1 / (k + 1) h times an even one.
+    """
+    return Series(f"tan(pi/2 ({place} + x))", partial(_tangent_coefficient_at, place))
+
+
 ARC_TANGENT = Series("atan(x) / x, of x^2", lambda k, bits: _divided(_alternating(k) << bits, 2 * k + 1))
 AREA_SINE = Series(
     "arsinh(x) / x, of x^2",

@@ -1,22 +1,24 @@
-"""sin and cos (IEEE 754-2019, clause 9.2), of any argument that the format has.
+"""sin, cos and tan (IEEE 754-2019, clause 9.2), of any argument that the format has.
 
 x is a quadrant and a fraction of one (`quadrants`). In a falling quadrant, the second and the fourth of the
 sine, the fraction is counted from the other end; the sign is that of the half turn. What is left is the sine
-of a fraction of a right angle (`right_angles`). The cosine is the sine one right angle further on.
+of a fraction of a right angle (`sines`). The cosine is the sine one right angle further on. The tangent is
+that of the fraction, or the reciprocal of the tangent of what is missing to 1, the smaller one of the two
+(`tangents`); a right angle makes the negative reciprocal of it.
 
-What is lost is what `right_angles` states. The fraction may be small, where x comes near a multiple of a
-right angle or of a half turn: the first phase has as many bits as small arguments need, and leaves to the
-second one what comes nearer to zero than these; the last one has as many as the nearest number of the format
-needs (`nearest_multiples`).
+What is lost is what these state. The fraction may be small, where x comes near a multiple of a right angle:
+the first phase has as many bits as small arguments need, and leaves what comes nearer to zero to the second
+one; the last one has as many as the nearest number of the format needs (`nearest_multiples`).
 
-Special operands (clause 9.2.1, from memory): the sine of a zero is that zero, the cosine 1, both exact;
-infinities are invalid operands. All other results are inexact, since the sine of a rational number but 0 is
-transcendental.
+Special operands (clause 9.2.1, from memory): the sine and the tangent of a zero are that zero, the cosine 1,
+all exact; infinities are invalid operands. All other results are inexact, since these functions of a rational
+number but 0 are transcendental.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import Enum
 from functools import cache
 
 from softfloat_py.formats import BinaryFormat
@@ -26,7 +28,9 @@ from softfloat_py.routines.elementary.extremes import next_to_argument, next_to_
 from softfloat_py.routines.elementary.nearest_multiples import zeros_of_nearest
 from softfloat_py.routines.elementary.precisions import precision_of
 from softfloat_py.routines.elementary.quadrants import Reduction, in_right_angles, reduction
-from softfloat_py.routines.elementary.right_angles import INDEX_BITS, SinePlan, sine, sine_plan
+from softfloat_py.routines.elementary.sines import sine, sine_plan
+from softfloat_py.routines.elementary.slopes import INDEX_BITS, FractionPlan
+from softfloat_py.routines.elementary.tangents import TangentPlan, tangent, tangent_plan
 from softfloat_py.routines.elementary.two_phases import Approximation, approximated
 from softfloat_py.routines.exponent_range import signed_exponent_bits
 from softfloat_py.routines.language import Bits, constant, field, phase, subtract_modulo
@@ -41,22 +45,28 @@ from softfloat_py.routines.unpacking import (
     unpack_nonzero_with,
 )
 
-SINE, COSINE = 0, 1  # right angles that the sine is ahead
+
+class Function(Enum):
+    """The functions of an angle."""
+
+    SINE = "sine"
+    COSINE = "cosine"
+    TANGENT = "tangent"
 
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """How a sine is computed with `bits` bits, `ahead` right angles further on."""
+    """How a function of an angle is computed with `bits` bits, from one of a fraction of a right angle."""
 
     bits: int
-    ahead: int
+    of: Function
     reduction: Reduction
-    sine: SinePlan
+    fraction: FractionPlan | TangentPlan
     error: int
 
 
 @cache
-def plan_of(bits: int, ahead: int, fmt: BinaryFormat, options: Options) -> Plan:
+def plan_of(bits: int, of: Function, fmt: BinaryFormat, options: Options) -> Plan:
     """The plan for a number of bits."""
     precision = precision_of(fmt, options)
     again = bits == precision.accurate
@@ -64,9 +74,10 @@ def plan_of(bits: int, ahead: int, fmt: BinaryFormat, options: Options) -> Plan:
     most_zeros = fmt.bias - lowest
     if again or not precision.accurate:
         most_zeros = max(most_zeros, zeros_of_nearest(fmt))
-    of_sine = sine_plan(bits, most_zeros, INDEX_BITS[options.tables][again])
-    of_angle = reduction(of_sine.fraction_bits, lowest, fmt, always_by_windows=again)
-    return Plan(bits, ahead, of_angle, of_sine, of_sine.error)
+    of_fraction = tangent_plan if of is Function.TANGENT else sine_plan
+    fraction = of_fraction(bits, most_zeros, False, INDEX_BITS[options.tables][again])
+    of_angle = reduction(fraction.fraction_bits, lowest, fmt, always_by_windows=again)
+    return Plan(bits, of, of_angle, fraction, fraction.error)
 
 
 def least_exponent(fmt: BinaryFormat) -> int:
@@ -86,22 +97,29 @@ def lowest_exponent(fmt: BinaryFormat) -> int:
 
 def exponent_bits_of(fmt: BinaryFormat) -> int:
     """Bits of a two's complement number that holds the exponents of results."""
-    lowest = zeros_of_nearest(fmt) + fmt.precision + 2 * fmt.bias
-    return max(signed_exponent_bits(fmt), lowest.bit_length() + 1)
+    farthest = zeros_of_nearest(fmt) + fmt.precision + 2 * fmt.bias
+    return max(signed_exponent_bits(fmt), farthest.bit_length() + 1)
 
 
 def sin(x: Bits, direction: Bits, fmt: BinaryFormat, options: Options) -> Bits:
     """The sine of x radians. Signals invalid operation (signalling NaN, infinity), underflow, inexact."""
-    return circular(x, direction, SINE, fmt, options)
+    return of_angle(x, direction, Function.SINE, fmt, options)
 
 
 def cos(x: Bits, direction: Bits, fmt: BinaryFormat, options: Options) -> Bits:
     """The cosine of x radians. Signals invalid operation (signalling NaN, infinity), underflow, inexact."""
-    return circular(x, direction, COSINE, fmt, options)
+    return of_angle(x, direction, Function.COSINE, fmt, options)
 
 
-def circular(x: Bits, direction: Bits, ahead: int, fmt: BinaryFormat, options: Options) -> Bits:
-    """The sine so many right angles further on."""
+def tan(x: Bits, direction: Bits, fmt: BinaryFormat, options: Options) -> Bits:
+    """The tangent of x radians. Signals invalid operation (signalling NaN, infinity), overflow, underflow,
+    inexact.
+    """
+    return of_angle(x, direction, Function.TANGENT, fmt, options)
+
+
+def of_angle(x: Bits, direction: Bits, of: Function, fmt: BinaryFormat, options: Options) -> Bits:
+    """A function of an angle in radians."""
     phase("unpack")
     least, most = least_exponent(fmt), fmt.bias + fmt.emax + 1
     exponent = exponent_field(x, fmt)
@@ -114,34 +132,56 @@ def circular(x: Bits, direction: Bits, ahead: int, fmt: BinaryFormat, options: O
             if is_special(x, fmt):
                 return signal_invalid_operation(fmt, options)
         if counts_as_zero(x, fmt, options):
-            if ahead:
+            if of is Function.COSINE:
                 return constant(fmt.bias << fmt.trailing_bits, fmt.width)
             return zero(sign_of(x, fmt), fmt)
-        if ahead:
+        if of is Function.COSINE:
             value = next_to_one(constant(1, 1), bits, exponent_bits_of(fmt), fmt)
         else:
             operand = unpack_nonzero_with(exponent, x, fmt, options)
-            value = next_to_argument(operand, constant(1, 1), bits, exponent_bits_of(fmt), fmt)
+            less = constant(1 if of is Function.SINE else 0, 1)
+            value = next_to_argument(operand, less, bits, exponent_bits_of(fmt), fmt)
     else:
         operand = unpack_inside(x, exponent, least, fmt, options)
-        value = approximated(sine_ahead, operand, plan_of, ahead, fmt, options, False)
+        kernel = tangent_of_angle if of is Function.TANGENT else sine_of_angle
+        value = approximated(kernel, operand, plan_of, of, fmt, options, False)
     return round_to_format(value.sign, value.exponent_less_one, value.significand, direction, fmt, options)
 
 
-def sine_ahead(x: Unpacked, plan: Plan, fmt: BinaryFormat, options: Options) -> Approximation:
-    """The sine so many right angles further on: the kernel of these functions."""
+def sine_of_angle(x: Unpacked, plan: Plan, fmt: BinaryFormat, options: Options) -> Approximation:
+    """The sine or cosine: the kernel of these functions."""
+    assert isinstance(plan.fraction, FractionPlan)
     quadrant, fraction = in_right_angles(x, plan.reduction, fmt)
     phase("quadrant")
-    falling = field(quadrant, 0, 1)
-    negative = field(quadrant, 1, 1)
-    sign = x.sign
-    if plan.ahead:
-        sign = negative ^ falling
-        falling = ~falling
+    if plan.of is Function.SINE:
+        falling = field(quadrant, 0, 1)
+        sign = x.sign ^ field(quadrant, 1, 1)
     else:
-        sign = x.sign ^ negative
+        falling = ~field(quadrant, 0, 1)
+        sign = field(quadrant, 0, 1) ^ field(quadrant, 1, 1)
     if falling:
-        fraction = fraction ^ ((1 << fraction.width) - 1)
-    place, significand = sine(fraction, plan.sine, options)
+        fraction = complement(fraction)
+    place, significand = sine(fraction, plan.fraction, options)
     exponent_less_one = subtract_modulo(fmt.bias - 1, place, exponent_bits_of(fmt))
     return Approximation(sign, exponent_less_one, significand)
+
+
+def tangent_of_angle(x: Unpacked, plan: Plan, fmt: BinaryFormat, options: Options) -> Approximation:
+    """The tangent: its kernel."""
+    assert isinstance(plan.fraction, TangentPlan)
+    quadrant, fraction = in_right_angles(x, plan.reduction, fmt)
+    phase("quadrant")
+    odd = field(quadrant, 0, 1)
+    inverted = odd
+    if field(fraction, fraction.width - 1, 1):
+        fraction = complement(fraction)
+        inverted = ~odd
+    exponent_less_one, significand = tangent(
+        fraction, inverted, plan.fraction, exponent_bits_of(fmt), fmt, options
+    )
+    return Approximation(x.sign ^ odd, exponent_less_one, significand)
+
+
+def complement(fraction: Bits) -> Bits:
+    """What is missing to 1, less a unit."""
+    return fraction ^ ((1 << fraction.width) - 1)

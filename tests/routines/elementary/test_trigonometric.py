@@ -1,4 +1,4 @@
-"""Sines and cosines: next to multiples of right angles, every set of tables, the bounds argued; by MPFR."""
+"""Sines, cosines, tangents: next to multiples of right angles, with all tables, the bounds argued."""
 
 from __future__ import annotations
 
@@ -14,11 +14,12 @@ from softfloat_py.environment import Flags, Rounding
 from softfloat_py.numbers.formats import Format, bfloat16, binary16, binary32, binary64
 from softfloat_py.options import COMPLETE, Options, Tables
 from softfloat_py.routines.elementary.nearest_multiples import least_distance, zeros_of_nearest
-from softfloat_py.routines.elementary.right_angles import sine, sine_plan
+from softfloat_py.routines.elementary.sines import sine, sine_plan
+from softfloat_py.routines.elementary.tangents import tangent, tangent_plan
 from softfloat_py.routines.language import Bits
 from tests.engines.running import reference, run_plain, used
 
-NAMES = ("sin", "cos")
+NAMES = ("sin", "cos", "tan")
 FORMATS = (binary16, bfloat16, binary32, binary64)
 
 
@@ -111,7 +112,7 @@ def test_all_tables(name: str, tables: Tables) -> None:
 @pytest.mark.parametrize("bits", [20, 36, 76])
 def test_error_of_a_sine(bits: int, index_bits: int) -> None:
     """The sine of a fraction is no further off than its plan says, next to either end and between."""
-    plan = sine_plan(bits, 12, index_bits)
+    plan = sine_plan(bits, 12, False, index_bits)
     width = plan.fraction_bits
     random = Random(bits)
     fractions = [random.randrange(1 << (width - 13), 1 << width) for _ in range(300)]
@@ -127,13 +128,39 @@ def test_error_of_a_sine(bits: int, index_bits: int) -> None:
             assert abs(exact - int(significand)) <= plan.error
 
 
+@pytest.mark.parametrize("inverted", [0, 1])
+@pytest.mark.parametrize("index_bits", [0, 3, 5, 8])
+@pytest.mark.parametrize("bits", [20, 36, 76])
+def test_error_of_a_tangent(bits: int, index_bits: int, inverted: int) -> None:
+    """The tangent of a fraction to one half, and its reciprocal, are no further off than their plan says."""
+    plan = tangent_plan(bits, 12, False, index_bits)
+    width = plan.fraction_bits
+    random = Random(bits)
+    fractions = [random.randrange(1 << (width - 13), 1 << (width - 1)) for _ in range(200)]
+    fractions += [
+        random.randrange(1 << (width - 3), 1 << (width - 2)) >> random.randrange(9) for _ in range(50)
+    ]
+    fractions += [(1 << (width - 1)) - 1 - random.getrandbits(width - 8) for _ in range(50)]
+    with mpmath.workprec(2 * width):
+        for g in fractions:
+            fraction, choice = Bits(g, width), Bits(inverted, 1)
+            less_one, significand = tangent(fraction, choice, plan, 12, binary64, COMPLETE)
+            exact = mpmath.tan(mpmath.pi / 2 * mpmath.mpf(g) / 2**width)
+            scale = bits + binary64.bias - 1 - int(less_one)
+
+            assert abs((1 / exact if inverted else exact) * 2**scale - int(significand)) <= plan.error
+
+
 SPECIAL = [
     ("sin", 0.0, 0.0, Flags.NONE),
     ("sin", -0.0, -0.0, Flags.NONE),
     ("cos", 0.0, 1.0, Flags.NONE),
     ("cos", -0.0, 1.0, Flags.NONE),
+    ("tan", 0.0, 0.0, Flags.NONE),
+    ("tan", -0.0, -0.0, Flags.NONE),
     ("sin", float("inf"), float("nan"), Flags.INVALID_OPERATION),
     ("cos", -float("inf"), float("nan"), Flags.INVALID_OPERATION),
+    ("tan", float("inf"), float("nan"), Flags.INVALID_OPERATION),
 ]
 
 
@@ -147,21 +174,22 @@ def test_special_operands(name: str, x: float, expected: float, flags: Flags) ->
 
 
 @pytest.mark.parametrize("x", [2.0**-149, -(2.0**-149), 2.0**-130, -(2.0**-127)])
-def test_tiny_sine_underflows(x: float) -> None:
-    """The sine of a tiny number is next to it, inexact, and signals underflow."""
-    outcome = run_plain(used("sin", binary32), Rounding.TIES_TO_EVEN, (binary32(x).bits,)).outcome
+@pytest.mark.parametrize("name", ["sin", "tan"])
+def test_tiny_results_underflow(name: str, x: float) -> None:
+    """The sine and the tangent of a tiny number are next to it, inexact, and signal underflow."""
+    outcome = run_plain(used(name, binary32), Rounding.TIES_TO_EVEN, (binary32(x).bits,)).outcome
 
     assert (binary32(x).bits, Flags.UNDERFLOW | Flags.INEXACT) == outcome
 
 
 def test_signs() -> None:
-    """A sine is an odd function and a cosine an even one, in directions that are alike on both sides."""
+    """Sine and tangent are odd functions, the cosine an even one, in directions alike on both sides."""
     random = Random(3)
     for _ in range(100):
         bits = random.randrange(binary32.infinity)
         for rounding in (Rounding.TIES_TO_EVEN, Rounding.TIES_TO_AWAY, Rounding.TOWARD_ZERO):
-            for name, flipped in (("sin", binary32.sign_bit), ("cos", 0)):
+            for name, flipped in (("sin", 1), ("tan", 1), ("cos", 0)):
                 positive, _ = run_plain(used(name, binary32), rounding, (bits,)).outcome
                 negative, _ = run_plain(used(name, binary32), rounding, (bits | binary32.sign_bit,)).outcome
 
-                assert positive ^ flipped == negative
+                assert positive ^ flipped * binary32.sign_bit == negative
