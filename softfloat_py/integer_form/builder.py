@@ -86,6 +86,17 @@ class Builder:
         assert isinstance(last, Step)
         self.statements[-1] = replace(last, target=variable)
 
+    def with_point(self, operand: Operand, places: int) -> Operand:
+        """The result of the last step, or a constant, as a fixed-point number; no step is added."""
+        if isinstance(operand, Constant):
+            return operand
+        last = self.statements[-1] if self.statements else None
+        if not isinstance(last, Step) or last.target != operand:
+            raise Fault("with_point must be given what was computed just then")
+        pointed = replace(operand, point=places)
+        self.rename_last(pointed)
+        return pointed
+
     def block(self, fill: Callable[[], None]) -> Block:
         """The block that `fill` makes, in the current phase; the open block stays as it is."""
         outer, phase = self.statements, self.phase

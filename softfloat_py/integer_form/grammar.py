@@ -16,7 +16,7 @@ blocks and programs are compared by identity, which also makes them cheap keys.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from softfloat_py.keeping import Keeper
@@ -33,11 +33,14 @@ class Position(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Variable:
-    """A value computed once; `name` is the source's, `number` tells its versions apart."""
+    """A value computed once; `name` is the source's, `number` tells its versions apart. `point` is how many
+    of its bits stand after the point, where the source says so.
+    """
 
     name: str
     number: int
     width: int
+    point: int | None = field(default=None, compare=False)
 
     def __hash__(self) -> int:
         """Its number, which no other variable of a program has: variables are keys everywhere."""

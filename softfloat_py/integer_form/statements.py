@@ -7,6 +7,7 @@ value. A fault is noted, and reading goes on behind it.
 from __future__ import annotations
 
 import ast
+from dataclasses import replace
 from typing import Any
 
 from softfloat_py.integer_form import words
@@ -118,7 +119,7 @@ class StatementReader(ExpressionReader):
         if isinstance(value, Variable) and len(self.builder.statements) > self.emitted_before:
             last = self.builder.statements[-1]
             if getattr(last, "target", None) == value and value.name == "t":
-                renamed = Variable(name, value.number, value.width)
+                renamed = replace(value, name=name)
                 self.builder.rename_last(renamed)
                 return renamed
         return value

@@ -9,7 +9,7 @@ from functools import lru_cache
 from inspect import isfunction
 from typing import Any
 
-from softfloat_py.integer_form.builder import Builder, Fault
+from softfloat_py.integer_form.builder import Builder, Fault, as_operand
 from softfloat_py.integer_form.calling import leaves
 from softfloat_py.integer_form.grammar import Constant, Operand, Variable
 from softfloat_py.integer_form.meeting import usable
@@ -118,6 +118,7 @@ WORDS: dict[Hashable, Callable[..., Any]] = {
     language.constant: lambda builder, value, width: Constant(value, width),
     language.select: _word("select"),
     language.move: _word("move"),
+    language.with_point: lambda builder, x, places: builder.with_point(as_operand(x), places),
     language.load: _word("load"),
     language.store: _word("store"),
     language.look_up: lambda builder, table, index: builder.emit("look_up", [index], table_of(table)),

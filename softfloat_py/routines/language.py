@@ -221,6 +221,14 @@ def resize(x: Bits, width: int) -> Bits:
     return step("resize", x, immediate=width)
 
 
+def with_point(x: Bits, places: int) -> Bits:
+    """x, which was computed just then, as a fixed-point number with so many bits after the point.
+
+    It is no step, and changes nothing: explanations show x so.
+    """
+    return x
+
+
 def shift_left(x: Bits, distance: Bits, width: int) -> Bits:
     """x shifted left by a variable distance, in `width` bits, which must hold the result."""
     return step("shift_left_variable", x, distance, immediate=width)

@@ -13,6 +13,7 @@ from softfloat_py.routines.sign_and_class import FloatClass
 from softfloat_py.teaching.explanation import Explanation, phase_of
 from softfloat_py.teaching.rounded_sum import RoundedSum, find_rounding
 from softfloat_py.views.encodings import described, field_lines
+from softfloat_py.views.fixed_point import fixed_point_lines
 from softfloat_py.views.layout import (
     Section,
     arithmetic,
@@ -80,6 +81,7 @@ def _heading(explanation: Explanation) -> list[str]:
 
 def _sections(explanation: Explanation) -> Iterator[Section]:
     yield Section("Operands", _operand_lines(explanation))
+    yield from _fixed_point_sections(explanation)
     yield from _significand_sections(explanation)
     yield Section("Result", _result_lines(explanation))
     yield Section("Steps, in the order they were taken", [])
@@ -95,6 +97,12 @@ def _operand_lines(explanation: Explanation) -> list[str]:
         if is_integer:
             lines.append(f"{name}  {binary(bits, use.integer.width)}  {integers(bits, use.integer)}")
     return lines
+
+
+def _fixed_point_sections(explanation: Explanation) -> Iterator[Section]:
+    lines = fixed_point_lines(explanation.record)
+    if lines:
+        yield Section("In fixed point", lines)
 
 
 def _significand_sections(explanation: Explanation) -> Iterator[Section]:

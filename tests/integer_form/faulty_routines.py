@@ -20,11 +20,18 @@ from softfloat_py.routines.language import (
     shift_left,
     signal,
     unrolled,
+    with_point,
 )
 
 
 def unknown_name(x: Bits) -> Bits:
     return x + swell
+
+
+def point_of_something_older(x: Bits) -> Bits:
+    crest = x + 1
+    trough = x + 3
+    return with_point(crest, 2)
 
 
 def no_return(x: Bits) -> Bits:

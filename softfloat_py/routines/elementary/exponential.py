@@ -50,6 +50,7 @@ from softfloat_py.routines.language import (
     resize,
     select,
     subtract_modulo,
+    with_point,
 )
 from softfloat_py.routines.rounding import round_to_format
 from softfloat_py.routines.special_operands import infinity_or_nan, is_nan, nan_of_one, zero
@@ -204,7 +205,8 @@ def in_fixed_point(x: Unpacked, plan: Plan, fmt: BinaryFormat) -> tuple[Bits, Bi
         number = subtract_modulo(0, magnitude, exponent_bits + plan.bits)
     else:
         number = resize(magnitude, exponent_bits + plan.bits)
-    return number >> plan.bits, field(number, 0, plan.bits)
+    fraction = with_point(field(number, 0, plan.bits), plan.bits)
+    return number >> plan.bits, fraction
 
 
 def magnitude_in_fixed_point(x: Unpacked, plan: Plan, fmt: BinaryFormat) -> Bits:
@@ -216,7 +218,8 @@ def magnitude_in_fixed_point(x: Unpacked, plan: Plan, fmt: BinaryFormat) -> Bits
     else:
         product = x.significand * plan.factor
         aligned = resize(product >> (plan.factor_bits + p - plan.reach - plan.bits), width)
-    return aligned >> places_down(x.exponent, width, plan, fmt)
+    magnitude = with_point(aligned >> places_down(x.exponent, width, plan, fmt), plan.bits)
+    return magnitude
 
 
 def places_down(exponent: Bits, width: int, plan: Plan, fmt: BinaryFormat) -> Bits:
@@ -234,9 +237,11 @@ def power_of_two(fraction: Bits, plan: PowerPlan | PowerByShifts) -> Bits:
         return power_by_shifts(fraction, plan)
     phase("polynomial")
     bits, t = plan.bits, plan.index_bits
-    series = horner(field(fraction, 0, bits - t), plan.series)
+    rest = with_point(field(fraction, 0, bits - t), bits)
+    series = horner(rest, plan.series)
     if t == 0:
         return resize(series, bits + 1)
-    entry = look_up(plan.table, field(fraction, bits - t, t))
+    entry = with_point(look_up(plan.table, field(fraction, bits - t, t)), bits)
     above = field(series, 0, bits - t)
-    return resize(entry + ((above * (entry >> t)) >> (bits - t)), bits + 1)
+    power = with_point(resize(entry + ((above * (entry >> t)) >> (bits - t)), bits + 1), bits)
+    return power

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from softfloat_py.routines.elementary.polynomials import Polynomial
-from softfloat_py.routines.language import Bits, constant, resize
+from softfloat_py.routines.language import Bits, constant, resize, with_point
 
 
 def horner(r: Bits, series: Polynomial) -> Bits:
@@ -12,9 +12,9 @@ def horner(r: Bits, series: Polynomial) -> Bits:
     for stage in series.stages:
         product = ((r >> stage.drop) * value) >> stage.shift
         if stage.adds:
-            value = resize(stage.coefficient + product, stage.width)
+            value = with_point(resize(stage.coefficient + product, stage.width), stage.places)
         else:
-            value = resize(stage.coefficient - product, stage.width)
+            value = with_point(resize(stage.coefficient - product, stage.width), stage.places)
     return value
 
 
@@ -24,7 +24,7 @@ def horner_of_either_sign(r: Bits, negative: Bits, series: Polynomial) -> Bits:
     for stage in series.stages:
         product = ((r >> stage.drop) * value) >> stage.shift
         if negative:
-            value = resize(stage.coefficient + product, stage.width)
+            value = with_point(resize(stage.coefficient + product, stage.width), stage.places)
         else:
-            value = resize(stage.coefficient - product, stage.width)
+            value = with_point(resize(stage.coefficient - product, stage.width), stage.places)
     return value

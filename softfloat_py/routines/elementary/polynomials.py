@@ -33,6 +33,7 @@ class Stage(NamedTuple):
 
     coefficient: int
     width: int
+    places: int  # fraction bits of the sum
     adds: bool  # the bracket has the sign of the coefficient
     drop: int  # lowest bits of the argument left out
     shift: int  # lowest bits of the product left out
@@ -77,7 +78,7 @@ def polynomial(
         room = fixed(largest[k], places[k]) + 4  # more than is lost above
         shift = places[k + 1] + wanted - places[k]
         adds = c[k] * c[k + 1] > 0
-        stages.append(Stage(coefficient, room.bit_length(), adds, argument_bits - wanted, shift))
+        stages.append(Stage(coefficient, room.bit_length(), places[k], adds, argument_bits - wanted, shift))
     first = fixed(abs(c[degree]), places[degree])
     return Polynomial(first, max(first.bit_length(), 1), tuple(stages), fraction_bits, error)
 
