@@ -59,10 +59,14 @@ def taken_apart(magnitude: Bits, sign: Bits, offset: int, exponent_bits: int, fm
     """A packed magnitude in parts, with a sign; the exponent, biased and with `offset` added, is a two's
     complement number of `exponent_bits`.
     """
-    exponent = subtract_modulo(
-        magnitude >> fmt.trailing_bits, (lift(fmt) - offset) % (1 << exponent_bits), exponent_bits
-    )
+    down = (lift(fmt) - offset) % (1 << exponent_bits)
+    exponent = subtract_modulo(exponent_of(magnitude, fmt), down, exponent_bits)
     return Unpacked(sign, exponent, normal_significand(magnitude, fmt))
+
+
+def exponent_of(magnitude: Bits, fmt: BinaryFormat) -> Bits:
+    """The exponent of a packed magnitude, with the bias and the lift, which is not negative."""
+    return magnitude >> fmt.trailing_bits
 
 
 def is_at_least(magnitude: Bits, exponent: int, fmt: BinaryFormat) -> Bits:

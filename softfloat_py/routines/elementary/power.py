@@ -16,8 +16,9 @@ bits of y may be the first two terms, and for v = -u/4 the third is zero: the po
 p) say, to y = -1/4 - 5/32 u is next to 1 - u/4, by u^4 and less. That is 4 p bits, which the accurate phase
 has.
 
-The first and the second power are made as products: they are the most usual ones, would take the accurate
-phase where they are exact, and cost a comparison.
+The most usual exact ones do not need it. The first and the second power are made as products, which costs a
+comparison. Where the fast phase is uncertain, powers of two, and whole powers with no more than p + 1 bits,
+are known to be what it is near to: a table has the largest m for each exponent.
 
 Special operands, by clause 9.2.1 (from memory). A signalling NaN is always invalid. pow:
 
@@ -43,7 +44,13 @@ from softfloat_py.formats import BinaryFormat
 from softfloat_py.options import Options
 from softfloat_py.routines.elementary import logarithm
 from softfloat_py.routines.elementary.logarithm_core import logarithm_of
-from softfloat_py.routines.elementary.packed_operands import packed, packed_normal, taken_apart
+from softfloat_py.routines.elementary.packed_operands import (
+    exponent_of,
+    lift,
+    packed,
+    packed_normal,
+    taken_apart,
+)
 from softfloat_py.routines.elementary.power_core import (
     Of,
     Plan,
@@ -53,13 +60,14 @@ from softfloat_py.routines.elementary.power_core import (
     precision_of_power,
 )
 from softfloat_py.routines.elementary.special_powers import (
+    is_short_power,
     one,
     one_of,
     wholeness,
     zero_or_infinity,
     zero_or_pole,
 )
-from softfloat_py.routines.elementary.two_phases import Approximation, approximated_to
+from softfloat_py.routines.elementary.two_phases import Approximation, approximated_or_exact
 from softfloat_py.routines.language import (
     Bits,
     add_modulo,
@@ -82,8 +90,8 @@ from softfloat_py.routines.unpacking import (
     is_reserved,
     is_special,
     magnitude_of,
+    normal_significand,
     sign_of,
-    unpack_normal,
 )
 
 
@@ -118,14 +126,14 @@ def pow(x: Bits, y: Bits, direction: Bits, fmt: BinaryFormat, options: Options) 
                 if magnitude_of(x, fmt) == one_of(fmt):
                     return one(positive, fmt)
                 return power_to_infinity(x, y_sign, fmt, options)
-        whole, odd = wholeness(unpack_normal(y, fmt), fmt)
-        sign = x_sign & odd
+        y_parts = wholeness(exponent_field(y, fmt), normal_significand(y, fmt), fmt.bias, fmt)
+        sign = x_sign & y_parts.odd
         if counts_as_zero(x, fmt, options):
             return zero_or_pole(sign, ~y_sign, fmt, options)
         if options.special:
             if is_special(x, fmt):
                 return zero_or_infinity(sign, y_sign, fmt, options)
-        if x_sign & ~whole:
+        if x_sign & ~y_parts.whole:
             return signal_invalid_operation(fmt, options)
         if magnitude_of(x, fmt) == one_of(fmt):
             return one(sign, fmt)
@@ -189,7 +197,7 @@ def rounded_power(o: Operands, y: Bits, direction: Bits, fmt: BinaryFormat, opti
     if (y == one_of(fmt)) | is_second:
         value = first_or_second_power(o.sign, o.x, is_second, of, fmt)
     else:
-        value = approximated_to(precision, power, o, plan_of, of, fmt, options, True)
+        value = approximated_or_exact(precision, power, is_exact, o, plan_of, of, fmt, options)
     return round_to_format(value.sign, value.exponent_less_one, value.significand, direction, fmt, options)
 
 
@@ -199,6 +207,15 @@ def power(o: Operands, plan: Plan, fmt: BinaryFormat, options: Options) -> Appro
     found = logarithm_of_packed(o.x, -fmt.bias, plan, fmt, options)
     y = taken_apart(o.y, o.y_sign, 0, plan.exponent_bits, fmt)
     return power_of_product(o.sign, found, y, plan, fmt)
+
+
+def is_exact(o: Operands, fmt: BinaryFormat, options: Options) -> Bits:
+    """Whether |x|^y is known to be exact, or the middle of two numbers: a power of two, or a short one."""
+    phase("exact")
+    y = wholeness(exponent_of(o.y, fmt), normal_significand(o.y, fmt), fmt.bias + lift(fmt), fmt)
+    significand = normal_significand(o.x, fmt)
+    is_short = y.below_limit & ~o.y_sign & is_short_power(significand, y.size, fmt, options)
+    return y.whole & (significand == fmt.leading_one) | is_short
 
 
 def logarithm_of_packed(

@@ -94,6 +94,35 @@ def approximated_to(
     return value
 
 
+def approximated_or_exact(
+    precision: Precision,
+    kernel: Routine,
+    is_exact: Routine,
+    operands: tuple[Bits, ...],
+    plan_of: Callable[..., Plan],
+    of: Any,
+    fmt: BinaryFormat,
+    options: Options,
+) -> Approximation:
+    """As `approximated_to`, of a function that may be exact, and is known to be where is_exact(operands, fmt,
+    options) says so: then its value is the boundary that the fast phase finds, and no accurate one is needed.
+    """
+    fast = plan_of(precision.fast, of, fmt, options)
+    value = kernel(operands, fast, fmt, options)
+    if not precision.accurate:
+        return settled(value, fast, fast.bits, fmt, True)
+    phase("certain")
+    if is_uncertain(value.significand, fast, fmt):
+        if is_exact(operands, fmt, options):
+            value = on_boundary(value, fast, fast.bits, fmt)
+        else:
+            accurate = plan_of(precision.accurate, of, fmt, options)
+            value = settled(kernel(operands, accurate, fmt, options), accurate, fast.bits, fmt, True)
+    else:
+        value = Approximation(value.sign, value.exponent_less_one, value.significand | 1)
+    return value
+
+
 def is_uncertain(significand: Bits, plan: Plan, fmt: BinaryFormat) -> Bits:
     """Whether a multiple of half a unit in the last place of the format lies within the error of a plan."""
     behind = plan.bits - fmt.precision  # bits behind the half

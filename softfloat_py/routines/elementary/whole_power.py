@@ -26,8 +26,14 @@ from softfloat_py.routines.elementary.power_core import (
     power_of_product,
     precision_of_power,
 )
-from softfloat_py.routines.elementary.special_powers import one, one_of, zero_or_infinity, zero_or_pole
-from softfloat_py.routines.elementary.two_phases import Approximation, approximated_to
+from softfloat_py.routines.elementary.special_powers import (
+    is_short_power,
+    one,
+    one_of,
+    zero_or_infinity,
+    zero_or_pole,
+)
+from softfloat_py.routines.elementary.two_phases import Approximation, approximated_or_exact
 from softfloat_py.routines.language import Bits, constant, field, phase
 from softfloat_py.routines.rounding import round_to_format
 from softfloat_py.routines.special_operands import is_nan, is_signaling, nan_of_one
@@ -37,6 +43,7 @@ from softfloat_py.routines.unpacking import (
     is_reserved,
     is_special,
     magnitude_of,
+    normal_significand,
     sign_of,
 )
 
@@ -77,7 +84,7 @@ def pown(x: Bits, n: Bits, direction: Bits, fmt: BinaryFormat, options: Options)
     if (n == 1) | (n == 2):
         value = first_or_second_power(operands.sign, operands.x, n == 2, of, fmt)
     else:
-        value = approximated_to(precision, whole_power, operands, plan_of, of, fmt, options, True)
+        value = approximated_or_exact(precision, whole_power, is_exact, operands, plan_of, of, fmt, options)
     return round_to_format(value.sign, value.exponent_less_one, value.significand, direction, fmt, options)
 
 
@@ -85,3 +92,11 @@ def whole_power(o: Operands, plan: Plan, fmt: BinaryFormat, options: Options) ->
     """|x|^n: the kernel."""
     found = logarithm_of_packed(o.x, 0, plan, fmt, options)
     return power_of_product(o.sign, found, integer_taken_apart(o.n, plan.exponent_bits, options), plan, fmt)
+
+
+def is_exact(o: Operands, fmt: BinaryFormat, options: Options) -> Bits:
+    """Whether |x|^n is known to be exact, or the middle of two numbers: a power of two, or a short one."""
+    phase("exact")
+    significand = normal_significand(o.x, fmt)
+    # a negative n is a large number here
+    return (significand == fmt.leading_one) | is_short_power(significand, o.n, fmt, options)

@@ -64,6 +64,18 @@ def test_next_to_exact_powers(fmt: Format) -> None:
 
 
 @FORMATS
+def test_the_longest_powers_that_are_exact(fmt: Format) -> None:
+    """Powers of p + 1 bits, which are numbers or the middle between two, and longer ones are correct."""
+    for exponent in range(3, fmt.precision):
+        longest = int(2 ** ((fmt.precision + 1) / exponent)) | 1
+        for base in {3, longest - 2, longest, longest + 2} - {1, -1}:
+            assert_correct("pown", fmt, fmt(base).bits, pattern(exponent))
+    for exponent, base in product((3, 4, 5), (3, 5, 9, 17)):
+        assert_correct("pow", fmt, fmt(base).bits, fmt(exponent).bits)
+        assert_correct("pow", fmt, fmt(-base / 4).bits, fmt(exponent).bits)
+
+
+@FORMATS
 def test_powers_next_to_the_middle_of_two_numbers(fmt: Format) -> None:
     """(1 + u)^(-1/4 - 5/32 u) is correct, which is 1 - u/4 but for less than u^4: 4 p bits tell."""
     tried = 0
