@@ -48,6 +48,7 @@ from softfloat_py.routines.elementary import (
     r_sqrt,
     rootn,
     trigonometric,
+    trigonometric_pi,
     whole_power,
 )
 from softfloat_py.routines.language import Routine
@@ -182,6 +183,9 @@ _ROWS = (
     _elementary(trigonometric.sin, "sin"),
     _elementary(trigonometric.cos, "cos"),
     _elementary(trigonometric.tan, "tan"),
+    _elementary(trigonometric_pi.sin_pi),
+    _elementary(trigonometric_pi.cos_pi),
+    _elementary(trigonometric_pi.tan_pi),
     _elementary(arc_tangent.atan, "arctan"),
     _elementary(arc_tangent.atan_pi),
     _elementary(point_angle.atan2, "arctan2", ("y", "x")),

@@ -42,7 +42,7 @@ __all__ = [  # noqa: RUF022
     "remainder", "remainder_truncated",
     "exp", "exp2", "exp10", "expm1", "exp2m1", "exp10m1",
     "log", "log2", "log10", "logp1", "log2p1", "log10p1",
-    "sin", "cos", "tan",
+    "sin", "cos", "tan", "sin_pi", "cos_pi", "tan_pi",
     "atan", "atan_pi", "atan2", "atan2_pi",
     "r_sqrt", "hypot",
     "sinh", "cosh", "tanh",
@@ -290,6 +290,9 @@ tanh: RoundedUnary = _function("tanh")
 sin: RoundedUnary = _function("sin")
 cos: RoundedUnary = _function("cos")
 tan: RoundedUnary = _function("tan")
+sin_pi: RoundedUnary = _function("sin_pi")
+cos_pi: RoundedUnary = _function("cos_pi")
+tan_pi: RoundedUnary = _function("tan_pi")
 
 atan: RoundedUnary = _function("atan")
 atan_pi: RoundedUnary = _function("atan_pi")

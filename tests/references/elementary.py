@@ -309,6 +309,60 @@ def _circular(function: Function, at_zero: int | None) -> Reference:
     return expected
 
 
+def times_pi(function: Function) -> Function:
+    """A function of pi x, for x up to 1/4 in magnitude: relative errors are not made larger."""
+
+    def of_pi_times(x: Any) -> Any:
+        with gmpy2.context(gmpy2.get_context()) as wide:
+            wide.precision *= 4
+            value = function(x * gmpy2.const_pi())
+        return +value
+
+    return of_pi_times
+
+
+def _half_turns(x: Fraction) -> tuple[int, Fraction]:
+    """The whole number of right angles nearest to pi x, modulo 4, and what is beyond, in half turns."""
+    whole = round(2 * x)
+    return whole % 4, x - Fraction(whole, 2)
+
+
+def _sine_of_half_turns(ahead: int) -> Reference:
+    """The sine of pi x, so many right angles further on."""
+
+    def expected(to: Destination, x: int) -> Outcome:
+        if is_infinite(to.fmt, x):
+            return to.invalid()
+        quadrant, beyond = _half_turns(to.fmt.decode(x))
+        quadrant = (quadrant + ahead) % 4
+        if beyond == 0 and quadrant % 2 == 0:
+            return to.zero(is_sign_minus(to.fmt, x) and not ahead)
+        if beyond == 0:
+            return to.round(Fraction(1 if quadrant == 1 else -1))
+        function = times_pi(gmpy2.cos if quadrant % 2 else gmpy2.sin)
+        sign = -1 if quadrant >= 2 else 1
+        return to.round(sign * stand_in(to, function, beyond))
+
+    return expected
+
+
+def _tangent_of_half_turns(to: Destination, x: int) -> Outcome:
+    if is_infinite(to.fmt, x):
+        return to.invalid()
+    quadrant, beyond = _half_turns(to.fmt.decode(x))
+    negative = is_sign_minus(to.fmt, x) ^ (quadrant >= 2)
+    if beyond == 0 and quadrant % 2 == 0:
+        return to.zero(negative)
+    if beyond == 0:
+        # 1/2 beyond a whole number from 0 downwards: -1/2 is 3 right angles
+        return to.infinity(quadrant == 3)[0], Flags.DIVISION_BY_ZERO
+    if abs(beyond) == Fraction(1, 4):
+        return to.round(4 * beyond * (-1 if quadrant % 2 else 1))
+    if quadrant % 2:
+        return to.round(-stand_in(to, times_pi(gmpy2.cot), beyond))
+    return to.round(stand_in(to, times_pi(gmpy2.tan), beyond))
+
+
 ELEMENTARY: dict[str, Reference] = {
     "exp": _exponential(gmpy2.exp),
     "exp2": _exponential(gmpy2.exp2),
@@ -335,4 +389,7 @@ ELEMENTARY: dict[str, Reference] = {
     "sin": _circular(gmpy2.sin, None),
     "cos": _circular(gmpy2.cos, 1),
     "tan": _circular(gmpy2.tan, None),
+    "sin_pi": _sine_of_half_turns(0),
+    "cos_pi": _sine_of_half_turns(1),
+    "tan_pi": _tangent_of_half_turns,
 }

@@ -149,7 +149,8 @@ def next_to_zero(
     Where it has more leading zeros than are good, what comes out is uncertain: a power of two.
     """
     bits, width = plan.bits, plan.fraction_bits
-    g = g | 1
+    if not plan.exact:
+        g = g | 1
     zeros = leading_zeros(g, options)
     product = (shift_left(g, zeros, width) >> (width - bits - 1)) * slope
     if field(product, bits + slope_bits + 1, 1):
