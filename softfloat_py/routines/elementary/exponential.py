@@ -200,13 +200,19 @@ def power_of_base(x: Unpacked, plan: Plan, fmt: BinaryFormat, options: Options) 
 def in_fixed_point(x: Unpacked, plan: Plan, fmt: BinaryFormat) -> tuple[Bits, Bits]:
     """x log2(base), as a whole number in two's complement and a fraction."""
     magnitude = magnitude_in_fixed_point(x, plan, fmt)
-    exponent_bits = exponent_bits_of(plan.base, fmt)
-    if x.sign:
-        number = subtract_modulo(0, magnitude, exponent_bits + plan.bits)
+    return whole_and_fraction(x.sign, magnitude, exponent_bits_of(plan.base, fmt), plan.bits)
+
+
+def whole_and_fraction(negative: Bits, magnitude: Bits, exponent_bits: int, bits: int) -> tuple[Bits, Bits]:
+    """A fixed-point number with so many bits after its point, or less than zero, as a whole number of
+    `exponent_bits` in two's complement and a fraction.
+    """
+    if negative:
+        number = subtract_modulo(0, magnitude, exponent_bits + bits)
     else:
-        number = resize(magnitude, exponent_bits + plan.bits)
-    fraction = with_point(field(number, 0, plan.bits), plan.bits)
-    return number >> plan.bits, fraction
+        number = resize(magnitude, exponent_bits + bits)
+    fraction = with_point(field(number, 0, bits), bits)
+    return number >> bits, fraction
 
 
 def magnitude_in_fixed_point(x: Unpacked, plan: Plan, fmt: BinaryFormat) -> Bits:

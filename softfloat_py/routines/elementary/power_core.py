@@ -32,7 +32,13 @@ from typing import NamedTuple
 
 from softfloat_py.formats import BinaryFormat
 from softfloat_py.options import Options
-from softfloat_py.routines.elementary.exponential import PowerPlan, plan_of_power, power_of_two, reach
+from softfloat_py.routines.elementary.exponential import (
+    PowerPlan,
+    plan_of_power,
+    power_of_two,
+    reach,
+    whole_and_fraction,
+)
 from softfloat_py.routines.elementary.logarithm_core import LogarithmPlan, at_top
 from softfloat_py.routines.elementary.precisions import Precision, precision_of
 from softfloat_py.routines.elementary.quotients import ERROR, quotient
@@ -48,6 +54,7 @@ from softfloat_py.routines.language import (
     resize,
     select,
     subtract_modulo,
+    with_point,
 )
 from softfloat_py.routines.unpacking import Unpacked
 
@@ -162,9 +169,5 @@ def in_fixed_point(
         magnitude = select(field(distance, plan.exponent_bits - 1, 1), largest, least)
     else:
         magnitude = significand >> resize(distance, (plan.width - 1).bit_length())
-        magnitude = select(magnitude < least, least, magnitude)
-    if negative:
-        number = subtract_modulo(0, magnitude, plan.exponent_bits + plan.bits)
-    else:
-        number = resize(magnitude, plan.exponent_bits + plan.bits)
-    return number >> plan.bits, field(number, 0, plan.bits)
+        magnitude = with_point(select(magnitude < least, least, magnitude), plan.bits)
+    return whole_and_fraction(negative, magnitude, plan.exponent_bits, plan.bits)

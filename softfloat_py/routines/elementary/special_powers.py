@@ -74,7 +74,7 @@ LEAST = 3  # the exponents from which on powers are looked at
 @cache
 def largest_factors(bits: int) -> tuple[int, ...]:
     """The largest whole numbers whose third, fourth... powers have so many bits, those from 3 on."""
-    factors = []
+    factors: list[int] = []
     while (factor := whole_root(1 << bits, LEAST + len(factors))) >= 3:
         factors.append(factor)
     return tuple(factors)
