@@ -97,6 +97,11 @@ class Operation:
         return f"{self.standard}, clause {self.clause}"
 
     @property
+    def elementary(self) -> bool:
+        """Whether it is an elementary function: the standard recommends those, and requires none."""
+        return self.clause == "9.2"
+
+    @property
     def arity(self) -> int:
         """How many operands it takes."""
         return len(self.operands)

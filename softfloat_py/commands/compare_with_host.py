@@ -14,7 +14,8 @@ from softfloat_py.studies.comparing import HOST_FLOATS, compare_with_host
 
 ABOUT = """\
 Run operations on random and corner operands here and on this machine's own floating point. The exit
-status is 1 if any result differs.
+status is 1 if any result differs. Elementary functions, which hosts round as they like, are compared
+where they are named.
 
     python -m softfloat_py compare-with-host --format binary32 --operations addition,division
 """
@@ -25,7 +26,7 @@ def add_arguments(parser: Parser) -> None:
     add = parser.add_argument
     names = ", ".join(fmt.name for fmt in HOST_FLOATS)
     add("--format", default="binary32", metavar="NAME", help=f"one of {names} (default: binary32)")
-    add_operations(parser, "all that the host has")
+    add_operations(parser, "all that the host has and IEEE 754 requires")
     samples = "random samples an operation, 0 for the corner operands alone (default: 100000)"
     add("--samples", type=whole, default=100_000, metavar="N", help=samples)
     add("--seed", type=whole, default=1, metavar="N", help="of the random samples (default: 1)")
