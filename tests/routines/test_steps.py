@@ -104,7 +104,7 @@ def test_constant_is_as_wide_as_its_value(width: int, value: int) -> None:
 
 
 # Lines of the guide's table for words that are no steps.
-NO_STEPS = ("constant", "field", "concatenate", "signal", "phase")
+NO_STEPS = ("constant", "field", "concatenate", "signal", "phase", "with_point")
 
 
 def test_the_guide_says_of_each_kind_what_its_row_says() -> None:
