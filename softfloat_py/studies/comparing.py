@@ -5,8 +5,8 @@ again, which gives the same result for + - * / and the square root (S. Figueroa,
 innocuous?", SIGNUM Newsletter 30(3), 1995).
 
 The operations of clause 5 of IEEE 754-2019 must agree: it requires them, and their results leave no choice.
-Elementary functions (clause 9.2) it only recommends, correctly rounded; hosts round them as they like, so that
-they are compared only where they are named, and a difference is a fault of neither.
+Elementary functions (clause 9.2) it only recommends, correctly rounded; hosts round them as they like, so
+they are compared only where they are named, and a difference is no fault of this library's.
 """
 
 from __future__ import annotations
@@ -95,8 +95,8 @@ def compare_with_host(
     """Run operations on random encodings and on all pairs of corner encodings, here and on the host.
 
     Half of the random pairs are independent, in the other half the exponents are close, so that operands
-    meet. `operations` defaults to all that the host has and IEEE 754 requires; its elementary functions, which
-    it rounds as it likes, are compared where they are named. With 0 `samples`, the corners alone are compared.
+    meet. `operations` defaults to all that the host has and IEEE 754 requires; elementary functions, which
+    it rounds as it likes, are compared where they are named. With 0 `samples`, the corners alone are.
     Raises FormatError for a format that the host has not, UnknownNameError for an operation that it has not,
     QuantityError for `samples` or a `seed` below 0.
     """
