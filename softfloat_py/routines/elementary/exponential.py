@@ -243,10 +243,10 @@ def power_of_two(fraction: Bits, plan: PowerPlan | PowerByShifts) -> Bits:
         return power_by_shifts(fraction, plan)
     phase("polynomial")
     bits, t = plan.bits, plan.index_bits
+    if t == 0:
+        return resize(horner(fraction, plan.series), bits + 1)
     rest = with_point(field(fraction, 0, bits - t), bits)
     series = horner(rest, plan.series)
-    if t == 0:
-        return resize(series, bits + 1)
     entry = with_point(look_up(plan.table, field(fraction, bits - t, t)), bits)
     above = field(series, 0, bits - t)
     power = with_point(resize(entry + ((above * (entry >> t)) >> (bits - t)), bits + 1), bits)
