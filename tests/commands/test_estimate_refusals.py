@@ -94,7 +94,7 @@ MISSHAPEN = {
         "SyntaxError: invalid syntax (wave.py, line 1)",
     ),
     "not emulated": (
-        "import numpy as np\n\ndef kernel(x):\n    return np.sin(x)\n\n"
+        "import numpy as np\n\ndef kernel(x):\n    return np.i0(x)\n\n"
         "def inputs():\n    return (np.ones(2),)\n",
         "kernel must run to its end, but at {path}, line 4, it raised NotEmulatedError: ",
     ),

@@ -13,8 +13,7 @@ import numpy as np
 from softfloat_py.errors import NotEmulatedError
 
 ANYTHING_ELSE = "the operations of the standard, such as addition, division or square_root"
-LATER = "it comes with the elementary functions"
-OWN_SERIES = f"a polynomial or a table of your own, until {LATER}"
+OWN_SERIES = "a polynomial or a table of your own"
 ENCODINGS = "integers: x.bits are the encodings, which from_bits and array_from_bits make numbers of"
 REAL = "x itself, as emulated values are real; a complex number is two arrays, real and imaginary part"
 TEXT = "none, as it works on text; str(x), repr(x) and format(x, …) make text of numbers"
@@ -33,18 +32,17 @@ def _in(module: str, names: str) -> str:
 
 
 _BY_TOPIC: dict[str, str] = {
-    # Elementary functions.
-    "exp exp2 expm1 log log2 log10 log1p logaddexp logaddexp2": OWN_SERIES,
-    "sin cos tan arcsin arccos arctan arctan2 sinh cosh tanh arcsinh arccosh arctanh": OWN_SERIES,
-    "sinc i0": OWN_SERIES,
-    _in("lib.scimath", "log log2 log10 logn arccos arcsin arctanh"): OWN_SERIES,
-    "lib.scimath.power": "x ** n with whole n, 0.5 or -0.5",
-    "lib.scimath.sqrt": "numpy.sqrt, a NaN below zero",
-    "cbrt": f"Newton's steps of your own, with multiplication and division, until {LATER}",
-    "hypot": f"numpy.sqrt(x * x + y * y), which may overflow earlier, until {LATER}",
+    # Functions that are no operation of the standard, and those of complex results.
+    "i0": OWN_SERIES,
+    "arcsin arccos": OWN_SERIES,
+    "logaddexp logaddexp2": "x + numpy.log1p(numpy.exp(y - x)) for x > y, or with exp2 and log2p1",
+    "sinc": "numpy.sin(math.pi * x) / (math.pi * x), and 1 for zero",
+    "cbrt": "rootn(x, 3)",
     "deg2rad radians": "multiplication by a constant, x * (math.pi / 180)",
     "rad2deg degrees": "multiplication by a constant, x * (180 / math.pi)",
-    "angle": f"an arctangent of your own from real and imaginary part, until {LATER}",
+    "angle": "numpy.arctan2 of imaginary and real part",
+    _in("lib.scimath", "log log2 log10 logn arccos arcsin arctanh power sqrt"):
+        "the function of numpy's main module, which gives a NaN where the result is complex",
     # Integers and bits.
     "bitwise_and bitwise_or bitwise_xor bitwise_count invert packbits unpackbits": ENCODINGS,
     "left_shift right_shift": "scale_b, which multiplies by a power of two",
