@@ -19,7 +19,11 @@ NO_STATEMENT = "expected an assignment, if, for, return or the call of a word, n
 
 # The routine, its line at fault, and what is said about it.
 FAULTS = [
-    ("point_of_something_older", "return with_point(crest, 2)", "with_point must be given what was computed just then"),
+    (
+        "point_of_something_older",
+        "return with_point(crest, 2)",
+        "with_point must be given what was computed just then",
+    ),
     ("unknown_name", "return x + swell", "expected a name that is known here, not 'swell'"),
     ("no_return", "def no_return(x: Bits) -> Bits:", "every path through a routine must end in a return"),
     (

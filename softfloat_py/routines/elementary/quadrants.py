@@ -35,6 +35,7 @@ from softfloat_py.routines.language import (
     shift_left,
     subtract_modulo,
     unrolled,
+    with_point,
 )
 from softfloat_py.routines.tables import Table
 from softfloat_py.routines.unpacking import Unpacked
@@ -102,21 +103,28 @@ def windows(fraction_bits: int, lowest: int, fmt: BinaryFormat) -> Windows:
 def in_right_angles(x: Unpacked, plan: Reduction, fmt: BinaryFormat) -> tuple[Bits, Bits]:
     """The magnitude of x as a quadrant, 0 to 3, and a fraction of a right angle."""
     phase("right angles")
-    below = subtract_modulo(fmt.bias + plan.reach - 1, x.exponent, x.exponent.width)
     if plan.windows is None:
-        turned = by_constant(x, below, plan, fmt)
+        turned = by_constant(x, plan, fmt)
     elif plan.reach == 0:
         turned = by_window(x, plan.windows, plan.fraction_bits, fmt)
-    elif field(below, below.width - 1, 1) == 0:
-        turned = by_constant(x, below, plan, fmt)
     else:
-        turned = by_window(x, plan.windows, plan.fraction_bits, fmt)
-    return turned >> plan.fraction_bits, field(turned, 0, plan.fraction_bits)
+        turned = by_size(x, plan.windows, plan, fmt)
+    fraction = with_point(field(turned, 0, plan.fraction_bits), plan.fraction_bits)
+    return turned >> plan.fraction_bits, fraction
 
 
-def by_constant(x: Unpacked, below: Bits, plan: Reduction, fmt: BinaryFormat) -> Bits:
-    """x 2/pi modulo 4 for an exponent so far below the largest one within reach."""
+def by_size(x: Unpacked, windows: Windows, plan: Reduction, fmt: BinaryFormat) -> Bits:
+    """x 2/pi modulo 4, by the constant as far as it reaches."""
+    below = subtract_modulo(fmt.bias + plan.reach - 1, x.exponent, x.exponent.width)
+    if field(below, below.width - 1, 1):
+        return by_window(x, windows, plan.fraction_bits, fmt)
+    return by_constant(x, plan, fmt)
+
+
+def by_constant(x: Unpacked, plan: Reduction, fmt: BinaryFormat) -> Bits:
+    """x 2/pi modulo 4 for an exponent below reach."""
     width = plan.reach + plan.fraction_bits
+    below = subtract_modulo(fmt.bias + plan.reach - 1, x.exponent, x.exponent.width)
     aligned = resize((plan.factor * x.significand) >> fmt.precision, width)
     distance = resize(below, (width - 1).bit_length())
     return field(aligned >> distance, 0, plan.fraction_bits + 2)

@@ -35,7 +35,7 @@ from typing import NamedTuple
 from softfloat_py.routines.elementary.polynomials import LEAST_PLACES, bits_before_point
 from softfloat_py.routines.elementary.reals import fixed
 from softfloat_py.routines.elementary.series import Economised, Series, economised
-from softfloat_py.routines.language import Bits, look_up, resize
+from softfloat_py.routines.language import Bits, look_up, resize, with_point
 from softfloat_py.routines.tables import Table
 
 
@@ -44,6 +44,7 @@ class Stage(NamedTuple):
 
     coefficients: Table
     width: int
+    places: int  # fraction bits of the sum
     adds: bool  # the bracket has the sign of the coefficient
     drop: int  # lowest bits of b left out
     shift: int  # lowest bits of the product left out
@@ -75,16 +76,17 @@ def slope_in(index: Bits, b: Bits, of: Segments) -> Bits:
         product = ((b >> stage.drop) * value) >> stage.shift
         coefficient = look_up(stage.coefficients, index)
         if stage.adds:
-            value = resize(coefficient + product, stage.width)
+            value = with_point(resize(coefficient + product, stage.width), stage.places)
         else:
-            value = resize(coefficient - product, stage.width)
+            value = with_point(resize(coefficient - product, stage.width), stage.places)
     return value
 
 
 def value_in(index: Bits, b: Bits, slope: Bits, of: Segments) -> Bits:
     """c0 + b s, below 1, with fraction_bits."""
     product = (b * slope) >> (of.fraction_bits - of.index_bits)
-    return resize(look_up(of.base, index) + product, of.fraction_bits)
+    value = resize(look_up(of.base, index) + product, of.fraction_bits)
+    return with_point(value, of.fraction_bits)
 
 
 # -- made when a routine is read ----------------------------------------------------------------------------
@@ -252,4 +254,4 @@ def _stage(name: str, rows: Sequence[Row], k: int, bits: int) -> Stage:
         room = max(room, row.entry(k) + product if shape.adds[k] else row.entry(k))
         assert shape.adds[k] or product <= row.entry(k)
     drop, shift = shape.places[0] - shape.wanted[k], shape.wanted[k] + within - places
-    return Stage(_table(name, rows, k, bits), room.bit_length(), shape.adds[k], drop, shift)
+    return Stage(_table(name, rows, k, bits), room.bit_length(), places, shape.adds[k], drop, shift)

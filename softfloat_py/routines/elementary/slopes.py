@@ -33,7 +33,7 @@ from softfloat_py.options import Options, Tables
 from softfloat_py.routines.elementary.polynomials import Polynomial
 from softfloat_py.routines.elementary.segments import Segments, segments, slope_in, value_in
 from softfloat_py.routines.elementary.series import Series
-from softfloat_py.routines.language import Bits, constant, field, resize, select, shift_left
+from softfloat_py.routines.language import Bits, constant, field, resize, select, shift_left, with_point
 from softfloat_py.routines.leading_zeros import leading_zeros
 
 # Of segments: in the first phase, and in the second, which few calls take.
@@ -125,7 +125,8 @@ def in_segments(g: Bits, plan: FractionPlan, of: Segments, options: Options) -> 
     """
     behind = plan.fraction_bits - of.index_bits
     index = field(g, behind, (len(of.base.entries) - 1).bit_length())
-    b = field(g, plan.fraction_bits - of.fraction_bits, of.fraction_bits - of.index_bits)
+    within = field(g, plan.fraction_bits - of.fraction_bits, of.fraction_bits - of.index_bits)
+    b = with_point(within, of.fraction_bits)
     slope = slope_in(index, b, of)
     if index == 0:
         place, significand = next_to_zero(g, slope, of.fraction_bits - of.index_bits, plan, options)
@@ -138,7 +139,8 @@ def square(g: Bits, plan: FractionPlan) -> Bits:
     """The square of a fraction below 1/2, with bits + 1 fraction bits."""
     places = plan.bits + 1
     short = field(g, plan.fraction_bits - places, places - 1)
-    return (short * short) >> places
+    squared = (short * short) >> places
+    return with_point(squared, places)
 
 
 def next_to_zero(

@@ -49,6 +49,7 @@ from softfloat_py.routines.language import (
     shift_left,
     signal,
     subtract_modulo,
+    with_point,
 )
 from softfloat_py.routines.rounding import round_to_format
 from softfloat_py.routines.special_operands import (
@@ -206,7 +207,8 @@ def in_right_angles(x: Unpacked, of: Function, fmt: BinaryFormat, options: Optio
     distance = resize(subtract_modulo(x.exponent, lowest % (1 << width), width), most.bit_length())
     turned = shift_left(x.significand, distance, fmt.precision + most)
     turned = field(turned, 0, places + 2)
-    return Angle(x.sign, turned >> places, field(turned, 0, places))
+    fraction = with_point(field(turned, 0, places), places)
+    return Angle(x.sign, turned >> places, fraction)
 
 
 def of_right_angles(angle: Angle, of: Function, fmt: BinaryFormat, options: Options) -> Bits:
