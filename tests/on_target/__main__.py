@@ -14,6 +14,7 @@ import numpy as np
 import pytest
 
 from softfloat_py.numbers.formats import KNOWN_FORMATS, Format
+from softfloat_py.operations import OPERATIONS, Result
 from tests.on_target.cpus import CPUS, Cpu
 from tests.on_target.measuring import (
     MEASURED_OPERATIONS,
@@ -23,8 +24,14 @@ from tests.on_target.measuring import (
     predicted,
     simulator_of,
 )
-from tests.on_target.operands import SETS, operands_of
+from tests.on_target.operands import COUNT, SETS, operands_of
 
+# Operations of numbers alone that give one.
+OF_NUMBERS = [
+    name
+    for name, row in OPERATIONS.items()
+    if row.result is Result.NUMBER and not row.integer_operands and not row.parameters
+]
 HEADING = (
     f"{'operation':15}{'format':10}{'set':6}{'measured mean (min-max)':>34}"
     f"{'predicted':>11}{'ratio':>8}{'corr.':>7}"
@@ -38,11 +45,12 @@ def main() -> int:
     for option, known, default in (
         ("--cpus", names, names),
         ("--formats", list(KNOWN_FORMATS), ["binary32", "binary64"]),
-        ("--operations", list(MEASURED_OPERATIONS), list(MEASURED_OPERATIONS)),
+        ("--operations", OF_NUMBERS, list(MEASURED_OPERATIONS)),
     ):
         parser.add_argument(
             option, nargs="+", choices=known, default=default, metavar="NAME", help=f"of {', '.join(known)}"
         )
+    parser.add_argument("--calls", type=int, default=COUNT, metavar="N", help=f"of each set ({COUNT})")
     parser.add_argument(
         "--save", type=Path, metavar="FOLDER", help="keep operands, results and cycles of each call"
     )
@@ -51,11 +59,11 @@ def main() -> int:
     wrong = 0
     for cpu in CPUS:
         if cpu.name in given.cpus:
-            wrong += report(cpu, formats, given.operations, given.save)
+            wrong += report(cpu, formats, given.operations, given.calls, given.save)
     return 1 if wrong else 0
 
 
-def report(cpu: Cpu, formats: list[Format], operations: list[str], save: Path | None) -> int:
+def report(cpu: Cpu, formats: list[Format], operations: list[str], calls: int, save: Path | None) -> int:
     """Print one CPU's lines; gives the number of wrong results."""
     print(f"\n{cpu.name}: {cpu.toolchain.command}; priced by {cpu.model or 'no cost model'}\n{HEADING}")
     wrong = 0
@@ -68,7 +76,7 @@ def report(cpu: Cpu, formats: list[Format], operations: list[str], save: Path | 
                     print(f"skipped: {reason}")
                     return wrong
                 for which in SETS:
-                    run = measured(simulator, operation, operands_of(operation, fmt, which))
+                    run = measured(simulator, operation, operands_of(operation, fmt, which, calls))
                     wrong += int(np.sum(run.results != expected(operation, fmt, run.operands)))
                     print(line(run, operation, fmt, which, cpu.model), flush=True)
                     if save is not None:

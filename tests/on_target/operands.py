@@ -13,13 +13,13 @@ from softfloat_py.operations import OPERATIONS
 COUNT = 1000
 SEED = 1
 SETS = ("near", "wide")
-OF_POSITIVE = ("square_root", "r_sqrt")
+OF_POSITIVE = ("square_root", "r_sqrt", "log", "log2", "log10", "pow", "powr")
 NEAR = 8  # exponents this far from 0, either way
 
 
 def operands_of(operation: str, fmt: Format, which: str, count: int = COUNT) -> NDArray[np.uint64]:
-    """Normal numbers, a row a call: random significands and signs (roots of positive numbers only),
-    random exponents, from -8 to 8 or all there are.
+    """Normal numbers, a row a call: random significands and signs (roots and logarithms of positive numbers
+    only), random exponents, from -8 to 8 or all there are.
     """
     draw = np.random.default_rng(SEED)
     columns = [normal_numbers(draw, fmt, which, count) for _ in OPERATIONS[operation].operands]
