@@ -13,7 +13,7 @@ from functools import cache
 
 from softfloat_py.formats import BinaryFormat
 from softfloat_py.options import Options
-from softfloat_py.routines.language import Bits, constant, resize, select, subtract_modulo
+from softfloat_py.routines.language import Bits, constant, resize, select, subtract_modulo, with_point
 from softfloat_py.routines.unpacking import (
     Unpacked,
     counts_as_zero,
@@ -65,7 +65,7 @@ def in_fixed_point(significand: Bits, distance: Bits, most: int, bits: int, belo
     first = significand << shift if shift >= 0 else significand >> -shift
     if most >= width:
         distance = select(distance >= width, constant(width - 1, distance.width), distance)
-    return first >> resize(distance, (width - 1).bit_length())
+    return with_point(first >> resize(distance, (width - 1).bit_length()), bits)
 
 
 @cache

@@ -74,6 +74,7 @@ from softfloat_py.routines.language import (
     resize,
     select,
     subtract_modulo,
+    with_point,
 )
 from softfloat_py.routines.normalisation import with_leading_one
 from softfloat_py.routines.rounding import round_to_format
@@ -322,13 +323,13 @@ def of_middle(
     near, bits = plan.near, plan.near.bits
     behind = fmt.trailing_bits + near.fine + plan.bits
     u = product >> (behind - bits)
-    entry = look_up(near.table, concatenate(x.sign, index))
+    entry = with_point(look_up(near.table, concatenate(x.sign, index)), bits)
     cut = max(bits - u.width, 0)
     both = (u * (entry >> cut)) >> (bits - cut)
     if x.sign:
-        value = resize(entry + u - both, bits)
+        value = with_point(resize(entry + u - both, bits), bits)
     else:
-        value = resize(entry + u + both, bits)
+        value = with_point(resize(entry + u + both, bits), bits)
     exponent_bits = exponential.exponent_bits_of(plan.base, fmt)
     exponent_less_one = constant((fmt.bias - 2) % (1 << exponent_bits), exponent_bits)
     value, exponent_less_one = with_leading_one(value, exponent_less_one, options, signed=True)
@@ -344,11 +345,11 @@ def by_power(x: Unpacked, plan: Plan, fmt: BinaryFormat, options: Options) -> Ap
     if x.sign:
         # n is -1 or less: twice the difference, 2 - 2^(n + 1) 2^f
         shifted = power >> resize(~whole, bits.bit_length())
-        difference = resize(constant(2 << bits, bits + 2) - shifted, bits + 1)
+        difference = with_point(resize(constant(2 << bits, bits + 2) - shifted, bits + 1), bits)
         exponent_less_one = constant((fmt.bias - 2) % (1 << whole.width), whole.width)
     else:
         distance = resize(select(whole > bits, constant(bits, whole.width), whole), bits.bit_length())
-        difference = power - (constant(1 << bits, bits + 1) >> distance)
+        difference = with_point(power - (constant(1 << bits, bits + 1) >> distance), bits)
         exponent_less_one = add_modulo(whole, fmt.bias - 1, whole.width)
     if ~field(difference, bits, 1):
         difference, exponent_less_one = with_leading_one(difference, exponent_less_one, options, signed=True)

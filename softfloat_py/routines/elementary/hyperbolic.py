@@ -77,6 +77,7 @@ from softfloat_py.routines.language import (
     resize,
     select,
     subtract_modulo,
+    with_point,
 )
 from softfloat_py.routines.normalisation import with_leading_one
 from softfloat_py.routines.rounding import round_to_format
@@ -242,11 +243,11 @@ def from_both_powers(x: Unpacked, plan: Plan, fmt: BinaryFormat, options: Option
     shifted = opposite >> resize(places, bits.bit_length())
     if plan.of is Hyperbolic.COSINE:
         phase("add")
-        bracket = resize(power + shifted, bits + 2)
+        bracket = with_point(resize(power + shifted, bits + 2), bits)
         significand, exponent_less_one = with_leading_one_among(bracket, 1, exponent_less_one)
     else:
         phase("subtract")
-        significand = resize(power - shifted, bits + 1)
+        significand = with_point(resize(power - shifted, bits + 1), bits)
         if ~field(significand, bits, 1):
             significand, exponent_less_one = with_leading_one(
                 significand, exponent_less_one, options, signed=True
@@ -302,7 +303,8 @@ def from_quotient(x: Unpacked, plan: TangentPlan, fmt: BinaryFormat, options: Op
     power = exponential.power_of_two(field(magnitude, 0, bits), plan.reduction.power)
     phase("add")
     one = constant(1 << bits, bits + 1) >> resize(whole, bits.bit_length())
-    upper, lower = resize((power - one) << 1, bits + 3), resize(power + one, bits + 2)
+    upper = with_point(resize((power - one) << 1, bits + 3), bits)
+    lower = with_point(resize(power + one, bits + 2), bits)
     if ~field(lower, bits + 1, 1):
         upper, lower = resize(upper << 1, bits + 3), resize(lower << 1, bits + 2)
     found = quotients.quotient(upper, lower, bits + 2, options)

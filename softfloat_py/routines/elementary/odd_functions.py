@@ -75,9 +75,8 @@ def odd_function(
     The exponent of the result has `exponent_bits`.
     """
     phase("near 0")
-    square = in_fixed_point(
-        x.significand * x.significand, distance << 1, 2 * most, plan.square_bits, 2 * plan.below
-    )
+    squared, doubled = x.significand * x.significand, distance << 1
+    square = in_fixed_point(squared, doubled, 2 * most, plan.square_bits, 2 * plan.below)
     phase("polynomial")
     product = x.significand * horner(square, plan.series)
     phase("normalise")

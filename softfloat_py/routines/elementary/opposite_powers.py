@@ -40,7 +40,7 @@ from softfloat_py.routines.elementary.exponential import PowerPlan
 from softfloat_py.routines.elementary.fixed_point import horner
 from softfloat_py.routines.elementary.polynomials import Polynomial, polynomial
 from softfloat_py.routines.elementary.shift_and_add import PowerByShifts, power_by_shifts
-from softfloat_py.routines.language import Bits, constant, field, look_up, phase, resize
+from softfloat_py.routines.language import Bits, constant, field, look_up, phase, resize, with_point
 from softfloat_py.routines.tables import Table
 
 GUARD = 2
@@ -92,17 +92,20 @@ def opposite_powers(fraction: Bits, plan: OppositePlan | PowerByShifts) -> tuple
         return power_by_shifts(fraction, plan), resize(power_by_shifts(~fraction, plan) >> 1, bits + 1)
     phase("polynomial")
     t = plan.index_bits
-    rest = field(fraction, 0, bits - t)
-    square = resize((rest * rest) >> bits, bits - 2 * t)
-    even = field(horner(square, plan.even), 0, bits + GUARD - 2 * t) >> GUARD
-    odd = (rest * horner(square, plan.odd)) >> (bits - t)
-    more, less = resize(even + odd, bits - t), resize(odd - even, bits - t)
+    rest = with_point(field(fraction, 0, bits - t), bits)
+    square = with_point(resize((rest * rest) >> bits, bits - 2 * t), bits)
+    even = with_point(field(horner(square, plan.even), 0, bits + GUARD - 2 * t) >> GUARD, bits)
+    odd = with_point((rest * horner(square, plan.odd)) >> (bits - t), bits)
+    more = with_point(resize(even + odd, bits - t), bits)
+    less = with_point(resize(odd - even, bits - t), bits)
+    one = constant(1 << bits, bits + 1)
     if t == 0:
-        return constant(1 << bits, bits + 1) | more, resize(constant(1 << bits, bits + 1) - less, bits + 1)
+        return one | more, one - less
     index = field(fraction, bits - t, t)
-    entry = resize(look_up(plan.table, index), bits)
-    power = constant(1 << bits, bits + 1) | resize(entry + more + ((more * (entry >> t)) >> (bits - t)), bits)
+    entry = with_point(resize(look_up(plan.table, index), bits), bits)
+    power = with_point(one | resize(entry + more + ((more * (entry >> t)) >> (bits - t)), bits), bits)
     other = look_up(plan.table, constant(1 << t, t + 1) - index)
-    lacking = resize((constant(1 << bits, bits + 1) - other) >> 1, bits)
-    opposite = constant(1 << bits, bits + 1) - (lacking + less - ((less * (lacking >> t)) >> (bits - t)))
-    return power, resize(opposite, bits + 1)
+    lacking = with_point(resize((one - other) >> 1, bits), bits)
+    taken = lacking + less - ((less * (lacking >> t)) >> (bits - t))
+    opposite = with_point(one - taken, bits)
+    return power, opposite
