@@ -181,7 +181,7 @@ def reciprocal(divisor: Bits, plan: ReciprocalPlan) -> Bits:
         factor = resize(constant(2 << places, places + 2) - d * found, places + 1)
         if places > wanted + 1:
             factor, places = factor >> (places - wanted - 1), wanted + 1
-        found = found * factor
+        found = factor * found
         if fraction_bits + places < wanted:
             found = found << (wanted - fraction_bits - places)
         else:
