@@ -32,6 +32,7 @@ from softfloat_py.routines import (
 )
 from softfloat_py.routines.comparison import Predicate
 from softfloat_py.routines.elementary import (
+    arc_sine,
     arc_tangent,
     compound,
     exponential,
@@ -193,6 +194,10 @@ _ROWS = (
     _elementary(trigonometric_pi.tan_pi),
     _elementary(arc_tangent.atan, "arctan"),
     _elementary(arc_tangent.atan_pi),
+    _elementary(arc_sine.asin, "arcsin"),
+    _elementary(arc_sine.asin_pi),
+    _elementary(arc_sine.acos, "arccos"),
+    _elementary(arc_sine.acos_pi),
     _elementary(point_angle.atan2, "arctan2", ("y", "x")),
     _elementary(point_angle.atan2_pi, operands=("y", "x")),
     _elementary(r_sqrt.r_sqrt),

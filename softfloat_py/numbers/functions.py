@@ -43,7 +43,7 @@ __all__ = [  # noqa: RUF022
     "exp", "exp2", "exp10", "expm1", "exp2m1", "exp10m1",
     "log", "log2", "log10", "logp1", "log2p1", "log10p1",
     "sin", "cos", "tan", "sin_pi", "cos_pi", "tan_pi",
-    "atan", "atan_pi", "atan2", "atan2_pi",
+    "asin", "acos", "atan", "atan2", "asin_pi", "acos_pi", "atan_pi", "atan2_pi",
     "r_sqrt", "hypot",
     "sinh", "cosh", "tanh",
     "asinh", "acosh", "atanh",
@@ -294,6 +294,10 @@ sin_pi: RoundedUnary = _function("sin_pi")
 cos_pi: RoundedUnary = _function("cos_pi")
 tan_pi: RoundedUnary = _function("tan_pi")
 
+asin: RoundedUnary = _function("asin")
+acos: RoundedUnary = _function("acos")
+asin_pi: RoundedUnary = _function("asin_pi")
+acos_pi: RoundedUnary = _function("acos_pi")
 atan: RoundedUnary = _function("atan")
 atan_pi: RoundedUnary = _function("atan_pi")
 atan2: RoundedBinary = _function("atan2")

@@ -62,6 +62,7 @@ PHASES: dict[str, str] = {
     "power of two": "the exponent is the result, and becomes a number",
     "shift and add": "the function is put together from shifts and additions, a step for each bit",
     "rotate": "a table or rotations leave a small quotient of it, and the angle that is taken from it",
+    "ratio": "the smaller of two coordinates is told from the larger",
     "certain": "does rounding change within the error? Then all is done again with more bits",
     "exact": "is the power short enough to be exact? Then it is what the fast phase comes next to",
     "overflow": "what exceeds the largest finite number becomes an infinity or, by direction, that number",

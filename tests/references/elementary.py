@@ -234,6 +234,36 @@ def _arc_tangent(turn: Turn) -> Reference:
     return expected
 
 
+def _arc_sine(turn: Turn) -> Reference:
+    def expected(to: Destination, x: int) -> Outcome:
+        negative = is_sign_minus(to.fmt, x)
+        if is_zero(to.fmt, x):
+            return to.zero(negative)
+        if is_infinite(to.fmt, x) or abs(to.fmt.decode(x)) > 1:
+            return to.invalid()
+        value = to.fmt.decode(x)
+        if abs(value) == 1:
+            return _quarters(to, 2, negative, turn)
+        return to.round(stand_in(to, turn(gmpy2.asin), value))
+
+    return expected
+
+
+def _arc_cosine(turn: Turn) -> Reference:
+    def expected(to: Destination, x: int) -> Outcome:
+        if is_infinite(to.fmt, x) or abs(to.fmt.decode(x)) > 1:
+            return to.invalid()
+        value = to.fmt.decode(x)
+        if value in (-1, 0, 1):
+            quarters = 2 - 2 * int(value)
+            return _quarters(to, quarters, False, turn) if quarters else to.zero(negative=False)
+        # what is nearer to 0 rounds alike
+        least = Fraction(1, 2 ** (2 * to.fmt.precision + 8))
+        return to.round(stand_in(to, turn(gmpy2.acos), _raised(value, least)))
+
+    return expected
+
+
 def _angle_of_point(turn: Turn) -> Reference:
     def expected(to: Destination, y: int, x: int) -> Outcome:
         fmt, above, back = to.fmt, is_sign_minus(to.fmt, y), is_sign_minus(to.fmt, x)
@@ -370,6 +400,10 @@ ELEMENTARY: dict[str, Reference] = {
     "log": _logarithm(gmpy2.log),
     "log2": _logarithm(gmpy2.log2),
     "log10": _logarithm(gmpy2.log10),
+    "asin": _arc_sine(in_radians),
+    "asin_pi": _arc_sine(of_pi),
+    "acos": _arc_cosine(in_radians),
+    "acos_pi": _arc_cosine(of_pi),
     "atan": _arc_tangent(in_radians),
     "atan_pi": _arc_tangent(of_pi),
     "atan2": _angle_of_point(in_radians),

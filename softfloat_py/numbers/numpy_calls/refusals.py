@@ -34,7 +34,6 @@ def _in(module: str, names: str) -> str:
 _BY_TOPIC: dict[str, str] = {
     # Functions that are no operation of the standard, and those of complex results.
     "i0": OWN_SERIES,
-    "arcsin arccos": OWN_SERIES,
     "logaddexp logaddexp2": "x + numpy.log1p(numpy.exp(y - x)) for x > y, or with exp2 and log2p1",
     "sinc": "numpy.sin(math.pi * x) / (math.pi * x), and 1 for zero",
     "cbrt": "rootn(x, 3)",

@@ -18,7 +18,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cache
-from typing import NamedTuple
 
 from softfloat_py.formats import BinaryFormat
 from softfloat_py.options import Options
@@ -52,12 +51,6 @@ from softfloat_py.routines.unpacking import (
     sign_of,
     unpack_with_leading_one,
 )
-
-
-class Operand(NamedTuple):
-    """An operand as it came: one word to be kept, where its parts are three."""
-
-    x: Bits
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,29 +118,29 @@ def computed(x: Bits, bits: int, of_pi: bool, fmt: BinaryFormat, options: Option
     if of_pi:
         if magnitude_of(x, fmt) == fmt.bias << fmt.trailing_bits:
             return quarters(1, sign_of(x, fmt), bits, of_pi, fmt)
-    return approximated(kernel, Operand(x), plan_of, of_pi, fmt, options, False)
+    return approximated(kernel, (x,), plan_of, of_pi, fmt, options, False)
 
 
-def kernel(operand: Operand, plan: Plan, fmt: BinaryFormat, options: Options) -> Approximation:
+def kernel(operands: tuple[Bits, ...], plan: Plan, fmt: BinaryFormat, options: Options) -> Approximation:
     """The arc tangent of a number."""
     phase("unpack")
-    x = unpack_inside(operand.x, exponent_field(operand.x, fmt), plan.least_exponent, fmt, options)
+    x = unpack_inside(operands[0], exponent_field(operands[0], fmt), plan.least_exponent, fmt, options)
     width = x.exponent.width
     below = subtract_modulo(fmt.bias, x.exponent, width)  # how far its exponent is below that of 1
-    if ~is_steep(operand.x, fmt) & (below > SMALL):
+    if ~is_steep(operands[0], fmt) & (below > SMALL):
         value = arc_tangent_of_small(x.sign, x.significand, x.exponent, below, plan.small)
     else:
         angle_plan = plan.turn.angle
         added = angle_plan.rotation.operand_bits - fmt.precision
         one = constant(fmt.leading_one << added, fmt.precision + added)
         significand = x.significand << added
-        if is_steep(operand.x, fmt):
+        if is_steep(operands[0], fmt):
             ratio = Ratio(one, significand, subtract_modulo(x.exponent, fmt.bias, width))
         else:
             ratio = Ratio(significand, one, below)
         angle = angle_of(ratio, angle_plan)
-        steep = is_steep(operand.x, fmt)
-        value = to_the_right(sign_of(operand.x, fmt), angle, steep, plan.turn, fmt, options)
+        steep = is_steep(operands[0], fmt)
+        value = to_the_right(sign_of(operands[0], fmt), angle, steep, plan.turn, fmt, options)
     return value
 
 

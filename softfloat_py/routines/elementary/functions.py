@@ -208,6 +208,19 @@ AREA_SINE = Series(
     "arsinh(x) / x, of x^2",
     lambda k, bits: _divided(_alternating(k) * comb(2 * k, k) << bits, (2 * k + 1) << (2 * k)),
 )
+
+
+@cache
+def arc_sine(of_pi: bool) -> Series:
+    """asin(x) / x = 1 + x^2/6 + 3 x^4/40 + ..., of x^2, or that divided by pi."""
+
+    def coefficient(k: int, bits: int) -> int:
+        whole = reciprocal_of_pi(bits + reals.GUARD) if of_pi else 1 << (bits + reals.GUARD)
+        return reals.fixed(Fraction(comb(2 * k, k) * whole, (2 * k + 1) << (2 * k + reals.GUARD)), 0)
+
+    return Series(f"asin(x) / x{' / pi' if of_pi else ''}, of x^2", coefficient)
+
+
 AREA_TANGENT = Series("artanh(x) / x, of x^2", lambda k, bits: _divided(1 << bits, 2 * k + 1))
 
 

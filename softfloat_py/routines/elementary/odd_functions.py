@@ -1,8 +1,8 @@
 """Odd functions of small arguments: x P(x^2), relative to the result however small x is.
 
-P(0) is 1, and |x P(x^2)| rises with |x|. The significand of x is exact, so the relative error of the result
-is that of P. With B bits after its leading one, and P >= L to B fraction bits, this loses, in units of the
-last of them,
+P(0) is 1, or less, and |x P(x^2)| rises with |x|. The significand of x is exact, so the relative error of
+the result is that of P. With B bits after its leading one, and P >= L to B fraction bits, this loses, in
+units of the last of them,
 
 - 2 / L times what P loses, for the significand of x is at most 2 / L times the leading one of the product: P
   loses what it states, and a unit of x^2, which is cut, times its slope;
@@ -22,6 +22,7 @@ from softfloat_py.routines.elementary.leading_ones import with_leading_one_among
 from softfloat_py.routines.elementary.polynomials import Polynomial, polynomial
 from softfloat_py.routines.elementary.reals import exponent_of
 from softfloat_py.routines.elementary.series import Series, economised
+from softfloat_py.routines.elementary.small_quotients import moved
 from softfloat_py.routines.elementary.two_phases import Approximation
 from softfloat_py.routines.language import Bits, phase, resize, subtract_modulo
 from softfloat_py.routines.unpacking import Unpacked
@@ -60,7 +61,7 @@ def odd_plan(series: Series, below: int, bits: int, precision: int) -> OddPlan:
     least, most = _value(near, end / 4), 2 * (1 - Fraction(1, 1 << precision)) * _value(near, end)
     low = exponent_of(least - 2 * lost / 2**bits)
     high = exponent_of(most + 2 * lost / 2**bits)
-    error = 2 * lost / min(Fraction(1), _value(near, end)) + 1
+    error = 2 * lost / min(Fraction(1), _value(near, Fraction(0)), _value(near, end)) + 1
     return OddPlan(bits, below, square_bits, in_fixed, low, high - low, error)
 
 
@@ -80,7 +81,7 @@ def odd_function(
     phase("polynomial")
     product = x.significand * horner(square, plan.series)
     phase("normalise")
-    kept = resize(product >> (fmt.trailing_bits + plan.low), plan.bits + 1 + plan.places)
+    kept = resize(moved(product, -fmt.trailing_bits - plan.low), plan.bits + 1 + plan.places)
     first = (fmt.bias - plan.below - 2 + plan.low) % (1 << exponent_bits)
     exponent_less_one = subtract_modulo(first, distance, exponent_bits)
     significand, exponent_less_one = with_leading_one_among(kept, plan.places, exponent_less_one)

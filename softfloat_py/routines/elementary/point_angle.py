@@ -3,8 +3,7 @@ clause 9.2).
 
 The ratio that `angles` needs is that of the smaller to the larger coordinate, and where the point lies says
 what to make of its angle (`turns`). To the right, below a ratio of 2^-SMALL, the result is relative to the
-ratio, and so is the quotient that is found for it: with 3 bits more than the result has it loses less than a
-unit of that, even where the result has one bit less before the point (`small_angles`).
+ratio (`small_ratios`).
 
 Tiny ratios, in radians. With q the ratio, below 2^-p, atan q is less than q by a relative q^2 / 3, less than
 2^-(2p + 1). A quotient of numbers of p bits that is no boundary of rounding, a number of p + 1 bits, is a
@@ -38,18 +37,13 @@ from softfloat_py.options import Options
 from softfloat_py.routines.division import quotient_by_digits
 from softfloat_py.routines.elementary.angles import angle_of
 from softfloat_py.routines.elementary.precisions import precision_of
-from softfloat_py.routines.elementary.rotations import SEED_INDEX_BITS, Ratio
-from softfloat_py.routines.elementary.small_angles import (
-    SMALL,
-    SmallAnglePlan,
-    arc_tangent_of_small,
-    small_angle_plan,
-)
-from softfloat_py.routines.elementary.small_quotients import (
-    SmallQuotientPlan,
-    moved,
-    small_quotient,
-    small_quotient_plan,
+from softfloat_py.routines.elementary.rotations import Ratio
+from softfloat_py.routines.elementary.small_ratios import (
+    SmallRatioPlan,
+    arc_tangent_of_small_ratio,
+    from_one,
+    is_small,
+    small_ratio_plan,
 )
 from softfloat_py.routines.elementary.turns import TurnPlan, anywhere, operand_bits_of, quarters, turn_plan
 from softfloat_py.routines.elementary.two_phases import Approximation, approximated_to
@@ -81,8 +75,7 @@ class Plan:
 
     bits: int
     turn: TurnPlan
-    division: SmallQuotientPlan
-    small: SmallAnglePlan
+    small: SmallRatioPlan
     error: int
 
 
@@ -90,9 +83,8 @@ class Plan:
 def plan_of(bits: int, of_pi: bool, fmt: BinaryFormat, options: Options) -> Plan:
     """The plan for a number of bits."""
     turn = turn_plan(bits, operand_bits_of(fmt, options.tables), of_pi, options.tables)
-    division = small_quotient_plan(0, bits + 4, SEED_INDEX_BITS[options.tables])
-    small = small_angle_plan(bits, of_pi)
-    return Plan(bits, turn, division, small, max(turn.error, small.error + 1))
+    small = small_ratio_plan(bits, of_pi, options.tables)
+    return Plan(bits, turn, small, max(turn.error, small.error))
 
 
 def atan2(y: Bits, x: Bits, direction: Bits, fmt: BinaryFormat, options: Options) -> Bits:
@@ -174,12 +166,12 @@ def kernel(point: Point, plan: Plan, fmt: BinaryFormat, options: Options) -> App
     a, b = select(steep, x.significand, y.significand), select(steep, y.significand, x.significand)
     distance = subtract_modulo(x.exponent, y.exponent, x.exponent.width)
     distance = select(steep, subtract_modulo(0, distance, distance.width), distance)
-    is_small = (distance > SMALL) | (distance == SMALL) & (a < b)
-    if is_small & ~steep & (sign_of(point.x, fmt) == 0):
-        value = relative(sign_of(point.y, fmt), a, b, distance, plan, fmt)
+    added = plan.turn.angle.rotation.operand_bits - fmt.precision
+    ratio = Ratio(a << added, b << added, distance)
+    if is_small(ratio) & ~steep & (sign_of(point.x, fmt) == 0):
+        value = relative(sign_of(point.y, fmt), ratio, plan, fmt)
     else:
-        added = plan.turn.angle.rotation.operand_bits - fmt.precision
-        angle = angle_of(Ratio(a << added, b << added, distance), plan.turn.angle)
+        angle = angle_of(ratio, plan.turn.angle)
         steep, back = is_steep(point, fmt), sign_of(point.x, fmt)
         value = anywhere(sign_of(point.y, fmt), angle, steep, back, plan.turn, fmt, options)
     return value
@@ -190,41 +182,26 @@ def is_steep(point: Point, fmt: BinaryFormat) -> Bits:
     return magnitude_of(point.y, fmt) > magnitude_of(point.x, fmt)
 
 
-def relative(sign: Bits, a: Bits, b: Bits, distance: Bits, plan: Plan, fmt: BinaryFormat) -> Approximation:
-    """The arc tangent of a / b 2^-distance, which is below 2^-SMALL."""
-    less = a < b
-    distance = resize(distance + less, distance.width)
-    dividend = select(less, a << 1, a)  # from b to below 2 b
-    exponent = subtract_modulo(fmt.bias, distance, distance.width)
+def relative(sign: Bits, small: Ratio, plan: Plan, fmt: BinaryFormat) -> Approximation:
+    """The arc tangent of a ratio below 2^-SMALL."""
+    ratio = from_one(small)
     if plan.turn.of_pi:
-        value = of_quotient(sign, dividend, b, exponent, distance, plan)
+        value = arc_tangent_of_small_ratio(sign, ratio, plan.small, fmt)
     else:
-        if distance > fmt.precision:
-            value = below_quotient(sign, dividend, b, exponent, plan.bits, fmt)
+        if ratio.distance > fmt.precision:
+            value = below_quotient(sign, ratio, plan.bits, fmt)
         else:
-            value = of_quotient(sign, dividend, b, exponent, distance, plan)
+            value = arc_tangent_of_small_ratio(sign, ratio, plan.small, fmt)
     return value
 
 
-def of_quotient(
-    sign: Bits, dividend: Bits, divisor: Bits, exponent: Bits, distance: Bits, plan: Plan
-) -> Approximation:
-    """The arc tangent of a quotient, which is 2^-distance times one from 1 to below 2."""
-    half = moved(dividend, plan.division.dividend_bits - divisor.width)
-    added = plan.turn.angle.rotation.operand_bits - divisor.width
-    quotient = small_quotient(half, divisor << added, plan.division)
-    # from 1/2 to below 1, less what it is too small by
-    significand = resize(quotient, plan.division.bits)
-    return arc_tangent_of_small(sign, significand, exponent, distance, plan.small)
-
-
-def below_quotient(
-    sign: Bits, dividend: Bits, divisor: Bits, exponent: Bits, bits: int, fmt: BinaryFormat
-) -> Approximation:
-    """Less than a quotient from 1 to below 2 by less than it is away from a boundary of rounding below it."""
+def below_quotient(sign: Bits, ratio: Ratio, bits: int, fmt: BinaryFormat) -> Approximation:
+    """Less than a ratio by less than it is away from a boundary of rounding below it."""
     phase("quotient")
-    found = quotient_by_digits(dividend, divisor, fmt)  # p + 1 bits and a sticky bit
+    added = ratio.denominator.width - fmt.precision
+    found = quotient_by_digits(ratio.numerator >> added, ratio.denominator >> added, fmt)
     significand = (found << (bits + 2 - found.width)) - 1
+    exponent = subtract_modulo(fmt.bias, ratio.distance, ratio.distance.width)
     if field(significand, bits + 1, 1):
         significand = significand >> 1
         exponent_less_one = subtract_modulo(exponent, 1, exponent.width)

@@ -32,7 +32,7 @@ from softfloat_py.routines.elementary.small_quotients import moved
 from softfloat_py.routines.language import Bits, constant, field, look_up, phase, resize, select, unrolled
 from softfloat_py.routines.tables import Table
 
-INDEX_BITS = {Tables.NONE: 4, Tables.SMALL: 5, Tables.LARGE: 8}
+INDEX_BITS = {Tables.NONE: 4, Tables.SMALL: 6, Tables.LARGE: 8}
 SEED_INDEX_BITS = {Tables.NONE: 0, Tables.SMALL: 7, Tables.LARGE: 9}  # of the table of reciprocals
 LEADING_BITS = 5  # of a 2^-d, beyond those of j
 

@@ -61,9 +61,14 @@ class TurnPlan:
 @cache
 def turn_plan(bits: int, operand_bits: int, of_pi: bool, tables: Tables) -> TurnPlan:
     """The plan for a number of bits, and for significands of so many."""
-    most_zeros = SMALL + (2 if of_pi else 1)
-    angle = angle_plan(operand_bits, bits + most_zeros, of_pi, tables)
-    return TurnPlan(bits, of_pi, angle, most_zeros, ceil(angle.error + 1))
+    fraction_bits = fraction_bits_of(bits, of_pi)
+    angle = angle_plan(operand_bits, fraction_bits, of_pi, tables)
+    return TurnPlan(bits, of_pi, angle, fraction_bits - bits, ceil(angle.error + 1))
+
+
+def fraction_bits_of(bits: int, of_pi: bool) -> int:
+    """Fraction bits of angles, for results with so many bits after the leading one."""
+    return bits + SMALL + (2 if of_pi else 1)
 
 
 def operand_bits_of(fmt: BinaryFormat, tables: Tables) -> int:
