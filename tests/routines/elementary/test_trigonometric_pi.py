@@ -96,7 +96,7 @@ def test_numbers_of_all_sizes(name: str, fmt: Format) -> None:
     """From subnormal numbers to where all are whole, results are right, underflow included."""
     random = Random(5)
     fields = range(min(fmt.largest_exponent_field, fmt.bias + fmt.precision + 2))
-    for exponent in random.sample(fields, min(len(fields), 60)):
+    for exponent in random.sample(fields, min(len(fields), 30)):
         bits = exponent << fmt.trailing_bits | random.randrange(fmt.leading_one)
         assert_correct(name, fmt, bits | random.choice((0, fmt.sign_bit)))
 
@@ -105,9 +105,9 @@ def test_numbers_of_all_sizes(name: str, fmt: Format) -> None:
 @pytest.mark.parametrize("name", NAMES)
 def test_next_to_multiples_of_half_a_right_angle(name: str, fmt: Format) -> None:
     """Next to a zero, a one or a pole, and next to where a tangent is 1, results are right."""
-    for eighths in (*range(1, 18), 33, 64, 1000):
-        bits = fmt(eighths / 4).bits
-        for away in (-2, -1, 1, 2):
+    for quarters in (*range(1, 10), 33, 1000):
+        bits = fmt(quarters / 4).bits
+        for away in (-1, 1):
             assert_correct(name, fmt, bits + away)
             assert_correct(name, fmt, bits + away | fmt.sign_bit)
 
@@ -117,5 +117,5 @@ def test_next_to_multiples_of_half_a_right_angle(name: str, fmt: Format) -> None
 def test_all_tables(name: str, tables: Tables) -> None:
     """With tables of any size, or none, arguments of all sizes give the correct result."""
     random = Random(1)
-    for exponent in (*range(84, 140), 1, 40, 150):
+    for exponent in (*range(86, 140, 3), 1, 40, 150):
         assert_correct(name, binary32, exponent << 23 | random.randrange(1 << 23), Options(tables=tables))
