@@ -30,13 +30,22 @@ def names_with(part: str, names: Iterable[str]) -> list[str]:
 
 
 def families(names: Iterable[str]) -> list[str]:
-    """Names that begin with the same word as one: next_up and next_down as next_… (2)."""
+    """Names that begin with the same word, or with another of them, as one: next_up and next_down as next_… (2),
+    exp, exp2 and expm1 as exp… (3).
+    """
+    known = list(names)
     by_word: dict[str, list[str]] = {}
-    for name in names:
-        by_word.setdefault(name.split("_")[0], []).append(name)
+    for name in known:
+        by_word.setdefault(_first_word(name, known), []).append(name)
     return [
         f"{shared_beginning(each)}… ({len(each)})" if len(each) > 1 else each[0] for each in by_word.values()
     ]
+
+
+def _first_word(name: str, known: Sequence[str]) -> str:
+    word = name.split("_")[0]
+    shorter = [each for each in known if len(each) >= _SHORTEST_PART and word.startswith(each)]
+    return min(shorter, key=len, default=word)
 
 
 def shared_beginning(names: Sequence[str]) -> str:

@@ -42,6 +42,11 @@ def test_families() -> None:
     assert ["copy… (2)"] == families(["copy", "copy_sign"])
 
 
+def test_a_name_begins_a_family() -> None:
+    """Names that begin with the letters of another are of its family, those with a short one's are not."""
+    assert ["tide… (3)", "low", "e", "ebb"] == families(["tide", "tides", "tidemark_low", "low", "e", "ebb"])
+
+
 def test_shared_beginning() -> None:
     """Letters are shared as far as all names have the same."""
     assert ("wave_", "tide", "") == tuple(map(shared_beginning, (SEA[:3], SEA[4:], SEA)))

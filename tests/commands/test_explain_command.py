@@ -99,7 +99,7 @@ def test_explain_refusals(refusal: Callable[..., str]) -> None:
     families = refusal("explain", "plus", "1", "2")
     assert "; there are addition, subtraction, " in families
     assert ", compare_… (22), " in families
-    assert len(families) < 500
+    assert len(families) < len(", ".join(OPERATIONS)) / 2
     assert refusal("explain", "addition", "1") == "addition takes 2 operands, not 1"
     assert refusal("explain", "1", "+", "2", "--rounding", "toward_zerro") == (
         "the rounding must be one of ties_to_even, ties_to_away, toward_positive, toward_negative, "

@@ -18,22 +18,24 @@ from softfloat_py.formats import IntegerFormat
 from softfloat_py.integer_form.grammar import Note, Step
 from softfloat_py.numbers.formats import Format, bfloat16, binary16, binary32, binary64, extended80, ofp8_e4m3
 from softfloat_py.operations import OPERATIONS, Operation
-from softfloat_py.options import COMPLETE, LEAN, Division, Options, SquareRoot
+from softfloat_py.options import COMPLETE, LEAN, Division, Elementary, Options, SquareRoot, Tables
 from softfloat_py.routines.phases import CALL, PHASES, WHOLE
 from softfloat_py.teaching.explanation import Explanation, explain, explain_encodings
 from softfloat_py.teaching.rounded_sum import find_rounding
-from softfloat_py.uses import Use, use_of
+from softfloat_py.uses import INTEGER_BITS, Use, use_of
 from softfloat_py.views.worksheet import Row, Worksheet
 from tests.strategies import pairs
 
 TINY = Format("tiny", exponent_bits=3, precision=4)
 FORMATS = [TINY, binary16, bfloat16, binary32, binary64]
+ELEMENTARY_FORMATS = [TINY, binary32]  # of functions: rounded in one phase, and in two
 VARIANTS = [
     COMPLETE,
     LEAN,
     Options(subnormal_operands=False, special=False),
     Options(division=Division.RECIPROCAL, square_root=SquareRoot.RECIPROCAL),
 ]
+SHIFTED = Options(elementary=Elementary.SHIFT_AND_ADD, tables=Tables.NONE)
 UP = "up: one unit is added to the kept bits, because"
 DOWN = "down: the kept bits stay as they are, because"
 PARAMETERS: dict[str, Any] = {
@@ -43,6 +45,7 @@ PARAMETERS: dict[str, Any] = {
     "convert_to_integer_toward_zero": IntegerFormat(8),
     "convert_from_integer": IntegerFormat(8),
 }
+ENDING_AT_1 = ("asin", "acos", "asin_pi", "acos_pi", "atanh")
 
 
 def operand_sets(operation: Operation, fmt: Format) -> list[tuple[int, ...]]:
@@ -53,8 +56,27 @@ def operand_sets(operation: Operation, fmt: Format) -> list[tuple[int, ...]]:
     encodings = [
         one + 3, one + 1, 1, 0, fmt.sign_bit | one, fmt.first_special, fmt.quiet_nan, fmt.largest_finite
     ]  # fmt: skip
-    shifted = [encodings[place:] + encodings[:place] for place in range(operation.arity)]
+    integers = [n % (1 << INTEGER_BITS) for n in (3, -1, 0, 1, 2, -3, -(2**31), 2**31 - 1)]
+    columns = [integers if name in operation.integer_operands else encodings for name in operation.operands]
+    shifted = [column[place:] + column[:place] for place, column in enumerate(columns)]
     return list(zip(*shifted, strict=True))
+
+
+def usual_operands(operation: Operation, fmt: Format) -> tuple[int, ...]:
+    """Ordinary operands: somewhat more than 1, or less where the function ends at 1; integers that are small."""
+    if operation.name == "convert_from_integer":
+        return (100,)
+    one = fmt.bias << fmt.trailing_bits
+    first = one - 3 if operation.name in ENDING_AT_1 else one + 3
+    return tuple(
+        3 if name in operation.integer_operands else number
+        for name, number in zip(operation.operands, (first, one + 1, one + 2), strict=False)
+    )
+
+
+def formats_for(operation: Operation) -> list[Format]:
+    """The formats that an operation is explained in."""
+    return ELEMENTARY_FORMATS if operation.elementary else FORMATS
 
 
 def use_for(name: str, fmt: Format, options: Options = COMPLETE) -> Use:
@@ -64,9 +86,9 @@ def use_for(name: str, fmt: Format, options: Options = COMPLETE) -> Use:
 
 @pytest.mark.parametrize("name", OPERATIONS)
 def test_every_operation_is_explained(name: str) -> None:
-    """An explanation of every operation can be printed in every format."""
+    """An explanation of every operation can be printed in formats of all kinds."""
     operation = OPERATIONS[name]
-    for fmt in FORMATS:
+    for fmt in formats_for(operation):
         for operands in operand_sets(operation, fmt):
             explanation = explain_encodings(use_for(name, fmt), operands)
             assert str(explanation).startswith(f"{name} of ")
@@ -88,10 +110,8 @@ def test_every_variant_is_explained(options: Options) -> None:
 @pytest.mark.parametrize("name", [name for name, row in OPERATIONS.items() if row.rounds])
 def test_every_rounding_is_found(name: str, options: Options) -> None:
     """Where an operation rounds, the decision is told; for ordinary operands, all that round do."""
-    for fmt in FORMATS:
-        one = fmt.bias << fmt.trailing_bits
-        usual = (one + 3, one + 1, one + 2)[: OPERATIONS[name].arity]
-        operands = (100,) if name == "convert_from_integer" else usual
+    for fmt in formats_for(OPERATIONS[name]):
+        operands = usual_operands(OPERATIONS[name], fmt)
         with environment(options=options):
             explanation = explain_encodings(use_for(name, fmt, options), operands)
         assert "\n  decision: " in str(explanation)
@@ -147,10 +167,12 @@ def test_worksheet_adds_up(data: st.DataObject, name: str, rounding: Rounding) -
 
 def test_every_phase_has_a_sentence() -> None:
     """Each phase that a routine names is described, and no phase is described that none names but two."""
+    variants = [*((binary32, options) for options in VARIANTS), (extended80, Options(in_memory=True))]
+    elementary_variants = [(binary32, COMPLETE), (binary16, SHIFTED)]
     programs = [
-        use_of(row, fmt, options, PARAMETERS.get(row.name)).program
-        for row in OPERATIONS.values()
-        for fmt, options in [*((binary32, o) for o in VARIANTS), (extended80, Options(in_memory=True))]
+        use_for(name, fmt, options).program
+        for name, row in OPERATIONS.items()
+        for fmt, options in (elementary_variants if row.elementary else variants)
     ]
     blocks = [block for program in programs for block in program.body.walk()]
     statements = [statement for block in blocks for statement in block.statements]
