@@ -30,8 +30,8 @@ def names_with(part: str, names: Iterable[str]) -> list[str]:
 
 
 def families(names: Iterable[str]) -> list[str]:
-    """Names that begin with the same word, or with another of them, as one: next_up and next_down as next_… (2),
-    exp, exp2 and expm1 as exp… (3).
+    """Names that begin with the same word, or with a word that is one of them, as one family: next_up and
+    next_down as next_… (2), exp, exp2 and expm1 as exp… (3).
     """
     known = list(names)
     by_word: dict[str, list[str]] = {}

@@ -113,8 +113,8 @@ def explain(
     """How an operation, given by the standard's name, comes to its result, in the current environment.
 
     Operands are Numbers, or Python numbers beside one; Python ints where the operation takes an integer, as
-    `convert_from_integer`, `scale_b` and `pown` do. `target` is the format of the result of `convert_format` and
-    `convert_from_integer`; `width` and `signed` say which integers a conversion is about.
+    `convert_from_integer`, `scale_b` and `pown` do. `target` is the format of the result of `convert_format`
+    and `convert_from_integer`; `width` and `signed` say which integers a conversion is about.
     Raises UnknownNameError for an operation that is not in the table, MixedFormatsError for operands of
     different formats, OperandError for the wrong number or kind of them.
 

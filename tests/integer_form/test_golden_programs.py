@@ -1,8 +1,8 @@
 """Operations as programs in binary32: a step more or less anywhere is a line in the diff of a file.
 
-Elementary functions have hundreds of lines, and other constants with each change of a plan, which nobody reads;
-so of those, the shortest form of the shortest stands for all. What they cost is held by the outputs that the
-guides show, and that they are right by tests/routines/elementary and the campaigns.
+Elementary functions have a thousand lines and, with each change of a plan, other constants, which nobody reads:
+of those, the shortest form of the shortest one stands here. What they cost is held by the outputs that the
+guides show, and that they are right by tests/routines/elementary and by the campaigns.
 """
 
 from __future__ import annotations

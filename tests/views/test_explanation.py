@@ -63,7 +63,7 @@ def operand_sets(operation: Operation, fmt: Format) -> list[tuple[int, ...]]:
 
 
 def usual_operands(operation: Operation, fmt: Format) -> tuple[int, ...]:
-    """Ordinary operands: somewhat more than 1, or less where the function ends at 1; integers that are small."""
+    """Ordinary operands: a little more than 1, or less where the function ends at 1, and a small integer."""
     if operation.name == "convert_from_integer":
         return (100,)
     one = fmt.bias << fmt.trailing_bits
