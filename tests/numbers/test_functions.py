@@ -56,7 +56,8 @@ def test_functions_take_numbers_arrays_and_constants(operation: Any) -> None:
 @pytest.mark.parametrize("operation", [row for row in ON_NUMBERS if row.rounds], ids=lambda row: row.name)
 def test_rounding_overrides_the_environment(operation: Any) -> None:
     """A direction given to a call is used for it alone, and its flags stay raised in the environment."""
-    function, operands = getattr(sf, operation.name), (y, y * 3, z)[: operation.arity]
+    function = getattr(sf, operation.name)
+    operands = (x,) if operation.name == "acosh" else (y, y * 3, z)[: operation.arity]  # it begins at 1
     with sf.environment(rounding=UP):
         expected = function(*operands)
     with sf.environment() as environment:
