@@ -1,6 +1,6 @@
 """Operations as programs in binary32: a step more or less anywhere is a line in the diff of a file.
 
-Elementary functions have a thousand lines and, with each change of a plan, other constants; nobody reads that:
+Elementary functions have a thousand lines and other constants with each change of a plan. Nobody reads that:
 of those, the shortest form of the shortest one stands here. What they cost is held by the outputs that the
 guides show, and that they are right by tests/routines/elementary and by the campaigns.
 """
