@@ -9,7 +9,7 @@ from typing import Any
 
 import numpy as np
 
-from softfloat_py.errors import NotEmulatedError
+from softfloat_py.errors import NotEmulatedError, OperandError
 from softfloat_py.kernels.world import World
 from softfloat_py.numbers import functions
 from softfloat_py.numbers.emulated import Emulated
@@ -18,10 +18,12 @@ from softfloat_py.numbers.functions import (
     addition,
     compare_quiet_greater,
     compare_quiet_less_equal,
+    division,
     multiplication,
     subtraction,
 )
-from softfloat_py.numbers.numpy_calls import refusals
+from softfloat_py.numbers.integer_data import Literal
+from softfloat_py.numbers.numpy_calls import refusals, transcendental
 from softfloat_py.numbers.numpy_calls.refusals import ANYTHING_ELSE
 
 # Functions of ints alone, and those for which Python asks the number itself.
@@ -38,6 +40,8 @@ def emulated_function(world: World, function: Callable[..., Any]) -> Callable[..
             return function(*arguments)
         if name not in ROWS:
             raise NotEmulatedError(f"math.{name}", NEAREST.get(name, ANYTHING_ELSE))
+        if name == "log" and len(arguments) == 2:
+            return _logarithm_to(world, *arguments)
         exponent = EXPONENTS.get(name)
         given = [
             world.written(argument) if place == exponent else _number(world, argument)
@@ -57,15 +61,15 @@ def _number(world: World, value: Any) -> Any:
     return world.part(value)
 
 
+def _logarithm_to(world: World, x: Any, base: Any) -> Any:
+    """The quotient of two natural logarithms, as Python has it; that of a constant base is a constant."""
+    logarithm, written = functions.log(_number(world, x)), world.written(base)
+    if (type(base) is Literal or world.is_constant(base)) and written > 0:
+        return division(logarithm, math.log(written))
+    return division(logarithm, functions.log(_number(world, base)))
+
+
 # -- rows ---------------------------------------------------------------------------------------------
-
-
-def _scaled(factor: float) -> Callable[[Any], Any]:
-    def scaled(x: Any) -> Any:
-        """A multiplication by a constant."""
-        return multiplication(x, factor)
-
-    return scaled
 
 
 def _isclose(a: Any, b: Any, *, rel_tol: Any = 1e-9, abs_tol: Any = 0.0) -> bool:
@@ -92,21 +96,29 @@ def _product(iterable: Any, *, start: Any = 1) -> Any:
 
 def _dot(p: Any, q: Any) -> Any:
     """The sum of products in order, starting with the first: n multiplications, n - 1 additions."""
-    return functools.reduce(addition, map(multiplication, p, q))
+    return functools.reduce(addition, (multiplication(x, y) for x, y in zip(p, q, strict=True)))
 
 
 def _power(x: Any, y: Any) -> Any:
     return x**y
 
 
+def _hypot(*coordinates: Any) -> Any:
+    """hypot of the first two, of that and the third, and so on; of a single one its magnitude."""
+    if not coordinates:
+        raise OperandError("math.hypot and math.dist need at least one coordinate, not none")
+    return functools.reduce(functions.hypot, coordinates) if len(coordinates) > 1 else absolute(*coordinates)
+
+
+def _dist(p: Any, q: Any) -> Any:
+    """The same of the differences of coordinates, a subtraction for each."""
+    return _hypot(*(subtraction(x, y) for x, y in zip(p, q, strict=True)))
+
+
 # What to write instead of a function without a row; most are numpy's by another name.
 NEAREST = {
     **refusals.NEAREST,
-    **dict.fromkeys(
-        ("asin", "acos", "atan", "atan2", "asinh", "acosh", "atanh", "erf", "erfc", "gamma", "lgamma"),
-        refusals.OWN_SERIES,
-    ),
-    "dist": "math.sqrt of the sum of squares, which may overflow earlier",
+    **dict.fromkeys(("asin", "acos", "erf", "erfc", "gamma", "lgamma"), refusals.OWN_SERIES),
     "fsum": "sum(values), which rounds every addition as the target does",
 }
 # Where the exponent stands, an int or a constant that is taken as it is written.
@@ -126,10 +138,31 @@ ROWS: dict[str, Callable[..., Any]] = {
     "modf": np.modf,
     "nextafter": np.nextafter,
     "ulp": lambda x: absolute(np.spacing(x)),
-    "radians": _scaled(math.pi / 180),
-    "degrees": _scaled(180 / math.pi),
+    "radians": transcendental.to_radians,
+    "degrees": transcendental.to_degrees,
     "isclose": _isclose,
     "prod": _product,
     "sumprod": _dot,
     "pow": _power,
+    "exp": functions.exp,
+    "exp2": functions.exp2,
+    "expm1": functions.expm1,
+    "log": functions.log,
+    "log2": functions.log2,
+    "log10": functions.log10,
+    "log1p": functions.logp1,
+    "sin": functions.sin,
+    "cos": functions.cos,
+    "tan": functions.tan,
+    "atan": functions.atan,
+    "atan2": functions.atan2,
+    "sinh": functions.sinh,
+    "cosh": functions.cosh,
+    "tanh": functions.tanh,
+    "asinh": functions.asinh,
+    "acosh": functions.acosh,
+    "atanh": functions.atanh,
+    "hypot": _hypot,
+    "dist": _dist,
+    "cbrt": transcendental.cbrt,
 }

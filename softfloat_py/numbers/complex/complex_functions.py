@@ -22,6 +22,7 @@ from softfloat_py.numbers.makers import full
 from softfloat_py.numbers.numpy_calls import real_transforms, transforms
 from softfloat_py.numbers.numpy_calls.logical import truth
 from softfloat_py.numbers.numpy_calls.moving import MOVING
+from softfloat_py.numbers.numpy_calls.transcendental import angle_of_parts
 from softfloat_py.numbers.value_system import ValueSystem
 
 NEAREST = "+, -, *, /, abs and sum of complex values, or any function of their real and imaginary parts"
@@ -150,6 +151,7 @@ FUNCTIONS: dict[Callable[..., Any], Callable[..., Any]] = {
     np.sum: lambda a, axis=None, *, keepdims=False: a.sum(axis, keepdims=keepdims),
     np.real: lambda val: val.real,
     np.imag: lambda val: val.imag,
+    np.angle: lambda z, deg=False: angle_of_parts(z.real, z.imag, deg),
     np.shape: lambda a: np.shape(a.real),
     np.ndim: lambda a: np.ndim(a.real),
     np.size: lambda a, axis=None: np.size(a.real, axis),

@@ -46,6 +46,7 @@ from softfloat_py.numbers.numpy_calls import (
     sets,
     solving,
     statistics,
+    transcendental,
     transforms,
     truths,
     without_nans,
@@ -85,6 +86,7 @@ UFUNCS: dict[Any, Callable[..., Any]] = {
     **logical.ROWS,
     **powers.ROWS,
     **quotients.ROWS,
+    **transcendental.UFUNC_ROWS,
 }
 # The operand, by its place, that is the program's own: an integer, or an exponent.
 OWN_OPERANDS: dict[Any, int] = {np.ldexp: 1, np.power: 1, np.float_power: 1}
@@ -262,6 +264,7 @@ FUNCTIONS: dict[Callable[..., Any], Callable[..., Any]] = {
     **linear_algebra.ROWS,
     **norms.ROWS,
     **solving.ROWS,
+    **transcendental.ROWS,
     **transforms.ROWS,
     **real_transforms.ROWS,
     np.array_equiv: truths.array_equiv,

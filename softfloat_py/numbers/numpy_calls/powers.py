@@ -4,10 +4,10 @@ x ** n for a whole n > 0 is squaring and multiplying: from the exponent's highes
 far, at first x, is squared for each further bit, and multiplied by x where that bit is set. So x ** 2 is
 x * x, x ** 3 is x * x * x, and x ** 4 the square of x * x. For n < 0 one division follows, 1 / x ** -n.
 x ** 0 is the constant 1 and x ** 1 is x; neither computes anything. x ** 0.5 is square_root, and x ** -0.5
-the division 1 / square_root(x).
+the division 1 / square_root(x). With any other constant as its exponent, or with an emulated one, it is pow.
 
-An exponent is an integer variable or a constant of the program. What is done with it is integer arithmetic,
-which nothing here counts.
+A whole exponent is an integer variable or a constant of the program. What is done with it is integer
+arithmetic, which nothing here counts.
 """
 
 from __future__ import annotations
@@ -18,46 +18,44 @@ from typing import Any
 
 import numpy as np
 
-from softfloat_py.errors import NotEmulatedError, OperandError
+from softfloat_py.errors import OperandError
+from softfloat_py.numbers.applying import note_operand
 from softfloat_py.numbers.array import FloatArray
 from softfloat_py.numbers.array_constants import storage
 from softfloat_py.numbers.constants import is_real, refusal
 from softfloat_py.numbers.emulated import Emulated
-from softfloat_py.numbers.functions import division, multiplication, scale_b, square_root
+from softfloat_py.numbers.functions import division, multiplication, pow, scale_b, square_root
 from softfloat_py.numbers.operands import REFUSED
 from softfloat_py.numbers.value_system import ValueSystem
 
-EXPONENTS = (
-    "whole exponents, which are products, 0.5 and -0.5; for 1.5 write x * square_root(x), for 2 ** n with an "
-    "int n scale_b(x.format(1), n); a power function comes with the elementary functions"
-)
-
 
 def power(x1: Any, x2: Any) -> Any:
-    """x1 to the power of x2: a whole number of any type, ±0.5, or integers in an array, element by element.
+    """x1 to the power of x2: a number of any type, or integers or emulated values in an array, by element.
 
     Counted for each element by its exponent n: from 2 on, as many multiplications as n has binary digits
     after the first, and one more for each 1 among those; below 0 the same for -n, then a division; nothing
-    for 0 and 1; square_root for 0.5, and a division after it for -0.5. As this arithmetic has it, x ** 0 is
-    1 for a NaN too, and x ** 0.5 is -0 for -0 and a NaN for -infinity.
+    for 0 and 1; square_root for 0.5, and a division after it for -0.5; pow for any other constant and for an
+    emulated exponent, whatever its value. As this arithmetic has it, x ** 0 is 1 for a NaN too, x ** 0.5 is
+    -0 for -0 and a NaN for -infinity, and other fractions of numbers below zero are NaNs.
 
-    Raises NotEmulatedError for another fraction or an emulated exponent, OperandError for what is no number.
+    Raises OperandError for what is no number, and for an array of host floats.
     """
     exponent = x2[()] if isinstance(x2, np.ndarray) else x2
     if type(exponent) is int:
         return _whole_power(x1, exponent)
     if isinstance(exponent, Emulated):
-        raise NotEmulatedError("a power with an emulated exponent", EXPONENTS)
+        return pow(x1, exponent)
     if np.ndim(exponent):
         return _powers_by_exponent(x1, np.asarray(exponent))
     if not is_real(exponent):
         return _no_exponent(x1.format, exponent)
     if abs(exponent) < inf and exponent == int(exponent):
         return _whole_power(x1, int(exponent))
-    if abs(exponent) != 0.5:
-        raise NotEmulatedError(f"a power with the exponent {exponent}", EXPONENTS)
-    root = square_root(x1)
-    return root if exponent > 0 else division(1, root)
+    if abs(exponent) == 0.5:
+        root = square_root(x1)
+        return root if exponent > 0 else division(1, root)
+    note_operand(exponent)
+    return pow(x1, exponent)
 
 
 def power_of_constant(fmt: ValueSystem, base: Any, exponent: Any) -> Any:
@@ -92,8 +90,8 @@ def _powers_by_exponent(x: Any, exponents: Any) -> FloatArray:
     """Elements with equal exponents go together."""
     if exponents.dtype.kind not in "iu":
         raise OperandError(
-            f"an array of exponents must have integers, not {exponents.dtype}; where all are whole, write "
-            "exponents.astype(int)"
+            f"an array of exponents must have integers, not {exponents.dtype}; write exponents.astype(int) "
+            f"where all are whole, else {x.format.name}.array(exponents)"
         )
     shape = np.broadcast_shapes(np.shape(x), exponents.shape)
     bases, exponents = np.broadcast_to(x, shape), np.broadcast_to(exponents, shape)

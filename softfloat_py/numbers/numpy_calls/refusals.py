@@ -34,12 +34,6 @@ def _in(module: str, names: str) -> str:
 _BY_TOPIC: dict[str, str] = {
     # Functions that are no operation of the standard, and those of complex results.
     "i0": OWN_SERIES,
-    "logaddexp logaddexp2": "x + numpy.log1p(numpy.exp(y - x)) for x > y, or with exp2 and log2p1",
-    "sinc": "numpy.sin(math.pi * x) / (math.pi * x), and 1 for zero",
-    "cbrt": "rootn(x, 3)",
-    "deg2rad radians": "multiplication by a constant, x * (math.pi / 180)",
-    "rad2deg degrees": "multiplication by a constant, x * (180 / math.pi)",
-    "angle": "numpy.arctan2 of imaginary and real part",
     _in("lib.scimath", "log log2 log10 logn arccos arcsin arctanh power sqrt"):
         "the function of numpy's main module, which gives a NaN where the result is complex",
     # Integers and bits.

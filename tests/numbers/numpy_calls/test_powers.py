@@ -1,4 +1,4 @@
-"""Powers: the products, quotients and roots that a C programmer writes, and refusals for all other powers."""
+"""Powers: the products, quotients and roots that a C programmer writes, and pow for all others."""
 
 from __future__ import annotations
 
@@ -15,10 +15,13 @@ import softfloat_py as sf
 from softfloat_py.numbers.numpy_calls.powers import power_of_constant
 from tests import strategies
 from tests.numbers.loops import check_against_loop, random_values
+from tests.references import rational
 
 np: Any = numpy  # whose types know nothing of emulated values
 
 FORMATS = [sf.binary16, sf.binary32, sf.binary128, sf.extended80, sf.ofp8_e4m3]
+x: Any = sf.binary32(1.5)
+a: Any = sf.binary32.array([1.5, 2.5])
 
 
 def cube(x: Any) -> Any:
@@ -179,33 +182,73 @@ def test_a_constant_to_a_power_that_the_program_computes() -> None:
     assert 2 == tally.calls["multiplication", "binary32"]
 
 
-x: Any = sf.binary32(1.5)
-a: Any = sf.binary32.array([1.5, 2.5])
-EXPONENTS = (
-    "whole exponents, which are products, 0.5 and -0.5; for 1.5 write x * square_root(x), for 2 ** n with an "
-    "int n scale_b(x.format(1), n); a power function comes with the elementary functions"
-)
+OTHERS = [1.7, -2.5, Fraction(1, 3), np.float32(0.1), np.longdouble("0.1"), math.inf, math.nan]
+RAISED = [operator.pow, np.power, np.float_power]
 
 
-@pytest.mark.parametrize(
-    ("base", "exponent", "function"),
-    [
-        (x, 1.7, "a power with the exponent 1.7"),
-        (a, Fraction(1, 3), "a power with the exponent 1/3"),
-        (x, math.inf, "a power with the exponent inf"),
-        (x, math.nan, "a power with the exponent nan"),
-        (x, x, "a power with an emulated exponent"),
-        (2.0, x, "a power with an emulated exponent"),
-        (np.float64(2), a, "a power with an emulated exponent"),
-    ],
-)
-def test_powers_that_need_a_power_function_are_refused(base: Any, exponent: Any, function: str) -> None:
-    """Other fractions and emulated exponents say what there is and what to write, and count nothing."""
-    for raised in (operator.pow, np.power, np.float_power):
-        with sf.counting() as tally, pytest.raises(sf.NotEmulatedError) as caught:
-            raised(base, exponent)
-        assert (function, EXPONENTS) == (caught.value.function, caught.value.nearest)
-        assert {} == tally.calls
+@pytest.mark.parametrize("fmt", FORMATS, ids=repr)
+@pytest.mark.parametrize("exponent", OTHERS, ids=repr)
+def test_other_constants_are_exponents_of_pow(exponent: Any, fmt: sf.Format) -> None:
+    """Any other fraction, an infinity and a NaN take one pow an element, with the constant rounded once."""
+    values, of_format = corners(fmt), fmt(exponent)
+    numbers = list(values)
+    check_against_loop(lambda: [sf.pow(x, of_format) for x in numbers], lambda: values**exponent)
+    check_against_loop(
+        lambda: [sf.pow(x, of_format) for x in numbers], lambda: [x**exponent for x in numbers]
+    )
+
+
+@pytest.mark.parametrize("raised", RAISED)
+def test_emulated_exponents_are_those_of_pow(raised: Callable[..., Any]) -> None:
+    """The exponent may be a Number or an array, which broadcast."""
+    values, exponents = random_values(sf.binary32, 3, 4), random_values(sf.binary32, 4, seed=5)
+    rows, single = values.tolist(), exponents[1]
+    check_against_loop(
+        lambda: [[sf.pow(x, y) for x, y in zip(row, exponents, strict=True)] for row in rows],
+        lambda: raised(values, exponents),
+    )
+    check_against_loop(lambda: [sf.pow(x, single) for x in rows[0]], lambda: raised(values[0], single))
+    check_against_loop(lambda: [sf.pow(single, y) for y in exponents], lambda: raised(single, exponents))
+
+
+@pytest.mark.parametrize("raised", RAISED)
+@pytest.mark.parametrize("base", [2, 2.0, 1.5, Fraction(3, 2), np.float64(1.5)], ids=repr)
+def test_the_base_may_be_a_constant(base: Any, raised: Callable[..., Any]) -> None:
+    """A constant to an emulated power is pow too, of that constant rounded once."""
+    exponents = random_values(sf.binary32, 4)
+    of_format = sf.binary32(base)
+    check_against_loop(lambda: [sf.pow(of_format, y) for y in exponents], lambda: raised(base, exponents))
+    check_against_loop(lambda: sf.pow(of_format, exponents[1]), lambda: raised(base, exponents[1]))
+
+
+@pytest.mark.parametrize("exponent", [2, 0.5, -1, 0])
+def test_the_value_of_an_emulated_exponent_is_not_looked_at(exponent: float) -> None:
+    """What only a run knows is pow, also where it comes out as a whole number or a half."""
+    with sf.counting() as tally:
+        x ** sf.binary32(exponent)
+        a ** sf.binary32.array([exponent, exponent])
+    assert {("pow", "binary32"): 3} == tally.calls
+
+
+@pytest.mark.parametrize("fmt", [sf.binary16, sf.binary32, sf.binary64, sf.bfloat16], ids=repr)
+def test_powers_are_correctly_rounded(fmt: sf.Format) -> None:
+    """They have MPFR's bits, and are a NaN for a fraction of a number below zero."""
+    values: Any = fmt.array([0.01, 0.5, 1.0, 1.25, 7.0, 40.0, -3.0])
+    exponents: Any = fmt.array([1.7, -2.5, 0.1, 3.0])
+    expected = [
+        [rational.expected("pow", fmt, sf.Rounding.TIES_TO_EVEN, x, y)[0] for y in exponents.bits.tolist()]
+        for x in values.bits.tolist()
+    ]
+    assert expected == (values[:, None] ** exponents).bits.tolist()
+    assert np.isnan(values[-1] ** 1.7)
+
+
+def test_a_host_float_in_the_exponent_is_seen() -> None:
+    """An exponent that differs from visit to visit of a line is no constant, and is named."""
+    with sf.counting() as tally:
+        for exponent in (1.25, 1.5, 1.75):
+            x**exponent
+    assert [("host operand", 3)] == [(departure.how, times) for departure, times in tally.left.items()]
 
 
 @pytest.mark.parametrize(
@@ -218,7 +261,8 @@ def test_powers_that_need_a_power_function_are_refused(base: Any, exponent: Any,
         ("2", r"^an exponent beside numbers of binary32 needs .* not '2' \(str\)"),
         (
             np.array([1.0, 2.0]),
-            r"^an array of exponents must have integers, not float64; where all",
+            r"^an array of exponents must have integers, not float64; write exponents\.astype\(int\) where "
+            r"all are whole, else binary32\.array\(exponents\)$",
         ),
         ([0.5, 2], r"^an array of exponents must have integers, not float64"),
     ],

@@ -10,7 +10,7 @@ def kernel(heave, dt):
     rest = []
     for h in heave:
         phase += 2.0 * math.pi * dt / PERIOD
-        rest.append(h - 0.4 * math.sin(phase))  # refused: sin
+        rest.append(h - 0.4 * math.sin(phase))
     return rest
 
 

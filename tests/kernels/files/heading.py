@@ -4,7 +4,7 @@ from math import atan2, pi
 
 
 def degrees(north, east):
-    return atan2(east, north) * (180 / pi)  # refused: atan2
+    return atan2(east, north) * (180 / pi)
 
 
 def kernel(field):
