@@ -118,7 +118,7 @@ def _dist(p: Any, q: Any) -> Any:
 # What to write instead of a function without a row; most are numpy's by another name.
 NEAREST = {
     **refusals.NEAREST,
-    **dict.fromkeys(("asin", "acos", "erf", "erfc", "gamma", "lgamma"), refusals.OWN_SERIES),
+    **dict.fromkeys(("erf", "erfc", "gamma", "lgamma"), refusals.OWN_SERIES),
     "fsum": "sum(values), which rounds every addition as the target does",
 }
 # Where the exponent stands, an int or a constant that is taken as it is written.
@@ -154,6 +154,8 @@ ROWS: dict[str, Callable[..., Any]] = {
     "sin": functions.sin,
     "cos": functions.cos,
     "tan": functions.tan,
+    "asin": functions.asin,
+    "acos": functions.acos,
     "atan": functions.atan,
     "atan2": functions.atan2,
     "sinh": functions.sinh,
