@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any, NamedTuple
@@ -12,6 +13,7 @@ from softfloat_py.integer_form.finishing import Draft, finished
 from softfloat_py.integer_form.grammar import Constant, Operand, Program, Return, Variable
 from softfloat_py.integer_form.reader import write_out
 from softfloat_py.integer_form.source import source_of
+from softfloat_py.integer_form.tracing import Untraceable, trace_out
 from softfloat_py.lowering import (
     table_entries,
     wide_addition,
@@ -24,7 +26,7 @@ from softfloat_py.lowering import (
 from softfloat_py.lowering.machine import Machine
 from softfloat_py.lowering.words import fitted, word_widths
 from softfloat_py.routines.language import Routine
-from softfloat_py.routines.steps import Immediate
+from softfloat_py.routines.steps import STEPS, Immediate
 
 Words = tuple[Operand, ...]
 
@@ -96,8 +98,11 @@ def expand(
     immediate: Immediate,
     width: int,
     machine: Machine,
+    write: Callable[..., Any] = write_out,
 ) -> Words:
-    """Add the expansion of a step to a form; operands and result in words, the result `width` bits."""
+    """Add the expansion of a step to a form; operands and result in words, the result `width` bits. `write`
+    is `write_out` or, where it `can_be_traced`, `trace_out`.
+    """
     expansion = EXPANSIONS[name]
     available: dict[str, Any] = {
         "width": width, "machine": machine, "word": machine.word, "distance": immediate, "table": immediate,
@@ -105,11 +110,21 @@ def expand(
     for parameter, words in zip(expansion.operands, operands, strict=True):
         available[parameter] = words[0] if parameter == "condition" else words
     wanted = [argument.arg for argument in source_of(expansion.routine).node.args.args]
-    result = write_out(builder, expansion.routine, {name: available[name] for name in wanted})
+    result = write(builder, expansion.routine, {name: available[name] for name in wanted})
     words = result if isinstance(result, tuple) else (result,)
     if tuple(operand.width for operand in words) != word_widths(width, machine.word):
-        words = write_out(builder, fitted, {"x": words, "width": width, "word": machine.word})
+        words = write(builder, fitted, {"x": words, "width": width, "word": machine.word})
     return tuple(words)
+
+
+def can_be_traced(name: str, machine: Machine) -> bool:
+    """Whether running the expansion of a kind of step gives its steps, unless it has a branch: no loop stays
+    one in it, and it is no comparison, of which Python may exchange the operands. Steps get no names
+    so, which nobody asks for who prices them.
+    """
+    if name == "multiply":
+        return machine.multiplier_bits > 0
+    return "distance" not in EXPANSIONS[name].operands and STEPS[name].counted_as != "compare"
 
 
 def parameter_words(builder: Builder, name: str, width: int, word: int) -> tuple[Variable, ...]:
@@ -151,6 +166,21 @@ def expanded_for(
     name: str, operands: tuple[Constant | Value, ...], immediate: Immediate, width: int, machine: Machine
 ) -> ExpandedStep:
     """As `expanded_step`, for all machines that `machine_of` makes this one of."""
+    if can_be_traced(name, machine):
+        with suppress(Untraceable):
+            return written_by(trace_out, name, operands, immediate, width, machine)
+    return written_by(write_out, name, operands, immediate, width, machine)
+
+
+def written_by(
+    write: Callable[..., Any],
+    name: str,
+    operands: tuple[Constant | Value, ...],
+    immediate: Immediate,
+    width: int,
+    machine: Machine,
+) -> ExpandedStep:
+    """As `expanded_step`, by one of the two ways to write a routine out."""
     builder = Builder()
     given: list[Words] = []
     parameters: list[tuple[Variable, ...]] = []
@@ -166,7 +196,7 @@ def expanded_for(
     results: list[Words] = []
 
     def fill() -> None:
-        results.append(expand(builder, name, given, immediate, width, machine))
+        results.append(expand(builder, name, given, immediate, width, machine, write))
         builder.statements.append(Return(results[0], name, builder.position))
 
     body = builder.block(fill)

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from softfloat_py.lowering.machine import Machine
 from softfloat_py.lowering.words import count_words, cut, fitted, word_at, words_at
-from softfloat_py.routines.language import Bits, add_modulo, constant, resize, subtract_modulo, unrolled
+from softfloat_py.routines.language import Bits, add_modulo, constant, move, resize, subtract_modulo, unrolled
 from softfloat_py.routines.lowering_words import add_with_carry, high_word, low_word, subtract_with_borrow
 
 
@@ -132,7 +132,7 @@ def differences_in_parts(
         borrow_out = is_less(a, b, machine) | (borrow & is_zero(difference))
         if borrow:
             difference = differences(difference, (constant(1, 1),), reach, machine)
-        borrow = borrow_out
+        borrow = move(borrow_out)
         result = (*result, *difference)
     return result[: count_words(width, machine.word)]
 

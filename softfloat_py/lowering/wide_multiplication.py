@@ -19,7 +19,7 @@ from softfloat_py.lowering.wide_shifts import (
     shift_right_with_carry,
 )
 from softfloat_py.lowering.words import fitted, total_width, word_at
-from softfloat_py.routines.language import Bits, constant, field, resize, unrolled
+from softfloat_py.routines.language import Bits, constant, field, move, resize, unrolled
 from softfloat_py.routines.lowering_words import high_word, low_word
 
 
@@ -53,7 +53,7 @@ def multiply_by_columns(
     carried = constant(0, 1)
     result: tuple[Bits, ...] = ()
     for column in unrolled(len(first) + len(second) - 1):
-        total = carried
+        total = move(carried)
         for index in unrolled(max(0, column - len(second) + 1), min(len(first), column + 1)):
             total = sum_within(total, first[index] * second[column - index], word)
         result = (*result, field(total, 0, digit))

@@ -99,6 +99,10 @@ class Bits:
 
     __hash__ = None  # type: ignore[assignment]
 
+    def step(self, name: str, operands: tuple[Bits | int, ...], immediate: Immediate) -> Bits:
+        """What a step is for a kind of operands that are no numbers."""
+        raise NotImplementedError("numbers have their steps carried out")
+
     def __add__(self, other: Bits | int) -> Bits:
         return step("add", self, other)
 
@@ -178,7 +182,12 @@ def _bits(operand: Bits | int) -> Bits:
 
 
 def step(name: str, *operands: Bits | int, immediate: Immediate = 0) -> Bits:
-    """Carry out one step on numbers, checking its side condition."""
+    """Carry out one step on numbers, checking its side condition; of operands that are no numbers, such as
+    those of `integer_form.tracing`, one says what a step is.
+    """
+    for operand in operands:
+        if type(operand) is not Bits and isinstance(operand, Bits):
+            return operand.step(name, operands, immediate)
     kind = STEPS[name]
     numbers = [_bits(operand) for operand in operands]
     values, widths = [n.value for n in numbers], [n.width for n in numbers]

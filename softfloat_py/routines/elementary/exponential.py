@@ -194,7 +194,8 @@ def power_of_base(x: Unpacked, plan: Plan, fmt: BinaryFormat, options: Options) 
     """The power of a base: the kernel of these functions."""
     whole, fraction = in_fixed_point(x, plan, fmt)
     exponent_less_one = add_modulo(whole, fmt.bias - 1, whole.width)
-    return Approximation(constant(0, 1), exponent_less_one, power_of_two(fraction, plan.power))
+    power = power_of_two(fraction, plan.power)
+    return Approximation(constant(0, 1), exponent_less_one, power)
 
 
 def in_fixed_point(x: Unpacked, plan: Plan, fmt: BinaryFormat) -> tuple[Bits, Bits]:
@@ -224,8 +225,7 @@ def magnitude_in_fixed_point(x: Unpacked, plan: Plan, fmt: BinaryFormat) -> Bits
     else:
         product = x.significand * plan.factor
         aligned = resize(product >> (plan.factor_bits + p - plan.reach - plan.bits), width)
-    magnitude = with_point(aligned >> places_down(x.exponent, width, plan, fmt), plan.bits)
-    return magnitude
+    return with_point(aligned >> places_down(x.exponent, width, plan, fmt), plan.bits)
 
 
 def places_down(exponent: Bits, width: int, plan: Plan, fmt: BinaryFormat) -> Bits:
@@ -249,5 +249,4 @@ def power_of_two(fraction: Bits, plan: PowerPlan | PowerByShifts) -> Bits:
     series = horner(rest, plan.series)
     entry = with_point(look_up(plan.table, field(fraction, bits - t, t)), bits)
     above = field(series, 0, bits - t)
-    power = with_point(resize(entry + ((above * (entry >> t)) >> (bits - t)), bits + 1), bits)
-    return power
+    return with_point(resize(entry + ((above * (entry >> t)) >> (bits - t)), bits + 1), bits)
