@@ -26,7 +26,7 @@ from softfloat_py.routines.elementary.small_quotients import (
     small_quotient,
     small_quotient_plan,
 )
-from softfloat_py.routines.language import Bits, phase, resize
+from softfloat_py.routines.language import Bits, phase, resize, with_point
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,12 +60,13 @@ def angle_plan(operand_bits: int, fraction_bits: int, of_pi: bool, tables: Table
 def angle_of(ratio: Ratio, plan: AnglePlan) -> Bits:
     """The arc tangent of a ratio, at most pi/4, as a fraction: in radians or divided by pi."""
     left = rotated(ratio, plan.rotation)
-    z = resize(small_quotient(left.dividend, left.divisor, plan.division), plan.tangent_width)
+    quotient = small_quotient(left.dividend, left.divisor, plan.division)
+    z = with_point(resize(quotient, plan.tangent_width), plan.division.bits)
     rest = remaining_angle(z, plan.remaining)
     phase("add")
     angle = angle_of_index(left.place, plan.rotation)
     if left.negative:
-        angle = angle - rest
+        angle = with_point(angle - rest, plan.fraction_bits)
     else:
-        angle = resize(angle + rest, plan.fraction_bits)
+        angle = with_point(resize(angle + rest, plan.fraction_bits), plan.fraction_bits)
     return angle

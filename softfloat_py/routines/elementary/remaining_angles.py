@@ -24,7 +24,7 @@ from softfloat_py.routines.elementary.fixed_point import horner
 from softfloat_py.routines.elementary.polynomials import Polynomial, polynomial
 from softfloat_py.routines.elementary.small_quotients import moved
 from softfloat_py.routines.elementary.upper_products import most_lost, upper_product
-from softfloat_py.routines.language import Bits, constant, phase, resize
+from softfloat_py.routines.language import Bits, constant, phase, resize, with_point
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,12 +84,14 @@ def remaining_angle(z: Bits, plan: RemainingPlan) -> Bits:
     places = plan.tangent_bits - plan.narrow_bits
     narrow = resize((z + (1 << places >> 1)) >> places, plan.narrow_width)
     square = resize((narrow * narrow) >> (2 * plan.narrow_bits - plan.square_bits), plan.square_width)
+    square = with_point(square, plan.square_bits)
     places = plan.narrow_bits + plan.square_bits - plan.cube_bits
     cube = resize((square * narrow) >> places, plan.cube_width)
     less = moved(
         cube * horner(square, plan.series), plan.tangent_bits - plan.cube_bits - plan.series.fraction_bits
     )
     angle = resize(z - less, z.width) >> (plan.tangent_bits - plan.fraction_bits)
+    angle = with_point(angle, plan.fraction_bits)
     if plan.part:
         angle = upper_product(constant(plan.part, plan.part_bits - 1), angle, plan.part_bits, angle.width)
     return angle

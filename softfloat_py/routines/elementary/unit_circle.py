@@ -29,6 +29,7 @@ from softfloat_py.routines.language import (
     select,
     shift_left,
     subtract_modulo,
+    with_point,
 )
 from softfloat_py.routines.leading_zeros import leading_zeros
 from softfloat_py.routines.unpacking import Unpacked
@@ -54,7 +55,7 @@ def on_unit_circle(x: Unpacked, bits: int, fmt: BinaryFormat, options: Options) 
         zeros = leading_zeros(radicand, options)
         halved = resize(zeros >> 1, below.width)
         radicand = shift_left(radicand, (zeros >> 1) << 1, width)
-    root = square_root(radicand, bits, options)
+    root = with_point(square_root(radicand, bits, options), bits)
     root_below = resize(halved + 1, below.width)
     significand = at_top(x.significand, bits)
     phase("ratio")
@@ -69,4 +70,4 @@ def one_less_square(significand: Bits, below: Bits, width: int) -> Bits:
     """1 - (m 2^-d)^2 as a fraction of so many bits."""
     square = at_top(significand * significand, width)
     distance = at_most(subtract_modulo(below, 1, below.width), (width - 2) // 2)
-    return resize(constant(1 << width, width + 1) - (square >> (distance << 1)), width)
+    return with_point(resize(constant(1 << width, width + 1) - (square >> (distance << 1)), width), width)
