@@ -131,7 +131,8 @@ class Options(HashedOnce):
 
     - `elementary_rounding`: elementary functions are rounded correctly, or faithfully: by their fast phase
       alone, which is less code, and wrong only where the exact value is a hundredth of a unit in the last
-      place or less from where rounding changes.
+      place or less from where rounding changes. There a function that can be exact, as a power can, is taken
+      to be, and signals no inexact.
 
     Algorithms, which all give the same bits: `leading_zeros`, `product`, `division`, `square_root`; for
     elementary functions `elementary` and `tables`.

@@ -4,11 +4,13 @@ Let a value have its leading one and `bits` bits after it. A boundary of roundin
 the middle between two, has at most p of them. How near can a function that is transcendental come to one?
 
 - By chance: of 2^w arguments, w the width of the format, the nearest is about 2^-(p + w) away, for the bits
-  behind the p-th are like drawn ones. Twelve bits more leave one chance in 4096 that one of them is nearer.
+  behind the p-th are like drawn ones. Of the bits that are taken beyond, five or six are as large as what a
+  plan loses; each of the others halves the chance that an argument is too near.
 - Where it has structure: e^x is 1 + x + x^2/2 + x^3/6..., and next to 1 the first terms may all but cancel: x
   of p bits, near 2^-p, leaves what the third power says, and so 3 p bits and a few; all 2^32 arguments of
   binary32 show it, where 72 are needed. cosh, cos and the powers are of this kind. A second operand that is a
-  number has p bits more to cancel the next term with, which makes 4 p (`powers` has an example).
+  number has p bits more to cancel the next term with, which makes 4 p (`powers` has an example). Here as well
+  some bits are added for what a plan loses.
 
 `accurate` is more than both. It is argued, not proved, but for formats up to binary32, whose arguments have
 all been looked at for functions of one operand. Two operands have as many chances as all bits of both.
@@ -26,9 +28,9 @@ from softfloat_py.options import ElementaryRounding, Options
 
 FAST_EXTRA = 12
 NARROW = 16  # up to so many bits of operands take one phase
-NARROW_EXTRA = 12
+NARROW_EXTRA = 16
 ACCURATE_EXTRA = 20
-STRUCTURE_EXTRA = 4
+STRUCTURE_EXTRA = 8
 INTEGER_BITS = 32  # of an operand that is an integer
 
 
