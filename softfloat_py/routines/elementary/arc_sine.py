@@ -64,6 +64,8 @@ from softfloat_py.routines.unpacking import (
     unpack_with_leading_one,
 )
 
+SPARE_OF_SMALL = 2  # bits more of asin x for a small x, lest it be what is less exact
+
 
 @dataclass(frozen=True, slots=True)
 class SinePlan:
@@ -97,8 +99,9 @@ def circle_plan(bits: int, of_pi: bool, options: Options) -> TurnPlan:
 def sine_plan_of(bits: int, of_pi: bool, fmt: BinaryFormat, options: Options) -> SinePlan:
     """The plan of asin for a number of bits."""
     turn = circle_plan(bits, of_pi, options)
-    small = odd_plan(functions.arc_sine(of_pi), SMALL, bits, fmt.precision)
-    return SinePlan(bits, least_exponent(of_pi, fmt), turn, small, max(turn.error + 1, ceil(small.error)))
+    small = odd_plan(functions.arc_sine(of_pi), SMALL, bits + SPARE_OF_SMALL, fmt.precision)
+    error = max(turn.error + 1, ceil(small.error / 2**SPARE_OF_SMALL + 1))
+    return SinePlan(bits, least_exponent(of_pi, fmt), turn, small, error)
 
 
 @cache
@@ -193,7 +196,8 @@ def sine_kernel(
         value = to_the_right(sign_of(operands[0], fmt), angle, ~point.is_upper, plan.turn, fmt, options)
     else:
         farthest = farthest_below(largest, plan.least_exponent, fmt)
-        value = odd_function(x, below, farthest, signed_exponent_bits(fmt), plan.small, fmt)
+        near = odd_function(x, below, farthest, signed_exponent_bits(fmt), plan.small, fmt)
+        value = Approximation(near.sign, near.exponent_less_one, near.significand >> SPARE_OF_SMALL)
     return value
 
 
