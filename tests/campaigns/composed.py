@@ -133,17 +133,22 @@ def _where(values: dict[float, Fraction]) -> Exact:
     return lambda x, _: values.get(x)
 
 
+def _of_sign(x: float, same: bool) -> Fraction:
+    """1 of the sign of x, or of the other. Remainders are of |x|, since those of numbers below 0 are rounded."""
+    return Fraction(1 if (x > 0) is same else -1)
+
+
 def _exact_sin_pi(x: float, _: float) -> Fraction | None:
     """Rational only at multiples of 1/2, but for sixths (Niven's theorem, from memory)."""
-    return Fraction(1 if x % 2 == 0.5 else -1) if x % 1 == 0.5 else None
+    return _of_sign(x, abs(x) % 2 == 0.5) if abs(x) % 1 == 0.5 else None
 
 
 def _exact_cos_pi(x: float, _: float) -> Fraction | None:
-    return Fraction(1 if x % 2 == 0 else -1) if x.is_integer() else None
+    return Fraction(1 if abs(x) % 2 == 0 else -1) if x.is_integer() else None
 
 
 def _exact_tan_pi(x: float, _: float) -> Fraction | None:
-    return Fraction(1 if x % 1 == 0.25 else -1) if x % 0.5 == 0.25 else None
+    return _of_sign(x, abs(x) % 1 == 0.25) if abs(x) % 0.5 == 0.25 else None
 
 
 def _exact_atan2_pi(y: float, x: float) -> Fraction | None:

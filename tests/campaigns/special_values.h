@@ -115,7 +115,7 @@ SPECIAL(cos_pi)
 {
     SIGNALS(fabs(x) == INFINITY, NAN, INVALID_OPERATION)
     WHERE(x == 0, 1.0)
-    WHERE(is_integer(x - 0.5) && fabs(x) < 0x1p52, 0.0)
+    WHERE(is_integer(2 * x) && !is_integer(x), 0.0)
     OTHERWISE
 }
 
@@ -125,7 +125,7 @@ SPECIAL(tan_pi)
 {
     SIGNALS(fabs(x) == INFINITY, NAN, INVALID_OPERATION)
     WHERE(is_integer(x), copysign(0.0, is_odd(x) ? -x : x))
-    SIGNALS(is_integer(x - 0.5) && fabs(x) < 0x1p52, is_odd(x - 0.5) ? -INFINITY : INFINITY, DIVISION_BY_ZERO)
+    SIGNALS(is_integer(2 * x) && !is_integer(x), is_odd(x - 0.5) ? -INFINITY : INFINITY, DIVISION_BY_ZERO)
     OTHERWISE
 }
 

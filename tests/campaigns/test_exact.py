@@ -86,6 +86,7 @@ def test_an_exact_result_is_told_apart(
         ("exp2m1", -1e308, 0, -(2**BITS - 1), -BITS),
         ("exp10m1", -70.0, 0, -(2**BITS - 1), -BITS),
         ("cos_pi", 2.0**-1074, 0, 2**BITS - 1, -BITS),
+        ("sin_pi", -0.5 + 2.0**-54, 0, -(2**BITS - 1), -BITS),
         ("atan_pi", 1e308, 0, 2**BITS - 1, -BITS - 1),
         ("compound", 2.0**-1074, 5, 2 ** (BITS - 1), 1 - BITS),
     ],
