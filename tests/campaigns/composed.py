@@ -134,7 +134,7 @@ def _where(values: dict[float, Fraction]) -> Exact:
 
 
 def _of_sign(x: float, same: bool) -> Fraction:
-    """1 of the sign of x, or of the other. Remainders are of |x|, since those of numbers below 0 are rounded."""
+    """1 of the sign of x, or of the other. Remainders are taken of |x|: others are rounded."""
     return Fraction(1 if (x > 0) is same else -1)
 
 
