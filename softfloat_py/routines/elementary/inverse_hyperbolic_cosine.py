@@ -29,17 +29,18 @@ from softfloat_py.options import Options
 from softfloat_py.routines.elementary import functions, square_roots
 from softfloat_py.routines.elementary.logarithm import exponent_of, whole_bits
 from softfloat_py.routines.elementary.logarithm_core import (
-    INDEX_BITS,
     LogarithmPlan,
     at_most,
     at_top,
     away_from_one,
     in_fixed_point,
+    index_bits,
     is_next_to_zero,
     logarithm_plan,
     of_one_and,
     one_and,
 )
+from softfloat_py.routines.elementary.precisions import is_by_shifts
 from softfloat_py.routines.elementary.square_roots import square_root
 from softfloat_py.routines.elementary.two_phases import Approximation, approximated
 from softfloat_py.routines.language import (
@@ -83,8 +84,9 @@ class Plan:
 def plan_of(bits: int, of: None, fmt: BinaryFormat, options: Options) -> Plan:
     """The plan for a number of bits."""
     assert square_roots.ERROR <= 4
-    sum_bits = bits + INDEX_BITS[options.tables] + 2
-    logarithm = logarithm_plan(functions.E, bits, sum_bits, whole_bits(fmt), options.tables)
+    by_shifts = is_by_shifts(bits, fmt, options)
+    sum_bits = bits + index_bits(options.tables, by_shifts) + 2
+    logarithm = logarithm_plan(functions.E, bits, sum_bits, whole_bits(fmt), options.tables, by_shifts)
     return Plan(bits, logarithm, logarithm.error + 3)
 
 

@@ -36,16 +36,16 @@ from softfloat_py.routines.elementary.arguments import farthest_below, is_outsid
 from softfloat_py.routines.elementary.extremes import next_to_argument
 from softfloat_py.routines.elementary.logarithm import exponent_of, whole_bits
 from softfloat_py.routines.elementary.logarithm_core import (
-    INDEX_BITS,
     LogarithmPlan,
     at_most,
     at_top,
     away_from_one,
+    index_bits,
     is_next_to_zero,
     logarithm_plan,
 )
 from softfloat_py.routines.elementary.odd_functions import OddPlan, odd_function, odd_plan
-from softfloat_py.routines.elementary.precisions import precision_of
+from softfloat_py.routines.elementary.precisions import is_by_shifts, precision_of
 from softfloat_py.routines.elementary.square_roots import square_root
 from softfloat_py.routines.elementary.two_phases import Approximation, approximated
 from softfloat_py.routines.language import (
@@ -88,9 +88,10 @@ class Plan:
 @cache
 def plan_of(bits: int, of: None, fmt: BinaryFormat, options: Options) -> Plan:
     """The plan for a number of bits."""
-    t = INDEX_BITS[options.tables]
+    by_shifts = is_by_shifts(bits, fmt, options)
+    t = index_bits(options.tables, by_shifts)
     root_bits = bits + t + SPARE
-    logarithm = logarithm_plan(functions.E, bits, root_bits + 2, whole_bits(fmt), options.tables)
+    logarithm = logarithm_plan(functions.E, bits, root_bits + 2, whole_bits(fmt), options.tables, by_shifts)
     small = odd_plan(functions.AREA_SINE, t, bits, fmt.precision)
     error = max(ceil(small.error), logarithm.error + (square_roots.ERROR + 3) // 2)
     return Plan(bits, root_bits, logarithm, small, error)

@@ -31,14 +31,14 @@ from softfloat_py.routines.elementary.arguments import is_outside, unpack_inside
 from softfloat_py.routines.elementary.extremes import next_to_argument
 from softfloat_py.routines.elementary.logarithm import exponent_of, whole_bits
 from softfloat_py.routines.elementary.logarithm_core import (
-    INDEX_BITS,
     LogarithmPlan,
     at_most,
     at_top,
+    index_bits,
     logarithm_of_one_and,
     logarithm_plan,
 )
-from softfloat_py.routines.elementary.precisions import precision_of
+from softfloat_py.routines.elementary.precisions import is_by_shifts, precision_of
 from softfloat_py.routines.elementary.quotients import quotient
 from softfloat_py.routines.elementary.two_phases import Approximation, approximated
 from softfloat_py.routines.language import (
@@ -85,8 +85,9 @@ class Plan:
 @cache
 def plan_of(bits: int, of: None, fmt: BinaryFormat, options: Options) -> Plan:
     """The plan for a number of bits."""
-    sum_bits = bits + INDEX_BITS[options.tables] + 2
-    logarithm = logarithm_plan(functions.E, bits, sum_bits, whole_bits(fmt), options.tables)
+    by_shifts = is_by_shifts(bits, fmt, options)
+    sum_bits = bits + index_bits(options.tables, by_shifts) + 2
+    logarithm = logarithm_plan(functions.E, bits, sum_bits, whole_bits(fmt), options.tables, by_shifts)
     return Plan(bits, logarithm, logarithm.error + 1 + (quotients.ERROR + 1) // 2 + 2)
 
 

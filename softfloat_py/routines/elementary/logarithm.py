@@ -16,12 +16,12 @@ from softfloat_py.formats import BinaryFormat
 from softfloat_py.options import Options
 from softfloat_py.routines.elementary import functions
 from softfloat_py.routines.elementary.logarithm_core import (
-    INDEX_BITS,
     LogarithmPlan,
+    index_bits,
     logarithm_of,
     logarithm_plan,
 )
-from softfloat_py.routines.elementary.precisions import precision_of
+from softfloat_py.routines.elementary.precisions import is_by_shifts, precision_of
 from softfloat_py.routines.elementary.two_phases import Approximation, approximated
 from softfloat_py.routines.language import (
     Bits,
@@ -72,12 +72,9 @@ def log10(x: Bits, direction: Bits, fmt: BinaryFormat, options: Options) -> Bits
 
 def plan_of(bits: int, base: int | None, fmt: BinaryFormat, options: Options) -> LogarithmPlan:
     """The plan for a number of bits, and for every number of the format."""
-    return logarithm_plan(base, bits, significand_bits(fmt, options), whole_bits(fmt), options.tables)
-
-
-def significand_bits(fmt: BinaryFormat, options: Options) -> int:
-    """Bits with which a significand comes to the core, which needs more than a table's index has."""
-    return max(fmt.precision, INDEX_BITS[options.tables] + 3)
+    by_shifts = is_by_shifts(bits, fmt, options)
+    width = max(fmt.precision, index_bits(options.tables, by_shifts) + 3)  # more than an index has
+    return logarithm_plan(base, bits, width, whole_bits(fmt), options.tables, by_shifts)
 
 
 def whole_bits(fmt: BinaryFormat) -> int:

@@ -42,6 +42,11 @@ from math import ceil
 from softfloat_py.options import Options, Tables
 from softfloat_py.routines.elementary import functions
 from softfloat_py.routines.elementary.fixed_point import horner, horner_of_either_sign
+from softfloat_py.routines.elementary.logarithm_by_shifts import (
+    LogarithmByShifts,
+    logarithm_by_shifts,
+    logarithm_by_shifts_plan,
+)
 from softfloat_py.routines.elementary.polynomials import Polynomial, polynomial
 from softfloat_py.routines.elementary.two_phases import Approximation
 from softfloat_py.routines.language import (
@@ -61,6 +66,7 @@ from softfloat_py.routines.leading_zeros import leading_zeros
 from softfloat_py.routines.tables import Table
 
 INDEX_BITS = {Tables.NONE: 4, Tables.SMALL: 5, Tables.LARGE: 8}
+INDEX_BITS_BY_SHIFTS = 4
 SPARED = 2  # fraction bits of the sum that error bits of the result stand for
 
 # Leading zeros of log e after the point, where it is less than 1; log e is more than 2^-that.
@@ -84,7 +90,7 @@ class LogarithmPlan:
     reciprocals: Table | None
     logarithms: Table | None
     argument_bits: int  # fraction bits of u away from 1
-    far: Polynomial
+    far: Polynomial | LogarithmByShifts
     near_argument_bits: int  # and next to 1
     near: Polynomial
     error: int
@@ -97,33 +103,40 @@ class LogarithmPlan:
 
 @cache
 def logarithm_plan(
-    base: int | None, bits: int, significand_bits: int, whole_bits: int, tables: Tables
+    base: int | None, bits: int, significand_bits: int, whole_bits: int, tables: Tables, by_shifts: bool
 ) -> LogarithmPlan:
     """The plan for a number of bits; `significand_bits` must be more than those of an index by 2."""
-    t = INDEX_BITS[tables]
+    t = index_bits(tables, by_shifts)
     zeros = t + 1 + ZEROS_OF_FACTOR[base]
     fixed_bits = bits + zeros - SPARED
     unit = Fraction(1, 1 << fixed_bits)
-    if tables is Tables.NONE:
-        places = t * (t + 1) // 2 + 1  # of R and the halving
-        series = functions.logarithm_of_one_less(base)
-        reciprocal_table = logarithm_table = None
+    places = argument_bits = 0
+    reciprocal_table = logarithm_table = None
+    far: Polynomial | LogarithmByShifts
+    if by_shifts:
+        far = logarithm_by_shifts_plan(base, significand_bits, fixed_bits)
+        lost = far.error
     else:
-        places = reciprocal_bits(t)
-        series = functions.logarithm_of_one_and(base)
-        reciprocal_table = Table(reciprocals(t, places), places + 1, name=f"reciprocals_{t}")
-        logarithm_table = logarithms(base, t, fixed_bits)
-    argument_bits = min(significand_bits - 1 + places, fixed_bits)
-    far = polynomial(series, t, argument_bits, fixed_bits - t + 1)
+        if tables is Tables.NONE:
+            places = t * (t + 1) // 2 + 1  # of R and the halving
+            series = functions.logarithm_of_one_less(base)
+        else:
+            places = reciprocal_bits(t)
+            series = functions.logarithm_of_one_and(base)
+            reciprocal_table = Table(reciprocals(t, places), places + 1, name=f"reciprocals_{t}")
+            logarithm_table = logarithms(base, t, fixed_bits)
+        argument_bits = min(significand_bits - 1 + places, fixed_bits)
+        far = polynomial(series, t, argument_bits, fixed_bits - t + 1)
+        lost = Fraction(1, 2) + 1 + far.error / 2
+        if tables is Tables.NONE:
+            lost += Fraction(1, 2) * (t + 1)
+        if argument_bits < significand_bits - 1 + places:
+            lost += Fraction(3, 2)
+    lost += Fraction(1, 2) * (base != 2)
+    away = lost * unit * 2 ** (zeros + bits) + 1
     near_bits = bits + 2 + ZEROS_OF_FACTOR[base]
     near_argument_bits = min(significand_bits, near_bits)
     near = polynomial(functions.logarithm_of_one_and(base), t, near_argument_bits, near_bits, both_sides=True)
-    lost = Fraction(1, 2) * (base != 2) + Fraction(1, 2) + 1 + far.error / 2
-    if tables is Tables.NONE:
-        lost += Fraction(1, 2) * (t + 1)
-    if argument_bits < significand_bits - 1 + places:
-        lost += Fraction(3, 2)
-    away = lost * unit * 2 ** (zeros + bits) + 1
     log_e = Fraction(1 << 64, functions.ln_of_base(base, 64))
     of_q = (near.error + Fraction(3, 5) * log_e) / (Fraction(15, 16) * log_e)
     next_to = 2 * of_q / 2 ** (near_bits - bits) + 1
@@ -132,6 +145,11 @@ def logarithm_plan(
         places, reciprocal_table, logarithm_table, argument_bits, far, near_argument_bits, near,
         ceil(max(away, next_to)),
     )  # fmt: skip
+
+
+def index_bits(tables: Tables, by_shifts: bool) -> int:
+    """t."""
+    return INDEX_BITS_BY_SHIFTS if by_shifts else INDEX_BITS[tables]
 
 
 @cache
@@ -221,10 +239,13 @@ def away_from_one(
     exponent: Bits, significand: Bits, offset: int, plan: LogarithmPlan, options: Options
 ) -> Approximation:
     """The logarithm of 2^exponent significand, which is not next to 1."""
-    if plan.reciprocals is None:
-        part = by_factors(significand, plan)
+    if isinstance(plan.far, LogarithmByShifts):
+        phase("shift and add")
+        part = logarithm_by_shifts(significand, plan.far)
+    elif plan.reciprocals is None:
+        part = by_factors(significand, plan.far, plan)
     else:
-        part = by_tables(significand, plan)
+        part = by_tables(significand, plan.far, plan)
     phase("add")
     sign = field(exponent, exponent.width - 1, 1)
     size = resize(select(sign, subtract_modulo(0, exponent, exponent.width), exponent), plan.whole_bits)
@@ -241,7 +262,7 @@ def away_from_one(
     return Approximation(sign, exponent, number >> (width - plan.bits - 1))
 
 
-def by_tables(significand: Bits, plan: LogarithmPlan) -> Bits:
+def by_tables(significand: Bits, far: Polynomial, plan: LogarithmPlan) -> Bits:
     """log m, by a reciprocal and its logarithm."""
     assert plan.reciprocals is not None
     assert plan.logarithms is not None
@@ -252,11 +273,11 @@ def by_tables(significand: Bits, plan: LogarithmPlan) -> Bits:
     u = field(product, 0, places - t) >> (places - plan.argument_bits)
     entry = look_up(plan.logarithms, index)
     phase("polynomial")
-    series = horner(u, plan.far)
-    return entry + ((u * series) >> (plan.argument_bits + plan.far.fraction_bits - plan.fixed_bits))
+    series = horner(u, far)
+    return entry + ((u * series) >> (plan.argument_bits + far.fraction_bits - plan.fixed_bits))
 
 
-def by_factors(significand: Bits, plan: LogarithmPlan) -> Bits:
+def by_factors(significand: Bits, far: Polynomial, plan: LogarithmPlan) -> Bits:
     """log m, by factors 1 + 2^-k."""
     phase("factors")
     t, places = plan.index_bits, plan.significand_bits - 1 + plan.reciprocal_bits
@@ -269,8 +290,8 @@ def by_factors(significand: Bits, plan: LogarithmPlan) -> Bits:
             part = part - functions.log(plan.base, 1 + Fraction(1, 1 << k), plan.fixed_bits)
     u = subtract_modulo(0, product, places - t) >> (places - plan.argument_bits)
     phase("polynomial")
-    series = horner(u, plan.far)
-    return part - ((u * series) >> (plan.argument_bits + plan.far.fraction_bits - plan.fixed_bits))
+    series = horner(u, far)
+    return part - ((u * series) >> (plan.argument_bits + far.fraction_bits - plan.fixed_bits))
 
 
 # -- of 1 and a floating number -----------------------------------------------------------------------------

@@ -31,7 +31,7 @@ from softfloat_py.routines.elementary.logarithm_core import (
     logarithm_of_one_and,
     logarithm_plan,
 )
-from softfloat_py.routines.elementary.precisions import precision_of
+from softfloat_py.routines.elementary.precisions import is_by_shifts, precision_of
 from softfloat_py.routines.elementary.two_phases import Approximation, approximated
 from softfloat_py.routines.language import (
     Bits,
@@ -85,7 +85,8 @@ def log10p1(x: Bits, direction: Bits, fmt: BinaryFormat, options: Options) -> Bi
 @cache
 def plan_of(bits: int, base: int | None, fmt: BinaryFormat, options: Options) -> LogarithmPlan:
     """The plan for a number of bits; one unit of the error is what the sum lacks."""
-    plan = logarithm_plan(base, bits, bits + 2, whole_bits(fmt), options.tables)
+    by_shifts = is_by_shifts(bits, fmt, options)
+    plan = logarithm_plan(base, bits, bits + 2, whole_bits(fmt), options.tables, by_shifts)
     return replace(plan, error=plan.error + 1)
 
 

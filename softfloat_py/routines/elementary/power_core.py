@@ -24,14 +24,14 @@ was replaced, and none of these takes the accurate phase for it.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cache
 from math import ceil
 from typing import NamedTuple
 
 from softfloat_py.formats import BinaryFormat
-from softfloat_py.options import Options
+from softfloat_py.options import Elementary, Options
 from softfloat_py.routines.elementary.exponential import (
     PowerPlan,
     plan_of_power,
@@ -96,6 +96,8 @@ class Plan:
 def plan_of(bits: int, of: Of, fmt: BinaryFormat, options: Options) -> Plan:
     """The plan for a number of bits; a quotient loses more than a product."""
     far = reach(fmt)
+    if bits == of.precision.accurate:
+        options = replace(options, elementary=Elementary.POLYNOMIAL)
     logarithm = of.logarithm(bits + far, 2, fmt, options)
     power = plan_of_power(bits, of.precision, options)
     error = ceil((logarithm.error + ERROR + 1) * Fraction(7, 5) + power.error)

@@ -24,7 +24,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from softfloat_py.formats import BinaryFormat
-from softfloat_py.options import ElementaryRounding, Options
+from softfloat_py.options import Elementary, ElementaryRounding, Options
 
 FAST_EXTRA = 12
 NARROW = 16  # up to so many bits of operands take one phase
@@ -50,3 +50,9 @@ def precision_of(fmt: BinaryFormat, options: Options, operands: int = 1, integer
         return Precision(p + chances + NARROW_EXTRA, 0)
     accurate = max(p + chances + ACCURATE_EXTRA, (2 + operands) * p + STRUCTURE_EXTRA)
     return Precision(p + FAST_EXTRA, accurate)
+
+
+def is_by_shifts(bits: int, fmt: BinaryFormat, options: Options) -> bool:
+    """Whether so many bits are found by shifts and additions; those of an accurate phase are not."""
+    shifts = options.elementary is Elementary.SHIFT_AND_ADD
+    return shifts and bits != precision_of(fmt, options).accurate
