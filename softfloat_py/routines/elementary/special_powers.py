@@ -58,7 +58,7 @@ def wholeness(exponent: Bits, significand: Bits, bias: int, fmt: BinaryFormat) -
     """That of a number other than zero, whose exponent has this bias and is not negative with it."""
     last = bias + fmt.trailing_bits  # the exponent with which the last bit is worth 1
     is_fraction, is_large = exponent < bias, exponent > last
-    places = subtract_modulo(last, exponent, exponent.width)
+    places = subtract_modulo(last, exponent, max(exponent.width, last.bit_length()))
     places = resize(
         select(is_fraction | is_large, constant(0, places.width), places), fmt.precision.bit_length()
     )

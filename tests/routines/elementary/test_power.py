@@ -219,3 +219,13 @@ def test_signalling_nans_are_invalid(name: str) -> None:
     pairs = [(signalling, 0)] if name == "pown" else [(signalling, 0), (one, signalling)]
     for pair in pairs:
         assert (binary64.quiet_nan, INVALID) == run_plain(used(name, binary64), EVEN, pair).outcome
+
+
+def test_few_exponents_and_many_digits() -> None:
+    """Odd whole powers keep the sign of a zero where significands are wider than exponents."""
+    fmt = Format("e2p9", exponent_bits=2, precision=9)
+    minus_zero = fmt.sign_bit
+    for y, expected in ((1.0, minus_zero), (2.0, 0), (3.0, minus_zero), (2.5, 0)):
+        outcome = run_plain(used("pow", fmt), Rounding.TIES_TO_EVEN, (minus_zero, fmt(y).bits)).outcome
+
+        assert (expected, Flags.NONE) == outcome
