@@ -1,4 +1,9 @@
-"""Which C is compared with the plain engine, and on which operands."""
+"""Which C is compared with the plain engine, and on which operands.
+
+Elementary functions are long, most of all in short words: a few, of every way they are computed, stand for all
+here. `python -m tests.engines.every_c --elementary` has the others, `python -m tests.campaigns functions` all of
+them in words of 64 bits.
+"""
 
 from __future__ import annotations
 
@@ -6,7 +11,7 @@ import itertools
 import random
 from typing import NamedTuple
 
-from softfloat_py.commands.words import uses_asked_for, wanted
+from softfloat_py.commands.words import wanted
 from softfloat_py.numbers.formats import (
     Format,
     binary16,
@@ -16,7 +21,7 @@ from softfloat_py.numbers.formats import (
     extended80,
     ofp8_e4m3,
 )
-from softfloat_py.operations import Operation
+from softfloat_py.operations import OPERATIONS, Operation
 from softfloat_py.options import COMPLETE, LEAN, Division, LeadingZeros, Options, Product, SquareRoot
 from softfloat_py.uses import Use
 
@@ -25,6 +30,10 @@ CONVERSIONS = (
     "convert_to_integer:uint8", "convert_to_integer:int64", "convert_to_integer_toward_zero:int16",
     "convert_from_integer:int16", "convert_from_integer:uint64",
 )  # fmt: skip
+NOT_ELEMENTARY = [name for name, row in OPERATIONS.items() if not row.elementary and not row.parameters]
+ELEMENTARY = tuple(name for name, row in OPERATIONS.items() if row.elementary)
+# By tables, quotients, roots and whole numbers; of two numbers, of a number and an integer.
+SOME_ELEMENTARY = ("exp", "log", "tan", "pown", "r_sqrt", "hypot")
 BY_MULTIPLICATION = Options(division=Division.RECIPROCAL, square_root=SquareRoot.RECIPROCAL)
 OTHER_ALGORITHMS = Options(
     leading_zeros=LeadingZeros.HALVING, product=Product.PARTIAL, division=Division.RADIX_4
@@ -35,13 +44,16 @@ BARE = Options(
 
 
 class Case(NamedTuple):
-    """A format, a word, a multiplier (None for the usual one), options, and operations (all if none)."""
+    """A format, a word, a multiplier (None for the usual one), options, and operations; if none, all but
+    elementary functions, of which it has those that are named.
+    """
 
     fmt: Format
     word: int
     options: Options = COMPLETE
     multiplier: int | None = None
     operations: tuple[str, ...] = ()
+    elementary: tuple[str, ...] = ("exp",)
 
     @property
     def name(self) -> str:
@@ -51,17 +63,20 @@ class Case(NamedTuple):
 
     def wanted(self) -> list[Use]:
         """The operations."""
-        if self.operations:
-            return [wanted(name, self.fmt, self.options) for name in self.operations]
-        conversions = [wanted(name, self.fmt, self.options) for name in CONVERSIONS]
-        return uses_asked_for(None, self.fmt, self.options) + conversions
+        names = self.operations or (*NOT_ELEMENTARY, *self.elementary, *CONVERSIONS)
+        return [wanted(name, self.fmt, self.options) for name in names]
 
 
 ROUNDED = (
     "addition", "subtraction", "multiplication", "division", "square_root", "fused_multiply_add",
     "r_sqrt", "hypot",
 )  # fmt: skip
-EVERYTHING = [Case(fmt, word) for fmt in (binary16, binary32, binary64) for word in (8, 16, 32, 64)]
+WITH_ELEMENTARY = ((binary16, 8), (binary16, 64), (binary32, 32), (binary64, 64))
+EVERYTHING = [
+    Case(fmt, word, elementary=SOME_ELEMENTARY if (fmt, word) in WITH_ELEMENTARY else ("r_sqrt", "hypot"))
+    for fmt in (binary16, binary32, binary64)
+    for word in (8, 16, 32, 64)
+]
 OTHERS = [
     Case(binary32, 8, LEAN),
     Case(binary32, 32, LEAN),

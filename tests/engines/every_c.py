@@ -1,7 +1,8 @@
 """A longer campaign: the C of every operation, in every format that has a name, for every word and
 multiplier, lean and complete. Compiled here without a warning, it must deliver what the plain engine does.
+Elementary functions, which are long, come on demand.
 
-python -m tests.engines.every_c [--formats binary32 extended80]
+python -m tests.engines.every_c [--formats binary32 extended80] [--elementary]
 """
 
 from __future__ import annotations
@@ -14,7 +15,7 @@ from pathlib import Path
 from softfloat_py.engines.c.target import WORDS
 from softfloat_py.numbers.formats import KNOWN_FORMATS
 from softfloat_py.options import COMPLETE, LEAN
-from tests.engines.c_cases import Case
+from tests.engines.c_cases import ELEMENTARY, Case
 from tests.engines.compiled_c import compile_unit
 from tests.engines.test_c_results import differences, unit_of
 
@@ -26,12 +27,15 @@ def main() -> int:
     parser.add_argument(
         "--formats", nargs="+", choices=known, default=known, metavar="NAME", help=f"of {', '.join(known)}"
     )
+    parser.add_argument("--elementary", action="store_true", help="the elementary functions, and no others")
     wrong = 0
-    for name in parser.parse_args().formats:
+    parsed = parser.parse_args()
+    operations = ELEMENTARY if parsed.elementary else ()
+    for name in parsed.formats:
         for word, facts in WORDS.items():
             for multiplier in facts.multipliers:
                 for options in (LEAN, COMPLETE):
-                    wrong += fails(Case(KNOWN_FORMATS[name], word, options, multiplier))
+                    wrong += fails(Case(KNOWN_FORMATS[name], word, options, multiplier, operations))
     return 1 if wrong else 0
 
 
