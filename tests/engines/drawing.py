@@ -1,7 +1,12 @@
-"""Hypothesis strategies for uses of operations and for operands that fit them."""
+"""Hypothesis strategies for uses of operations and for operands that fit them.
+
+Elementary functions are many, and their programs long: the matrices have each in few formats, with few examples.
+What that leaves out is in `python -m tests.campaigns functions`: every operand of small formats, all functions.
+"""
 
 from __future__ import annotations
 
+from functools import partial
 from typing import Any
 
 from hypothesis import strategies as st
@@ -34,7 +39,7 @@ from softfloat_py.options import (
     Tables,
     Tininess,
 )
-from softfloat_py.uses import INTEGER_BITS, Use
+from softfloat_py.uses import INTEGER_BITS, Use, use_of
 from tests import strategies
 
 FORMATS = (binary16, bfloat16, binary32, binary64, binary128, extended80, ofp8_e4m3, ofp8_e5m2)
@@ -61,8 +66,13 @@ WITHOUT_TABLES = Options(tables=Tables.NONE)
 WITH_LARGE_TABLES = Options(tables=Tables.LARGE)
 ALL_OPTIONS = (
     COMPLETE, LEAN, FLUSHED, BY_RECIPROCAL, BY_PARTS, NO_SPECIALS, BARE, FIRST_NAN, LARGER_NAN,
-    FLUSHED_RESULTS, SHIFTED, WITHOUT_TABLES, WITH_LARGE_TABLES,
+    FLUSHED_RESULTS,
 )  # fmt: skip
+# Beside those, what elementary functions alone look at.
+ELEMENTARY_OPTIONS = (*ALL_OPTIONS, SHIFTED, WITHOUT_TABLES, WITH_LARGE_TABLES)
+
+ELEMENTARY = [name for name, operation in OPERATIONS.items() if operation.elementary]
+OTHERS = [name for name, operation in OPERATIONS.items() if not operation.elementary]
 
 # Custom formats are drawn from few, because an engine compiles an operation anew for each.
 SMALL_FORMATS = (
@@ -77,6 +87,24 @@ SMALL_FORMATS = (
 def any_format() -> st.SearchStrategy[Format]:
     """One of the known formats or of the small ones."""
     return st.sampled_from((*FORMATS, *SMALL_FORMATS))
+
+
+def elementary_formats(name: str) -> tuple[Format, ...]:
+    """The formats that an elementary function is tried in: binary16, binary32, and a small and another known
+    one, which go round.
+    """
+    place = ELEMENTARY.index(name)
+    others = [fmt for fmt in FORMATS if fmt not in (binary16, binary32)]
+    return binary16, binary32, SMALL_FORMATS[place % len(SMALL_FORMATS)], others[place % len(others)]
+
+
+def elementary_uses(name: str) -> st.SearchStrategy[Use]:
+    """An elementary function in one of its formats, with any options."""
+    return st.builds(
+        partial(use_of, OPERATIONS[name]),
+        st.sampled_from(elementary_formats(name)),
+        st.sampled_from(ELEMENTARY_OPTIONS),
+    )
 
 
 def parameters_of(name: str) -> st.SearchStrategy[Any]:

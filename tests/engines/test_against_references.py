@@ -12,15 +12,26 @@ from softfloat_py.operations import OPERATIONS
 from softfloat_py.options import Options
 from softfloat_py.uses import Use
 from tests import strategies
-from tests.engines.drawing import ALL_OPTIONS, FORMATS, SMALL_FORMATS, any_format, operands_of, parameters_of
+from tests.engines.drawing import (
+    ALL_OPTIONS,
+    ELEMENTARY,
+    FORMATS,
+    OTHERS,
+    SMALL_FORMATS,
+    any_format,
+    elementary_formats,
+    elementary_uses,
+    operands_of,
+    parameters_of,
+)
 from tests.engines.running import reference, run_plain, used
 from tests.published.case import Case, FormatConversion, FromInteger, ToInteger
 from tests.published.conversions import FORMAT_CONVERSIONS, FROM_INTEGER, TO_INTEGER
 from tests.published.test_worked_examples import CASES, name_of
 from tests.references import multiprecision, predicates
 
-ROUNDED = [name for name, operation in OPERATIONS.items() if operation.rounds]
-EXACT = [name for name, operation in OPERATIONS.items() if not operation.rounds]
+ROUNDED = [name for name in OTHERS if OPERATIONS[name].rounds]
+EXACT = [name for name in OTHERS if not OPERATIONS[name].rounds]
 EVEN = Rounding.TIES_TO_EVEN
 
 
@@ -48,6 +59,18 @@ def test_rounded_operation_is_correct(data: st.DataObject, name: str, fmt: Forma
         assert_as_expected(use, rounding, operands)
 
 
+@pytest.mark.parametrize("name", ELEMENTARY)
+@settings(max_examples=12, deadline=None)
+@given(data=st.data())
+def test_elementary_function_is_correct(data: st.DataObject, name: str) -> None:
+    """Every elementary function delivers MPFR's result and the flags that follow, in every direction."""
+    use = used(name, data.draw(st.sampled_from(elementary_formats(name))))
+    operands = data.draw(operands_of(use))
+
+    for rounding in Rounding:
+        assert_as_expected(use, rounding, operands)
+
+
 @pytest.mark.parametrize("name", EXACT)
 @settings(max_examples=25, deadline=None)
 @given(data=st.data(), fmt=any_format())
@@ -58,7 +81,7 @@ def test_exact_operation_is_correct(data: st.DataObject, name: str, fmt: Format)
     assert_as_expected(use, EVEN, data.draw(operands_of(use)))
 
 
-@pytest.mark.parametrize("name", OPERATIONS)
+@pytest.mark.parametrize("name", OTHERS)
 @settings(max_examples=25, deadline=None)
 @given(data=st.data(), fmt=any_format(), options=st.sampled_from(ALL_OPTIONS))
 def test_operation_is_correct_with_options(
@@ -71,9 +94,20 @@ def test_operation_is_correct_with_options(
     assert_as_expected(use, rounding, data.draw(operands_of(use)))
 
 
+@pytest.mark.parametrize("name", ELEMENTARY)
+@settings(max_examples=6, deadline=None)
+@given(data=st.data())
+def test_elementary_function_is_correct_with_options(data: st.DataObject, name: str) -> None:
+    """Whatever is left out, and by whatever algorithm and tables, the result is MPFR's."""
+    use = data.draw(elementary_uses(name))
+    rounding = data.draw(strategies.roundings()) if use.options.all_directions else EVEN
+
+    assert_as_expected(use, rounding, data.draw(operands_of(use)))
+
+
 def test_the_references_know_every_operation() -> None:
     """The matrix leaves out no row of the table and no comparison of the standard."""
-    assert set(OPERATIONS) == {*ROUNDED, *EXACT}
+    assert set(OPERATIONS) == {*ROUNDED, *EXACT, *ELEMENTARY}
     assert predicates.COMPARISONS.keys() == {name for name in OPERATIONS if name.startswith("compare_")}
     assert predicates.CLASSES.keys() == {name for name in OPERATIONS if name.startswith("is_")}
 

@@ -17,7 +17,16 @@ from softfloat_py.numbers.formats import Format
 from softfloat_py.operations import OPERATIONS
 from softfloat_py.options import COMPLETE, LEAN, Options
 from tests import strategies
-from tests.engines.drawing import ALL_OPTIONS, BY_RECIPROCAL, any_format, operands_of, parameters_of
+from tests.engines.drawing import (
+    ALL_OPTIONS,
+    BY_RECIPROCAL,
+    ELEMENTARY,
+    OTHERS,
+    any_format,
+    elementary_uses,
+    operands_of,
+    parameters_of,
+)
 from tests.engines.running import ENGINES, assert_engines_agree, outcome_of, run_generated, used
 
 TINY = Format("e2p3", exponent_bits=2, precision=3)
@@ -26,7 +35,7 @@ EVEN = Rounding.TIES_TO_EVEN
 TWO_DIRECTIONS = (Rounding.TIES_TO_AWAY, Rounding.TOWARD_NEGATIVE)
 
 
-@pytest.mark.parametrize("name", OPERATIONS)
+@pytest.mark.parametrize("name", OTHERS)
 @settings(max_examples=25, deadline=None)
 @given(data=st.data(), fmt=any_format(), options=st.sampled_from(ALL_OPTIONS))
 def test_engines_agree(data: st.DataObject, name: str, fmt: Format, options: Options) -> None:
@@ -36,6 +45,17 @@ def test_engines_agree(data: st.DataObject, name: str, fmt: Format, options: Opt
     operands = data.draw(operands_of(use))
 
     assert_engines_agree(use, rounding, operands)
+
+
+@pytest.mark.parametrize("name", ELEMENTARY)
+@settings(max_examples=2, deadline=None)
+@given(data=st.data())
+def test_engines_agree_on_elementary_functions(data: st.DataObject, name: str) -> None:
+    """So they are for elementary functions, in the formats that each is tried in."""
+    use = data.draw(elementary_uses(name))
+    rounding = data.draw(strategies.roundings()) if use.options.all_directions else EVEN
+
+    assert_engines_agree(use, rounding, data.draw(operands_of(use)))
 
 
 WHOLE_FORMAT = [

@@ -16,23 +16,36 @@ from softfloat_py.environment import Rounding
 from softfloat_py.integer_form.counting import Usage
 from softfloat_py.integer_form.plausible import MOST, fault_of
 from softfloat_py.numbers.formats import binary16, binary32
-from softfloat_py.operations import OPERATIONS
 from softfloat_py.options import LEAN
 from softfloat_py.uses import Use
-from tests.engines.drawing import any_format, operands_of, parameters_of
+from tests.engines.c_cases import SOME_ELEMENTARY
+from tests.engines.drawing import OTHERS, any_format, elementary_uses, operands_of, parameters_of
 from tests.engines.running import run_generated, used
 
 ADDITION = used("addition", binary32, LEAN)
 REMAINDER = used("remainder", binary16, LEAN)  # whose loop is of variable length
 
 
-@pytest.mark.parametrize("name", OPERATIONS)
+@pytest.mark.parametrize("name", OTHERS)
 @settings(max_examples=15, deadline=None)
 @given(data=st.data())
 def test_what_runs_leave_behind_is_plausible(data: st.DataObject, name: str) -> None:
     """The usage of any operation's runs passes, from single runs as from an array of them."""
     use = used(name, data.draw(any_format()), parameter=data.draw(parameters_of(name)))
-    rows = [data.draw(operands_of(use)) for _ in range(3)]
+    assert_plausible(use, [data.draw(operands_of(use)) for _ in range(3)])
+
+
+@pytest.mark.parametrize("name", SOME_ELEMENTARY)
+@settings(max_examples=3, deadline=None)
+@given(data=st.data())
+def test_what_elementary_functions_leave_behind_is_plausible(data: st.DataObject, name: str) -> None:
+    """So does that of elementary functions: a few of each way in which they are computed."""
+    use = data.draw(elementary_uses(name))
+    assert_plausible(use, [data.draw(operands_of(use)) for _ in range(3)])
+
+
+def assert_plausible(use: Use, rows: list[tuple[int, ...]]) -> None:
+    """What a use leaves behind passes, from a run a row and from one of all rows."""
     function = plain.compiled(use.program)
     records = [run_generated(function, use.arguments(row, Rounding.TOWARD_ZERO))[1] for row in rows]
     columns = zip(zip(*rows, strict=True), use.program.operands, strict=True)
