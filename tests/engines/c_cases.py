@@ -1,8 +1,8 @@
 """Which C is compared with the plain engine, and on which operands.
 
 Elementary functions are long, most of all in short words: a few, of each way in which they are computed, are
-compared here; `python -m tests.engines.every_c --elementary` compares the others, and `python -m tests.campaigns
-functions` all of them in words of 64 bits.
+compared here; `python -m tests.engines.every_c --elementary` compares the others, and
+`python -m tests.campaigns functions` all of them in words of 64 bits.
 """
 
 from __future__ import annotations

@@ -27,13 +27,12 @@ SIX_BITS = Format("e3p3", exponent_bits=3, precision=3)
 EIGHT_BITS = (ofp8_e4m3, ofp8_e5m2)
 EVEN = Rounding.TIES_TO_EVEN
 
-# Remainders, augmented arithmetic and roots of sums are judged in files of their own.
+# Remainders, augmented arithmetic and elementary functions are judged in files of their own.
 PAIRS = [
     name
     for name, row in OPERATIONS.items()
     if row.arity == 2
-    and not row.integer_operands
-    and not name.startswith(("remainder", "augmented", "hypot"))
+    and not (row.integer_operands or row.elementary or name.startswith(("remainder", "augmented")))
 ]
 ROUNDED_PAIRS: dict[str, Callable[[Any, Any], Any]] = {
     "addition": operator.add,
