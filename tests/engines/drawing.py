@@ -1,7 +1,7 @@
 """Hypothesis strategies for uses of operations and for operands that fit them.
 
-Elementary functions are many, and their programs long: the matrices have each in few formats, with few examples.
-What that leaves out is in `python -m tests.campaigns functions`: every operand of small formats, all functions.
+Elementary functions are many, and their programs long: the matrices have each in few formats, with few
+examples. What that leaves out is in `python -m tests.campaigns functions`: every operand of small formats.
 """
 
 from __future__ import annotations

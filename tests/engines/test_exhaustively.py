@@ -17,7 +17,7 @@ from softfloat_py.formats import BinaryFormat
 from softfloat_py.numbers.formats import Format, bfloat16, binary16, binary32, ofp8_e4m3, ofp8_e5m2
 from softfloat_py.operations import OPERATIONS
 from softfloat_py.options import Options
-from softfloat_py.uses import Use
+from softfloat_py.uses import INTEGER_BITS, Use
 from tests.engines.drawing import BY_RECIPROCAL, FLUSHED
 from tests.engines.running import reference, run_on_arrays, used
 from tests.references import predicates
@@ -27,7 +27,7 @@ SIX_BITS = Format("e3p3", exponent_bits=3, precision=3)
 EIGHT_BITS = (ofp8_e4m3, ofp8_e5m2)
 EVEN = Rounding.TIES_TO_EVEN
 
-# Remainders, augmented arithmetic and elementary functions are judged in files of their own.
+# Remainders and augmented arithmetic are judged in files of their own, elementary functions below.
 PAIRS = [
     name
     for name, row in OPERATIONS.items()
@@ -149,6 +149,22 @@ def test_every_pair_of_other_operations_is_as_expected(name: str, fmt: Format) -
 
     assert_equal(
         [reference(use, EVEN, pair) for pair in pairs], run_on_arrays(use, EVEN, *operands), operands
+    )
+
+
+@pytest.mark.parametrize("rounding", [EVEN, Rounding.TOWARD_NEGATIVE], ids=lambda rounding: rounding.name)
+@pytest.mark.parametrize(
+    "name", [name for name, row in OPERATIONS.items() if row.elementary and row.arity == 2]
+)
+def test_every_pair_of_elementary_functions_is_as_expected(name: str, rounding: Rounding) -> None:
+    """Powers, angles and their kin of every pair of a small format, or of a number and small integers."""
+    use, (x, y) = used(name, SIX_BITS), all_pairs(SIX_BITS)
+    if use.operation.integer_operands:
+        y = (y.astype(np.int64) - 32) % (1 << INTEGER_BITS)
+    pairs = zip(x.tolist(), y.tolist(), strict=True)
+
+    assert_equal(
+        [reference(use, rounding, pair) for pair in pairs], run_on_arrays(use, rounding, x, y), (x, y)
     )
 
 
