@@ -7,6 +7,7 @@ import re
 import shlex
 import subprocess
 import sys
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -127,14 +128,19 @@ def test_full_disk_under_both_streams_is_a_status() -> None:
     assert 2 == run.returncode
 
 
+@cache
+def run_by_a_shell(program: str) -> subprocess.CompletedProcess[str]:
+    """What a program printed and its status."""
+    return subprocess.run(program, shell=True, capture_output=True, text=True, check=False)
+
+
 @pytest.mark.skipif(sys.platform == "win32", reason="its shell does not close streams")
 @pytest.mark.parametrize("closed", [">&-", "2>&-", ">&- 2>&-"])
 @pytest.mark.parametrize(("command", "status"), [("explain 1 + 2", 0), ("--help", 0), ("explain 1", 2)])
 def test_closed_streams_are_no_error(command: str, status: int, closed: str) -> None:
     """Where a stream is closed, what belongs on it goes nowhere, and the status is as ever."""
     program = f"{shlex.quote(sys.executable)} -m softfloat_py {command}"
-    run = subprocess.run(f"{program} {closed}", shell=True, capture_output=True, text=True, check=False)
-    whole = subprocess.run(program, shell=True, capture_output=True, text=True, check=False)
+    run, whole = run_by_a_shell(f"{program} {closed}"), run_by_a_shell(program)
 
     assert status == run.returncode
     assert ("" if closed.startswith(">") else whole.stdout) == run.stdout
