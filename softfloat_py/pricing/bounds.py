@@ -115,14 +115,21 @@ class Bounds:
         return extremes(self._price, self.use.program)
 
     @property
+    def compiled_ratios(self) -> tuple[float, float] | None:
+        """The lowest and highest ratio of compiled code to estimates that the table has for single calls of
+        such an operation: of elementary functions, or of all others.
+        """
+        return self.cpu.compiled_call_ratios(self.use.operation.elementary)
+
+    @property
     def best(self) -> float:
         """The lowest estimate, times the lowest ratio of compiled code to estimates that the table has."""
-        return self.estimated.lowest * (self.cpu.compiled_call_ratios or (1.0, 1.0))[0]
+        return self.estimated.lowest * (self.compiled_ratios or (1.0, 1.0))[0]
 
     @property
     def worst(self) -> float:
         """The highest estimate, times the highest ratio of compiled code to estimates that the table has."""
-        return self.estimated.highest * (self.cpu.compiled_call_ratios or (1.0, 1.0))[1]
+        return self.estimated.highest * (self.compiled_ratios or (1.0, 1.0))[1]
 
     @cached_property
     def typical(self) -> float:

@@ -103,8 +103,10 @@ class CompiledCode:
 
     Above 1, compiled code took longer than estimated. `operations` says what was compared, in what format
     and with what options; the ratios are of means over many calls, the lowest and highest of all that was
-    compared. Those of single calls, where they were looked at, lie further apart. The note of `origin` is
-    shown with every estimate on the CPU.
+    compared. Those of single calls, where they were looked at, lie further apart. `elementary` says that
+    elementary functions were compared, and not the operations that the standard requires: their long products
+    are other code, so the ratios of one kind say nothing of the other. The note of `origin` is shown with
+    every estimate on the CPU.
     """
 
     compiler: str
@@ -114,6 +116,7 @@ class CompiledCode:
     origin: Origin
     lowest_call_ratio: float | None = None
     highest_call_ratio: float | None = None
+    elementary: bool = False
 
     def __post_init__(self) -> None:
         refuse("of a comparison", self._faults())
@@ -237,18 +240,20 @@ class CostModel:
         word = self.machine.word
         return (self.cycles("load", word, None) + self.cycles("store", word, None)) / 2
 
-    @property
-    def compiled_ratios(self) -> tuple[float, float] | None:
-        """Lowest and highest ratio of compiled code to estimates in all comparisons; None without any."""
-        compared = self.compared_with_compiled_code
+    def comparisons(self, elementary: bool) -> list[CompiledCode]:
+        """The comparisons of elementary functions with compiled code, or those of all other operations."""
+        return [each for each in self.compared_with_compiled_code if each.elementary == elementary]
+
+    def compiled_ratios(self, elementary: bool) -> tuple[float, float] | None:
+        """Lowest and highest ratio of compiled code to estimates in these comparisons; None without any."""
+        compared = self.comparisons(elementary)
         if not compared:
             return None
         return min(c.lowest_ratio for c in compared), max(c.highest_ratio for c in compared)
 
-    @property
-    def compiled_call_ratios(self) -> tuple[float, float] | None:
+    def compiled_call_ratios(self, elementary: bool) -> tuple[float, float] | None:
         """As `compiled_ratios`, of single calls."""
-        calls = [compared.call_ratios for compared in self.compared_with_compiled_code]
+        calls = [compared.call_ratios for compared in self.comparisons(elementary)]
         return (min(low for low, _ in calls), max(high for _, high in calls)) if calls else None
 
     def price(self, kind: str, width: int, n: int = 0) -> Price:

@@ -361,6 +361,7 @@ class _PartReader:
             highest_ratio=section.take("highest_ratio", NUMBER),
             lowest_call_ratio=section.take("lowest_call_ratio", NUMBER, default=None),
             highest_call_ratio=section.take("highest_call_ratio", NUMBER, default=None),
+            elementary=section.take("elementary", FLAG, default=False),
             origin=self.origin(section),
         )
 

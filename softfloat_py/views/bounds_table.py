@@ -25,12 +25,12 @@ def text(bounds: Sequence[Bounds]) -> str:
 def table(bounds: Sequence[Bounds]) -> str:
     """The same without the caution, which then has to follow."""
     heading = [*_heading(bounds[0]), "", *_lines(bounds)]
-    return sections_text(heading, _sections(bounds[0]))
+    return sections_text(heading, _sections(bounds))
 
 
 def html(bounds: Sequence[Bounds]) -> str:
     """The same for a notebook, with the caution."""
-    sections = [Section("Bounds", _lines(bounds)), *_sections(bounds[0]), Section(CAUTION, [])]
+    sections = [Section("Bounds", _lines(bounds)), *_sections(bounds), Section(CAUTION, [])]
     return sections_html(_heading(bounds[0]), sections)
 
 
@@ -52,7 +52,7 @@ def _record(bounds: Bounds) -> dict[str, Any]:
         "worst": bounds.worst,
         "lowest_estimate": bounds.estimated.lowest,
         "highest_estimate": bounds.estimated.highest,
-        "compiled_over_estimate": bounds.cpu.compiled_call_ratios,
+        "compiled_over_estimate": bounds.compiled_ratios,
     }
 
 
@@ -69,8 +69,10 @@ def _row(bounds: Bounds) -> tuple[str, ...]:
     return bounds.name, grouped(bounds.best), grouped(bounds.typical), grouped(bounds.worst)
 
 
-def _sections(bounds: Bounds) -> list[Section]:
-    return [Section("What they mean", _meaning()), Section("How far to trust them", _trust(bounds))]
+def _sections(bounds: Sequence[Bounds]) -> list[Section]:
+    kinds = {each.use.operation.elementary: each for each in bounds}
+    trust = [line for elementary in sorted(kinds) for line in _trust(kinds[elementary], elementary)]
+    return [Section("What they mean", _meaning()), Section("How far to trust them", trust)]
 
 
 def _meaning() -> list[str]:
@@ -82,13 +84,17 @@ def _meaning() -> list[str]:
     ]
 
 
-def _trust(bounds: Bounds) -> list[str]:
-    ratios = bounds.cpu.compiled_call_ratios
+def _trust(bounds: Bounds, elementary: bool) -> list[str]:
+    ratios = bounds.compiled_ratios
     if ratios is None:
-        return ["nothing has been measured on this CPU: best and worst are those of estimates, as they are"]
+        nothing = "no elementary function" if elementary else "nothing"
+        return [
+            f"{nothing} has been measured on this CPU: best and worst are those of estimates, as they are"
+        ]
     lowest, highest = ratios
+    of = "of elementary functions " if elementary else ""
     return [
-        f"best is the lowest estimate times {lowest:.2f}, worst the highest times {highest:.2f}: so far",
+        f"{of}best is the lowest estimate times {lowest:.2f}, worst the highest times {highest:.2f}: so far",
         "was compiled code from estimates where the two were compared; typical is an estimate as it is",
-        *comparisons(bounds.cpu),
+        *comparisons(bounds.cpu.comparisons(elementary)),
     ]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from textwrap import wrap
 
 from softfloat_py.lowering.machine import Machine
@@ -40,10 +40,10 @@ def figures(model: CostModel) -> str:
     return sections_text(heading, [section for section in _sections(model) if section.lines])
 
 
-def comparisons(model: CostModel) -> list[str]:
+def comparisons(every: Iterable[CompiledCode]) -> list[str]:
     """For each comparison with compiled code the ratios, the compiler, and what was compared."""
     lines = []
-    for compared in model.compared_with_compiled_code:
+    for compared in every:
         ratios = f"{compared.lowest_ratio:.2f} to {compared.highest_ratio:.2f}"
         lines += [f"{ratios}{_single_calls(compared)}  {compared.compiler}", f"  {compared.operations}"]
     return lines
@@ -154,7 +154,7 @@ def _sections(model: CostModel) -> Iterator[Section]:
     if model.arithmetic_library is not None:
         yield Section("The library", [model.arithmetic_library.title])
     title = "Compared with compiled code: its cycles over those of an estimate"
-    yield Section(title, comparisons(model))
+    yield Section(title, comparisons(model.compared_with_compiled_code))
     yield Section("Sources", [f"[{number}] {_document(document)}" for document, number in numbers.items()])
     yield Section(
         "Notes on sources", [f"[{n}] {document.note}" for document, n in numbers.items() if document.note]

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from softfloat_py.views.estimate_table import CAUTION, calls_in_words
 from softfloat_py.views.layout import columns, duration, frequency, frequency_from, grouped, indented, share
 from softfloat_py.views.remarks import remarks
+from softfloat_py.views.trust import kinds_among
 
 if TYPE_CHECKING:
     from softfloat_py.pricing.estimate import Estimate
@@ -74,7 +75,9 @@ def _beside_each_other(estimates: Sequence[Estimate]) -> list[str]:
     if _any_deadline(estimates):
         rows.append(("of the deadline", "", *map(_deadline_share, estimates)))
         rows.append(("held", "", *map(_held, estimates)))
-    rows.append(("compiled code by estimate", "", *map(_ratios, estimates)))
+    for kind in kinds_among(calls):
+        code = "elementary functions" if kind else "code"
+        rows.append((f"compiled {code} by estimate", "", *(_ratios(each, kind) for each in estimates)))
     return columns(rows, "<>" + ">" * len(estimates))
 
 
@@ -102,8 +105,8 @@ def _with_fpu(estimate: Estimate) -> tuple[str, str]:
     return grouped(estimate.fpu_cycles), "*" if estimate.fpu_missing else ""
 
 
-def _ratios(estimate: Estimate) -> str:
-    ratios = estimate.cpu.compiled_ratios
+def _ratios(estimate: Estimate, elementary: bool) -> str:
+    ratios = estimate.cpu.compiled_ratios(elementary)
     return "-" if ratios is None else f"{ratios[0]:.2f} to {ratios[1]:.2f}"
 
 

@@ -39,7 +39,8 @@ def as_data(estimate: Estimate) -> dict[str, Any]:
             {"operation": operation, "format": fmt} | spread._asdict()
             for (operation, fmt), spread in estimate.each_call.items()
         ],
-        "compiled_over_estimate": estimate.cpu.compiled_ratios,
+        "compiled_over_estimate": estimate.cpu.compiled_ratios(elementary=False),
+        "compiled_over_estimate_elementary": estimate.cpu.compiled_ratios(elementary=True),
         "compared_with_compiled_code": _compared(estimate),
         "caution": CAUTION,
     }
@@ -51,6 +52,7 @@ def _compared(estimate: Estimate) -> list[dict[str, Any]]:
         {
             "compiler": compared.compiler,
             "operations": compared.operations,
+            "elementary": compared.elementary,
             "lowest_ratio": compared.lowest_ratio,
             "highest_ratio": compared.highest_ratio,
             "note": compared.origin.note,

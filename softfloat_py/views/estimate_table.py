@@ -21,9 +21,9 @@ from softfloat_py.views.layout import (
     share,
 )
 from softfloat_py.views.remarks import remarks
+from softfloat_py.views.trust import kinds_among, ratios_in_words
 
 if TYPE_CHECKING:
-    from softfloat_py.pricing.cost_model import CostModel
     from softfloat_py.pricing.estimate import Estimate
 
 CAUTION = """\
@@ -94,7 +94,7 @@ def _largest(estimate: Estimate) -> Iterator[Section]:
     yield Section("By source line", _line_lines(estimate, MOST_ROWS))
     yield Section("Largest phases", _shares(_named(estimate.by_phase), estimate.cycles, MOST_ROWS))
     yield Section("With an FPU", list(_fpu_lines(estimate)))
-    yield Section("How far to trust it", _trust_in_short(estimate.cpu))
+    yield Section("How far to trust it", list(_trust_in_short(estimate)))
 
 
 def _sections(estimate: Estimate) -> Iterator[Section]:
@@ -180,24 +180,22 @@ def calls_in_words(calls: Mapping[tuple[str, str], int]) -> str:
     return ", ".join(f"{grouped(n)} {' '.join(call)}" for call, n in _largest_first(calls))
 
 
-def _trust_in_short(model: CostModel) -> list[str]:
-    ratios = model.compiled_ratios
-    compared = "not yet compared with compiled code"
-    if ratios is not None:
-        compared = f"compiled code took {ratios[0]:.2f} to {ratios[1]:.2f} times the estimate where measured"
-    return [compared, f"{known_share(model)} of its figures published or measured, the others {UNVERIFIED}"]
+def _trust_in_short(estimate: Estimate) -> Iterator[str]:
+    model = estimate.cpu
+    for kind in kinds_among(estimate.calls):
+        measured = " where measured" if model.comparisons(kind) else ""
+        yield f"{ratios_in_words(model, kind)}{measured}"
+    yield f"{known_share(model)} of its figures published or measured, the others {UNVERIFIED}"
 
 
 def _trust_lines(estimate: Estimate) -> Iterator[str]:
-    ratios = estimate.cpu.compiled_ratios
-    if ratios is None:
-        yield "not yet compared with compiled code"
-        return
-    lowest, highest = ratios
-    yield f"compiled code took {lowest:.2f} to {highest:.2f} times the estimate, where the two were compared:"
-    yield from comparisons(estimate.cpu)
-    notes = (compared.origin.note for compared in estimate.cpu.compared_with_compiled_code)
-    yield from dict.fromkeys(note for note in notes if note)
+    model, notes = estimate.cpu, []
+    for kind in kinds_among(estimate.calls):
+        compared = model.comparisons(kind)
+        yield f"{ratios_in_words(model, kind)}{', where the two were compared:' if compared else ''}"
+        yield from comparisons(compared)
+        notes += [each.origin.note for each in compared if each.origin.note]
+    yield from dict.fromkeys(notes)
 
 
 # -- rows ----------------------------------------------------------------------------------------------

@@ -15,7 +15,7 @@ import pytest
 
 from softfloat_py.numbers.formats import KNOWN_FORMATS, Format
 from softfloat_py.operations import OPERATIONS, Result
-from tests.on_target.cpus import CPUS, Cpu
+from tests.on_target.cpus import CPUS, LARGE_ATMEGA, Cpu
 from tests.on_target.measuring import (
     MEASURED_OPERATIONS,
     Measured,
@@ -32,6 +32,7 @@ OF_NUMBERS = [
     for name, row in OPERATIONS.items()
     if row.result is Result.NUMBER and not row.integer_operands and not row.parameters
 ]
+EVERY_CPU = (*CPUS, LARGE_ATMEGA)
 HEADING = (
     f"{'operation':15}{'format':10}{'set':6}{'measured mean (min-max)':>34}"
     f"{'predicted':>11}{'ratio':>8}{'corr.':>7}"
@@ -41,9 +42,8 @@ HEADING = (
 def main() -> int:
     """Measure and print."""
     parser = argparse.ArgumentParser(prog="python -m tests.on_target", description=__doc__)
-    names = [cpu.name for cpu in CPUS]
     for option, known, default in (
-        ("--cpus", names, names),
+        ("--cpus", [cpu.name for cpu in EVERY_CPU], [cpu.name for cpu in CPUS]),
         ("--formats", list(KNOWN_FORMATS), ["binary32", "binary64"]),
         ("--operations", OF_NUMBERS, list(MEASURED_OPERATIONS)),
     ):
@@ -57,7 +57,7 @@ def main() -> int:
     given = parser.parse_args()
     formats = [KNOWN_FORMATS[name] for name in given.formats]
     wrong = 0
-    for cpu in CPUS:
+    for cpu in EVERY_CPU:
         if cpu.name in given.cpus:
             wrong += report(cpu, formats, given.operations, given.calls, given.save)
     return 1 if wrong else 0

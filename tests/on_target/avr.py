@@ -1,5 +1,5 @@
-"""8-bit AVRs in libsimavr: an ATmega328P with the hardware multiplier, an ATtiny85 without. Cycles are the
-simulator's own.
+"""8-bit AVRs in libsimavr: an ATmega328P with the hardware multiplier, an ATtiny85 without, and an
+ATmega1284P with the core of the former and four times its flash. Cycles are the simulator's own.
 """
 
 from __future__ import annotations
@@ -15,6 +15,9 @@ from tests.on_target.images import Image, Toolchain
 OPTIONS = ("-O2", "-std=c99")
 LINK = ("-nodefaultlibs", "-lgcc")
 ATMEGA = Toolchain(8, 8, "avr-gcc", (*OPTIONS, "-mmcu=atmega328p"), "gcc-avr avr-libc", LINK, main=True)
+LARGE_ATMEGA = Toolchain(
+    8, 8, "avr-gcc", (*OPTIONS, "-mmcu=atmega1284p"), "gcc-avr avr-libc", LINK, main=True
+)
 ATTINY = Toolchain(8, 0, "avr-gcc", (*OPTIONS, "-mmcu=attiny85"), "gcc-avr avr-libc", LINK, main=True)
 DRIVER = Path(__file__).with_name("avr_driver.c")
 STRUCTURES = 0x140  # in memory: operands and result that are passed by address
@@ -74,6 +77,12 @@ class Atmega328P(Avr):
     """With the hardware multiplier."""
 
     mcu = "atmega328p"
+
+
+class Atmega1284P(Avr):
+    """The same core with 128 KiB of flash, which its program counter of 16 bits reaches."""
+
+    mcu = "atmega1284p"
 
 
 class Attiny85(Avr):

@@ -37,3 +37,6 @@ CPUS = (
     Cpu("MC68000", "mc68000", mc68000.TOOLCHAIN, mc68000.Mc68000),
     Cpu("Z80", "z80", z80_cpu.TOOLCHAIN, z80_cpu.Z80),
 )
+
+# For what an ATmega328P has too little flash for: the core is the same.
+LARGE_ATMEGA = Cpu("ATmega1284P", "atmega", avr.LARGE_ATMEGA, avr.Atmega1284P)

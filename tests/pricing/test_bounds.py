@@ -266,6 +266,19 @@ def test_measured_ratios_widen_the_bounds() -> None:
     assert plainly.typical == widened.typical
 
 
+def test_ratios_of_elementary_functions_widen_their_bounds_alone() -> None:
+    """A sum has the ratios of the other operations, an exponential those of elementary functions."""
+    cpu = compared((0.8, 1.1))
+    functions = replace(
+        cpu.compared_with_compiled_code[0], lowest_ratio=0.5, highest_ratio=2, elementary=True
+    )
+    both = replace(cpu, compared_with_compiled_code=(*cpu.compared_with_compiled_code, functions))
+
+    assert (0.8, 1.1) == sf.bounds("addition", sf.binary32, both, options=LEAN).compiled_ratios
+    assert (0.5, 2) == sf.bounds("exp", sf.binary32, both, options=LEAN).compiled_ratios
+    assert sf.bounds("exp", sf.binary32, cpu, options=LEAN).compiled_ratios is None
+
+
 # -- what is given -------------------------------------------------------------------------------------
 
 

@@ -70,3 +70,11 @@ def compared_twice() -> CostModel:
         CompiledCode("the buoy's compiler", "square_root", 0.75, 1.5, origin),
     )
     return replace(cost_model("cortex-m0plus"), compared_with_compiled_code=compared)
+
+
+def compared_with_functions() -> CostModel:
+    """The same CPU, on which elementary functions have been compared as well."""
+    model = compared_twice()
+    origin = Origin(Document("a bench"), Standing.MEASURED, note="with few registers")
+    functions = CompiledCode("the buoy's compiler", "exp", 1.25, 2.5, origin, elementary=True)
+    return replace(model, compared_with_compiled_code=(*model.compared_with_compiled_code, functions))

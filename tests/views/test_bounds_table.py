@@ -30,6 +30,7 @@ class MadeUp:
     best: float = 40.0
     typical: float = 333.4
     worst: float = 1_500.0
+    compiled_ratios: tuple[float, float] | None = None
 
 
 def made_up() -> list[Any]:
@@ -39,8 +40,15 @@ def made_up() -> list[Any]:
     cpu = replace(invented_cpu(), compared_with_compiled_code=(ratios,))
     conversion = use_of(operation_named("convert_format"), binary32, LEAN, binary16)
     return [
-        MadeUp(cpu=cpu),
-        MadeUp(conversion, cpu, "convert_format binary32 to binary16", "convert_format", worst=22_000.0),
+        MadeUp(cpu=cpu, compiled_ratios=(0.8, 1.5)),
+        MadeUp(
+            conversion,
+            cpu,
+            "convert_format binary32 to binary16",
+            "convert_format",
+            worst=22_000.0,
+            compiled_ratios=(0.8, 1.5),
+        ),
     ]
 
 
@@ -55,6 +63,17 @@ def test_nothing_measured_is_said() -> None:
 
     assert "nothing has been measured on this CPU: best and worst are those of estimates" in table(bounds)
     assert "nothing has been measured" not in table(made_up())
+
+
+def test_elementary_functions_are_trusted_by_themselves() -> None:
+    """Beside a sum that was measured stands a function of which nothing was, and that is said."""
+    function: Any = MadeUp(
+        use_of(operation_named("exp"), binary32, LEAN), name="exp binary32", operation="exp"
+    )
+    shown = table([*made_up(), function])
+
+    assert "best is the lowest estimate times 0.80, worst the highest times 1.50" in shown
+    assert "no elementary function has been measured on this CPU: best and worst are those of est" in shown
 
 
 def test_html_has_the_same_lines_and_the_caution() -> None:

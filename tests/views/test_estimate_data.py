@@ -7,7 +7,7 @@ import json
 import pytest
 
 from softfloat_py.views.estimate_data import as_data
-from tests.views.made_up import compared_twice, made_up
+from tests.views.made_up import compared_twice, compared_with_functions, made_up
 
 
 @pytest.mark.parametrize(
@@ -41,11 +41,20 @@ def test_range_of_comparisons_is_data() -> None:
     assert (0.75, 3.0) == as_data(made_up(cpu=compared_twice()))["compiled_over_estimate"]
 
 
+def test_elementary_functions_have_a_range_of_their_own_as_data() -> None:
+    """The ratios of elementary functions are apart from the others, and null where none was compared."""
+    key = "compiled_over_estimate_elementary"
+
+    assert (1.25, 2.5) == as_data(made_up(cpu=compared_with_functions()))[key]
+    assert as_data(made_up(cpu=compared_twice()))[key] is None
+
+
 def test_comparisons_are_data() -> None:
     """As data, a comparison is a record with its note."""
     assert {
         "compiler": "the buoy's compiler",
         "operations": "square_root",
+        "elementary": False,
         "lowest_ratio": 0.75,
         "highest_ratio": 1.5,
         "note": "made for this test",
