@@ -11,18 +11,15 @@ of the format or the middle between two.
    and 3 r^2 and R, which is at most 3 r^2 + 3 r, take 2 k + 2 bits: rounds are narrow at first. k is such
    that no set bit of X is left.
 2. r + d is Y with its point moved, d below 1, where R = 3 r^2 d + 3 r d^2 + d^3. The quotient R / 3 r^2 is d,
-and
-   (d^2 + d^3 / 3 r) / r too large, which is hardly more than 2^-(k - 1). It is found with f <= k - 1 digits
-   after the point: the estimate is too large by less than 1 1/5 units of its last place. Dividend and divisor
-   are cut to f + 6 bits, the latter rounded up: as it has f + 4 bits at least, the quotient loses less than
-   1/4 unit by that, and less than one as it is rounded down. So it is too small by less than 1 1/4.
+   and (d^2 + d^3 / 3 r) / r too large, which is hardly more than 2^-(k - 1). It is found with f <= k - 1
+   digits after the point: the estimate is too large by less than 1 1/5 units of its last place. Dividend and
+   divisor are cut to f + 6 bits, the latter rounded up: as it has f + 4 bits at least, the quotient loses
+   less than 1/4 unit by that, and less than one as it is rounded down. So it is too small by less than 1 1/4.
 3. f is such that k + f = p + 1 + GUARD. If there is no multiple of 2^GUARD units from one unit below the
-estimate
-   to one above it, Y lies between the same two whole numbers as the estimate, and is none.
+   estimate to one above it, Y lies between the same two whole numbers as the estimate, and is none.
 4. If there is, let Z be that whole number. Y differs from it by less than 9/4 / 2^GUARD, so X - Z^3 is less
-than
-   2^(2 p + 1) in magnitude, and its last 2 p + 2 bits have its sign. It is zero where Z is the root; no such
-   Z is the middle between two numbers, whose last bit is set, and whose cube has more than p bits then.
+   than 2^(2 p + 1) in magnitude, and its last 2 p + 2 bits have its sign. It is zero where Z is the root; no
+   such Z is the middle between two numbers, whose last bit is set, and whose cube has more than p bits then.
 
 Source of the method for the first digits: common practice, no source.
 """
