@@ -155,6 +155,11 @@ class BinaryFormat(HashedOnce):
         return self.leading_one if self.explicit_leading_bit else 0
 
     @property
+    def one(self) -> int:
+        """Encoding of 1."""
+        return self.bias << self.significand_bits | self._stored_leading_one
+
+    @property
     def infinity(self) -> int:
         """Encoding of +infinity; FormatError for a format that has none."""
         if not self.has_infinity:

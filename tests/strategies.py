@@ -20,7 +20,7 @@ def corner_encodings(fmt: BinaryFormat) -> list[int]:
     """About forty encodings at which arithmetic changes its course, both signs, in ascending order."""
     if fmt.explicit_leading_bit:
         return [from_twin(fmt, bits) for bits in corner_encodings(fmt.twin)] + _unsupported(fmt)
-    one = fmt.bias << fmt.trailing_bits
+    one = fmt.one
     half_range = (fmt.bias // 2) << fmt.trailing_bits
     magnitudes = {
         0, 1, 2, fmt.leading_one >> 1, fmt.leading_one - 2, fmt.leading_one - 1,

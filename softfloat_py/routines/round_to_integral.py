@@ -109,7 +109,7 @@ def below_one(x: Bits, sign: Bits, direction: Bits, fmt: BinaryFormat, options: 
     extra_bits = concatenate(magnitude >= half, magnitude != half)
     rounded = rounded_up_or_down(resize(extra_bits, 1 + EXTRA), EXTRA, sign, direction)
     phase("pack")
-    one = constant(fmt.bias << fmt.trailing_bits, fmt.width - 1)
+    one = constant(fmt.one, fmt.width - 1)
     return concatenate(sign, select(rounded != 0, one, constant(0, fmt.width - 1)))
 
 

@@ -19,6 +19,11 @@ def zero(sign: Bits, fmt: BinaryFormat) -> Bits:
     return concatenate(sign, constant(0, fmt.width - 1))
 
 
+def one(sign: Bits, fmt: BinaryFormat) -> Bits:
+    """1 or -1."""
+    return concatenate(sign, constant(fmt.one, fmt.width - 1))
+
+
 def infinity_or_nan(sign: Bits, fmt: BinaryFormat, options: Options) -> Bits:
     """An infinity of this sign; the default NaN in a format that has none."""
     if not fmt.has_infinity:

@@ -122,7 +122,7 @@ def _host_operation(name: str) -> Operation:
 
 def corners(fmt: Format) -> list[int]:
     """Encodings of both signs where arithmetic changes its course: zeros, ends of ranges, NaNs."""
-    one = fmt.bias << fmt.trailing_bits
+    one = fmt.one
     magnitudes = {
         0, 1, fmt.smallest_normal - 1, fmt.smallest_normal, fmt.smallest_normal + 1,
         one - 1, one, one + 1, one + fmt.leading_one, one + fmt.trailing_bits * fmt.leading_one,

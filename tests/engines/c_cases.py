@@ -121,7 +121,7 @@ def operand_rows(
 
 def corners(fmt: Format) -> list[int]:
     """Encodings at which something changes, of both signs."""
-    one = fmt.bias << fmt.trailing_bits
+    one = fmt.one
     positive = {
         0, 1, 2, fmt.smallest_normal - 1, fmt.smallest_normal, fmt.smallest_normal + 1, fmt.largest_finite,
         fmt.first_special, fmt.first_special + 1, fmt.quiet_nan, one - 1, one, one + 1, 2 * one - one // 2,

@@ -52,7 +52,7 @@ def operand_sets(operation: Operation, fmt: Format) -> list[tuple[int, ...]]:
     """Operands that take different ways: ordinary, equal, subnormal, zero, infinite, NaN."""
     if operation.name == "convert_from_integer":
         return [(0,), (1,), (100,), (0x9C,)]
-    one = fmt.bias << fmt.trailing_bits
+    one = fmt.one
     encodings = [
         one + 3, one + 1, 1, 0, fmt.sign_bit | one, fmt.first_special, fmt.quiet_nan, fmt.largest_finite
     ]  # fmt: skip
@@ -66,7 +66,7 @@ def usual_operands(operation: Operation, fmt: Format) -> tuple[int, ...]:
     """Ordinary operands: a little more than 1, or less where the function ends at 1, and a small integer."""
     if operation.name == "convert_from_integer":
         return (100,)
-    one = fmt.bias << fmt.trailing_bits
+    one = fmt.one
     first = one - 3 if operation.name in ENDING_AT_1 else one + 3
     return tuple(
         3 if name in operation.integer_operands else number

@@ -54,6 +54,7 @@ Cores, each for several functions:
 
     shift_and_add       2^f without a multiplier
     opposite_powers     2^f and 2^-f
+    logarithm_by_shifts the logarithm of a significand without a multiplier
     logarithm_core      the logarithm of 2^e m and of 1 + v
     slopes              a function of a fraction of a right angle, relative to it
     sines, tangents     of such a fraction

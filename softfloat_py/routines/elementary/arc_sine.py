@@ -139,7 +139,7 @@ def acos_pi(x: Bits, direction: Bits, fmt: BinaryFormat, options: Options) -> Bi
 def arc_sine(x: Bits, direction: Bits, of_pi: bool, fmt: BinaryFormat, options: Options) -> Bits:
     """The arc sine, in radians or as a part of pi."""
     phase("unpack")
-    exponent, one = exponent_field(x, fmt), fmt.bias << fmt.trailing_bits
+    exponent, one = exponent_field(x, fmt), fmt.one
     bits = precision_of(fmt, options).fast
     if is_outside(x, exponent, least_exponent(of_pi, fmt), fmt.bias, fmt, options):
         phase("special operands")
@@ -163,7 +163,7 @@ def arc_sine(x: Bits, direction: Bits, of_pi: bool, fmt: BinaryFormat, options: 
 def arc_cosine(x: Bits, direction: Bits, of_pi: bool, fmt: BinaryFormat, options: Options) -> Bits:
     """The arc cosine, in radians or as a part of pi."""
     phase("unpack")
-    exponent, one = exponent_field(x, fmt), fmt.bias << fmt.trailing_bits
+    exponent, one = exponent_field(x, fmt), fmt.one
     bits, positive = precision_of(fmt, options).fast, constant(0, 1)
     if is_outside(x, exponent, 2 - fmt.precision, fmt.bias, fmt, options):
         phase("special operands")

@@ -116,7 +116,7 @@ def arc_tangent(x: Bits, direction: Bits, of_pi: bool, fmt: BinaryFormat, option
 def computed(x: Bits, bits: int, of_pi: bool, fmt: BinaryFormat, options: Options) -> Approximation:
     """The arc tangent of a number that is not special; exact where it is 1/4."""
     if of_pi:
-        if magnitude_of(x, fmt) == fmt.bias << fmt.trailing_bits:
+        if magnitude_of(x, fmt) == fmt.one:
             return quarters(1, sign_of(x, fmt), bits, of_pi, fmt)
     return approximated(kernel, (x,), plan_of, of_pi, fmt, options, False)
 

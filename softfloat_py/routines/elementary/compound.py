@@ -40,7 +40,7 @@ from softfloat_py.routines.elementary.power_core import (
     power_of_product,
     precision_of_power,
 )
-from softfloat_py.routines.elementary.special_powers import one, one_of, zero_or_infinity, zero_or_pole
+from softfloat_py.routines.elementary.special_powers import zero_or_infinity, zero_or_pole
 from softfloat_py.routines.elementary.two_phases import Approximation, approximated_to
 from softfloat_py.routines.language import Bits, constant, field, phase, subtract_modulo
 from softfloat_py.routines.rounding import round_to_format
@@ -48,6 +48,7 @@ from softfloat_py.routines.special_operands import (
     is_nan,
     is_signaling,
     nan_of_one,
+    one,
     signal_invalid_operation,
 )
 from softfloat_py.routines.unpacking import (
@@ -83,11 +84,11 @@ def compound(x: Bits, n: Bits, direction: Bits, fmt: BinaryFormat, options: Opti
                 if (n == 0) & ~is_signaling(x, fmt):
                     return one(positive, fmt)
                 return nan_of_one(x, fmt, options)
-        if x_sign & (magnitude_of(x, fmt) > one_of(fmt)):
+        if x_sign & (magnitude_of(x, fmt) > fmt.one):
             return signal_invalid_operation(fmt, options)
         if (n == 0) | counts_as_zero(x, fmt, options):
             return one(positive, fmt)
-        if x_sign & (magnitude_of(x, fmt) == one_of(fmt)):
+        if x_sign & (magnitude_of(x, fmt) == fmt.one):
             return zero_or_pole(positive, ~n_sign, fmt, options)
         if options.special:
             if is_special(x, fmt):

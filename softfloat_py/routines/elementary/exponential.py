@@ -53,7 +53,7 @@ from softfloat_py.routines.language import (
     with_point,
 )
 from softfloat_py.routines.rounding import round_to_format
-from softfloat_py.routines.special_operands import infinity_or_nan, is_nan, nan_of_one, zero
+from softfloat_py.routines.special_operands import infinity_or_nan, is_nan, nan_of_one, one, zero
 from softfloat_py.routines.tables import Table
 from softfloat_py.routines.unpacking import Unpacked, counts_as_zero, exponent_field, is_special, sign_of
 
@@ -179,7 +179,7 @@ def exponential(x: Bits, direction: Bits, base: int | None, fmt: BinaryFormat, o
                     return zero(constant(0, 1), fmt)
                 return infinity_or_nan(constant(0, 1), fmt, options)
         if counts_as_zero(x, fmt, options):
-            return constant(fmt.bias << fmt.trailing_bits, fmt.width)
+            return one(constant(0, 1), fmt)
         if exponent >= fmt.bias:
             value = beyond_range(sign_of(x, fmt), bits, exponent_bits, fmt)
         else:

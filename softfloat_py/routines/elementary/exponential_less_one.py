@@ -78,7 +78,7 @@ from softfloat_py.routines.language import (
 )
 from softfloat_py.routines.normalisation import with_leading_one
 from softfloat_py.routines.rounding import round_to_format
-from softfloat_py.routines.special_operands import infinity_or_nan, is_nan, nan_of_one, zero
+from softfloat_py.routines.special_operands import infinity_or_nan, is_nan, nan_of_one, one, zero
 from softfloat_py.routines.tables import Table
 from softfloat_py.routines.unpacking import (
     Unpacked,
@@ -216,7 +216,7 @@ def power_less_one(x: Bits, direction: Bits, base: int | None, fmt: BinaryFormat
                 return nan_of_one(x, fmt, options)
             if is_special(x, fmt):
                 if sign_of(x, fmt):
-                    return constant(fmt.sign_bit | fmt.bias << fmt.trailing_bits, fmt.width)
+                    return one(constant(1, 1), fmt)
                 return infinity_or_nan(constant(0, 1), fmt, options)
         if counts_as_zero(x, fmt, options):
             return zero(sign_of(x, fmt), fmt)

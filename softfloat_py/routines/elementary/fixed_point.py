@@ -1,9 +1,14 @@
-"""What the elementary functions share: the value of a polynomial in fixed point."""
+"""Fixed-point numbers: polynomials of them, and how they are brought to other widths.
+
+What is cut off is cut toward zero.
+"""
 
 from __future__ import annotations
 
 from softfloat_py.routines.elementary.polynomials import Polynomial
-from softfloat_py.routines.language import Bits, constant, resize, with_point
+from softfloat_py.routines.language import Bits, constant, resize, select, with_point
+
+# -- polynomials --------------------------------------------------------------------------------------------
 
 
 def horner(r: Bits, series: Polynomial) -> Bits:
@@ -28,3 +33,23 @@ def horner_of_either_sign(r: Bits, negative: Bits, series: Polynomial) -> Bits:
         else:
             value = with_point(resize(stage.coefficient - product, stage.width), stage.places)
     return value
+
+
+# -- widths -------------------------------------------------------------------------------------------------
+
+
+def moved(x: Bits, places: int) -> Bits:
+    """x shifted left by so many places, or right where they are negative."""
+    return x << places if places >= 0 else x >> -places
+
+
+def at_top(x: Bits, width: int) -> Bits:
+    """x with its top bit on top of so many bits; what does not fit is cut off."""
+    return moved(x, width - x.width)
+
+
+def at_most(distance: Bits, limit: int) -> Bits:
+    """A distance, or the limit where it is beyond that."""
+    if distance.width < limit.bit_length():
+        return distance
+    return resize(select(distance > limit, limit, distance), limit.bit_length())

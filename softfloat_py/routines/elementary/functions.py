@@ -203,7 +203,6 @@ def tangent_of_right_angles_from(place: Fraction) -> Series:
     return Series(f"tan(pi/2 ({place} + x))", partial(_tangent_coefficient_at, place))
 
 
-ARC_TANGENT = Series("atan(x) / x, of x^2", lambda k, bits: _divided(_alternating(k) << bits, 2 * k + 1))
 AREA_SINE = Series(
     "arsinh(x) / x, of x^2",
     lambda k, bits: _divided(_alternating(k) * comb(2 * k, k) << bits, (2 * k + 1) << (2 * k)),
@@ -219,9 +218,6 @@ def arc_sine(of_pi: bool) -> Series:
         return reals.fixed(Fraction(comb(2 * k, k) * whole, (2 * k + 1) << (2 * k + reals.GUARD)), 0)
 
     return Series(f"asin(x) / x{' / pi' if of_pi else ''}, of x^2", coefficient)
-
-
-AREA_TANGENT = Series("artanh(x) / x, of x^2", lambda k, bits: _divided(1 << bits, 2 * k + 1))
 
 
 @cache

@@ -70,7 +70,6 @@ from softfloat_py.routines.elementary.two_phases import Approximation, approxima
 from softfloat_py.routines.language import (
     Bits,
     add_modulo,
-    concatenate,
     constant,
     field,
     phase,
@@ -81,7 +80,7 @@ from softfloat_py.routines.language import (
 )
 from softfloat_py.routines.normalisation import with_leading_one
 from softfloat_py.routines.rounding import round_to_format
-from softfloat_py.routines.special_operands import infinity_or_nan, is_nan, nan_of_one, zero
+from softfloat_py.routines.special_operands import infinity_or_nan, is_nan, nan_of_one, one, zero
 from softfloat_py.routines.unpacking import (
     Unpacked,
     counts_as_zero,
@@ -193,7 +192,7 @@ def of_both_powers(x: Bits, direction: Bits, of: Hyperbolic, fmt: BinaryFormat, 
         if counts_as_zero(x, fmt, options):
             if of is Hyperbolic.SINE:
                 return zero(sign, fmt)
-            return constant(fmt.bias << fmt.trailing_bits, fmt.width)
+            return one(sign, fmt)
         if exponent >= fmt.bias:
             value = beyond_range(constant(0, 1), bits, exponent_bits, fmt)
         elif of is Hyperbolic.SINE:
@@ -268,7 +267,7 @@ def tanh(x: Bits, direction: Bits, fmt: BinaryFormat, options: Options) -> Bits:
             if is_nan(x, fmt):
                 return nan_of_one(x, fmt, options)
             if is_special(x, fmt):
-                return concatenate(sign, constant(fmt.bias << fmt.trailing_bits, fmt.width - 1))
+                return one(sign, fmt)
         if counts_as_zero(x, fmt, options):
             return zero(sign, fmt)
         if is_large:

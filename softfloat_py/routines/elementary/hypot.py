@@ -38,9 +38,9 @@ from typing import NamedTuple
 
 from softfloat_py.formats import BinaryFormat
 from softfloat_py.options import Options, SquareRoot
+from softfloat_py.routines.elementary.fixed_point import moved
 from softfloat_py.routines.elementary.reciprocal_roots import (
     EXTRA,
-    brought_to,
     correction_of,
     estimate_bits,
     first_digits,
@@ -171,7 +171,7 @@ def square_of(significand: Bits, fmt: BinaryFormat) -> Bits:
     """
     lower_bits = max((fmt.precision - EXTRA) // 2, 0)
     upper = significand >> lower_bits
-    square = brought_to(upper * upper, fmt.precision, EXTRA + 2 * lower_bits)
+    square = moved(upper * upper, EXTRA + 2 * lower_bits - fmt.precision)
     if lower_bits == 0:
         return square
     lower = field(significand, 0, lower_bits)

@@ -27,11 +27,10 @@ from functools import cache
 from softfloat_py.formats import BinaryFormat
 from softfloat_py.options import Options
 from softfloat_py.routines.elementary import functions, square_roots
+from softfloat_py.routines.elementary.fixed_point import at_most, at_top
 from softfloat_py.routines.elementary.logarithm import exponent_of, whole_bits
 from softfloat_py.routines.elementary.logarithm_core import (
     LogarithmPlan,
-    at_most,
-    at_top,
     away_from_one,
     in_fixed_point,
     index_bits,
@@ -93,7 +92,7 @@ def plan_of(bits: int, of: None, fmt: BinaryFormat, options: Options) -> Plan:
 def acosh(x: Bits, direction: Bits, fmt: BinaryFormat, options: Options) -> Bits:
     """The inverse hyperbolic cosine. Signals invalid operation (signalling NaN, x < 1), inexact."""
     phase("unpack")
-    one = fmt.bias << fmt.trailing_bits
+    one = fmt.one
     # as an unsigned number, what is negative lies above all that is positive
     if (x <= one) | (x >= fmt.first_special):
         phase("special operands")

@@ -34,11 +34,10 @@ from softfloat_py.options import Options
 from softfloat_py.routines.elementary import functions, square_roots
 from softfloat_py.routines.elementary.arguments import farthest_below, is_outside, unpack_inside
 from softfloat_py.routines.elementary.extremes import next_to_argument
+from softfloat_py.routines.elementary.fixed_point import at_most, at_top
 from softfloat_py.routines.elementary.logarithm import exponent_of, whole_bits
 from softfloat_py.routines.elementary.logarithm_core import (
     LogarithmPlan,
-    at_most,
-    at_top,
     away_from_one,
     index_bits,
     is_next_to_zero,

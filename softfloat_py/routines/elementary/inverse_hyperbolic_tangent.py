@@ -29,11 +29,10 @@ from softfloat_py.options import Options
 from softfloat_py.routines.elementary import functions, quotients
 from softfloat_py.routines.elementary.arguments import is_outside, unpack_inside
 from softfloat_py.routines.elementary.extremes import next_to_argument
+from softfloat_py.routines.elementary.fixed_point import at_most, at_top
 from softfloat_py.routines.elementary.logarithm import exponent_of, whole_bits
 from softfloat_py.routines.elementary.logarithm_core import (
     LogarithmPlan,
-    at_most,
-    at_top,
     index_bits,
     logarithm_of_one_and,
     logarithm_plan,
@@ -105,7 +104,7 @@ def atanh(x: Bits, direction: Bits, fmt: BinaryFormat, options: Options) -> Bits
                 return nan_of_one(x, fmt, options)
         if counts_as_zero(x, fmt, options):
             return zero(sign_of(x, fmt), fmt)
-        if magnitude_of(x, fmt) == fmt.bias << fmt.trailing_bits:
+        if magnitude_of(x, fmt) == fmt.one:
             signal(Flags.DIVISION_BY_ZERO)
             return infinity_or_nan(sign_of(x, fmt), fmt, options)
         if exponent >= fmt.bias:

@@ -103,7 +103,7 @@ def logarithm(x: Bits, direction: Bits, base: int | None, fmt: BinaryFormat, opt
                 return x
         phase("unpack")
         number = unpack_with_leading_one(x, fmt, options)
-    if x == fmt.bias << fmt.trailing_bits:
+    if x == fmt.one:
         return zero(constant(0, 1), fmt)
     if base == 2:
         if field(number.significand, 0, fmt.trailing_bits) == 0:

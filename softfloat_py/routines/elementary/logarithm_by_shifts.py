@@ -37,7 +37,7 @@ from fractions import Fraction
 from functools import cache
 
 from softfloat_py.routines.elementary import functions, reals
-from softfloat_py.routines.elementary.small_quotients import moved
+from softfloat_py.routines.elementary.fixed_point import moved
 from softfloat_py.routines.language import Bits, constant, field, resize, subtract_modulo, unrolled
 
 GUARD = 4

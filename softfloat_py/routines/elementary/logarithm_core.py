@@ -41,7 +41,7 @@ from math import ceil
 
 from softfloat_py.options import Options, Tables
 from softfloat_py.routines.elementary import functions
-from softfloat_py.routines.elementary.fixed_point import horner, horner_of_either_sign
+from softfloat_py.routines.elementary.fixed_point import at_most, at_top, horner, horner_of_either_sign
 from softfloat_py.routines.elementary.logarithm_by_shifts import (
     LogarithmByShifts,
     logarithm_by_shifts,
@@ -358,15 +358,3 @@ def one_and(
         else:
             total = resize(total, width)
     return whole, total
-
-
-def at_top(x: Bits, width: int) -> Bits:
-    """x with its top bit on top of so many bits; what does not fit is cut off."""
-    return x << (width - x.width) if width >= x.width else x >> (x.width - width)
-
-
-def at_most(distance: Bits, limit: int) -> Bits:
-    """A distance, or the limit where it is beyond that."""
-    if distance.width < limit.bit_length():
-        return distance
-    return resize(select(distance > limit, limit, distance), limit.bit_length())

@@ -113,7 +113,7 @@ def logarithm_plus_one(
         number = unpack_with_leading_one(x, fmt, options)
     if number.sign & (exponent >= fmt.bias):
         phase("special operands")
-        if x == fmt.sign_bit | fmt.bias << fmt.trailing_bits:
+        if x == fmt.sign_bit | fmt.one:
             signal(Flags.DIVISION_BY_ZERO)
             return infinity_or_nan(constant(1, 1), fmt, options)
         return signal_invalid_operation(fmt, options)

@@ -17,12 +17,11 @@ from functools import cache
 
 from softfloat_py.formats import BinaryFormat
 from softfloat_py.routines.elementary.arguments import in_fixed_point
-from softfloat_py.routines.elementary.fixed_point import horner
+from softfloat_py.routines.elementary.fixed_point import horner, moved
 from softfloat_py.routines.elementary.leading_ones import with_leading_one_among
 from softfloat_py.routines.elementary.polynomials import Polynomial, polynomial
 from softfloat_py.routines.elementary.reals import exponent_of
 from softfloat_py.routines.elementary.series import Series, economised
-from softfloat_py.routines.elementary.small_quotients import moved
 from softfloat_py.routines.elementary.two_phases import Approximation
 from softfloat_py.routines.language import Bits, phase, resize, subtract_modulo
 from softfloat_py.routines.unpacking import Unpacked

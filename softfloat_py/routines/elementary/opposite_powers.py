@@ -5,8 +5,8 @@ where U_j = T_k / 2 with k = 2^t - j: one table has both. 2^r = C + r S and 2^-r
 polynomials of r^2, which is below 2^-2t: both powers take little more than one by a polynomial of r. C is 1 +
 c, and
 
-    2^f = 1 + (T_j - 1) + m + (T_j - 1) m,    2^-f = 1 - (1 - U_j) - l + (1 - U_j) l,    m = c + r S,  l = r S
-    - c,
+    2^f = 1 + (T_j - 1) + m + (T_j - 1) m,    m = c + r S,
+    2^-f = 1 - (1 - U_j) - l + (1 - U_j) l,   l = r S - c,
 
 with m and l below 2^-t: so the products with T_j - 1 and 1 - U_j take t bits less.
 

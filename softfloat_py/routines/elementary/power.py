@@ -61,8 +61,6 @@ from softfloat_py.routines.elementary.power_core import (
 )
 from softfloat_py.routines.elementary.special_powers import (
     is_short_power,
-    one,
-    one_of,
     wholeness,
     zero_or_infinity,
     zero_or_pole,
@@ -82,6 +80,7 @@ from softfloat_py.routines.special_operands import (
     is_nan,
     is_signaling,
     nan_of_two,
+    one,
     signal_invalid_operation,
 )
 from softfloat_py.routines.unpacking import (
@@ -113,7 +112,7 @@ def pow(x: Bits, y: Bits, direction: Bits, fmt: BinaryFormat, options: Options) 
     if has_special(x, y, fmt):
         phase("special operands")
         positive, x_sign, y_sign = constant(0, 1), sign_of(x, fmt), sign_of(y, fmt)
-        always_one = counts_as_zero(y, fmt, options) | (x == one_of(fmt))
+        always_one = counts_as_zero(y, fmt, options) | (x == fmt.one)
         if options.special:
             if is_nan(x, fmt) | is_nan(y, fmt):
                 if always_one & ~(is_signaling(x, fmt) | is_signaling(y, fmt)):
@@ -123,7 +122,7 @@ def pow(x: Bits, y: Bits, direction: Bits, fmt: BinaryFormat, options: Options) 
             return one(positive, fmt)
         if options.special:
             if is_special(y, fmt):
-                if magnitude_of(x, fmt) == one_of(fmt):
+                if magnitude_of(x, fmt) == fmt.one:
                     return one(positive, fmt)
                 return power_to_infinity(x, y_sign, fmt, options)
         y_parts = wholeness(exponent_field(y, fmt), normal_significand(y, fmt), fmt.bias, fmt)
@@ -135,7 +134,7 @@ def pow(x: Bits, y: Bits, direction: Bits, fmt: BinaryFormat, options: Options) 
                 return zero_or_infinity(sign, y_sign, fmt, options)
         if x_sign & ~y_parts.whole:
             return signal_invalid_operation(fmt, options)
-        if magnitude_of(x, fmt) == one_of(fmt):
+        if magnitude_of(x, fmt) == fmt.one:
             return one(sign, fmt)
         phase("unpack")
         operands = Operands(sign, packed(x, fmt, options), y_sign, packed(y, fmt, options))
@@ -153,7 +152,7 @@ def powr(x: Bits, y: Bits, direction: Bits, fmt: BinaryFormat, options: Options)
         phase("special operands")
         y_sign = sign_of(y, fmt)
         x_is_zero, y_is_zero = counts_as_zero(x, fmt, options), counts_as_zero(y, fmt, options)
-        x_is_one, has_no_limit = x == one_of(fmt), x_is_zero
+        x_is_one, has_no_limit = x == fmt.one, x_is_zero
         if options.special:
             if is_nan(x, fmt) | is_nan(y, fmt):
                 return nan_of_two(x, y, fmt, options)
@@ -180,12 +179,12 @@ def powr(x: Bits, y: Bits, direction: Bits, fmt: BinaryFormat, options: Options)
 def has_special(x: Bits, y: Bits, fmt: BinaryFormat) -> Bits:
     """Whether x may be no normal number, or is negative or 1, or y may be no normal number."""
     is_no_number = is_reserved(exponent_field(x, fmt), fmt) | is_reserved(exponent_field(y, fmt), fmt)
-    return is_no_number | sign_of(x, fmt) | (x == one_of(fmt))
+    return is_no_number | sign_of(x, fmt) | (x == fmt.one)
 
 
 def power_to_infinity(x: Bits, y_sign: Bits, fmt: BinaryFormat, options: Options) -> Bits:
     """|x|, other than 1, to the power of an infinity."""
-    is_below_one = magnitude_of(x, fmt) < one_of(fmt)
+    is_below_one = magnitude_of(x, fmt) < fmt.one
     return zero_or_infinity(constant(0, 1), y_sign ^ is_below_one, fmt, options)
 
 
@@ -193,8 +192,8 @@ def rounded_power(o: Operands, y: Bits, direction: Bits, fmt: BinaryFormat, opti
     """|x|^y with a sign, rounded; x is neither zero nor 1, y is not zero and comes as it is too."""
     precision = precision_of_power(fmt, options, 2, 0)
     of = Of(precision, logarithm.plan_of, exponent_bits_of(fmt, precision, fmt.bias + fmt.precision))
-    is_second = y == one_of(fmt) + fmt.leading_one
-    if (y == one_of(fmt)) | is_second:
+    is_second = y == fmt.one + fmt.leading_one
+    if (y == fmt.one) | is_second:
         value = first_or_second_power(o.sign, o.x, is_second, of, fmt)
     else:
         value = approximated_or_exact(precision, power, is_exact, o, plan_of, of, fmt, options)

@@ -39,7 +39,8 @@ from softfloat_py.routines.elementary.exponential import (
     reach,
     whole_and_fraction,
 )
-from softfloat_py.routines.elementary.logarithm_core import LogarithmPlan, at_top
+from softfloat_py.routines.elementary.fixed_point import at_top
+from softfloat_py.routines.elementary.logarithm_core import LogarithmPlan
 from softfloat_py.routines.elementary.precisions import Precision, precision_of
 from softfloat_py.routines.elementary.quotients import ERROR, quotient
 from softfloat_py.routines.elementary.shift_and_add import PowerByShifts

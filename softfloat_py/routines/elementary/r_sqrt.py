@@ -32,8 +32,8 @@ from __future__ import annotations
 from softfloat_py.environment import Flags
 from softfloat_py.formats import BinaryFormat
 from softfloat_py.options import Options, SquareRoot
+from softfloat_py.routines.elementary.fixed_point import at_top, moved
 from softfloat_py.routines.elementary.reciprocal_roots import (
-    brought_to,
     correction_of,
     estimate_bits,
     first_digits,
@@ -129,11 +129,11 @@ def estimate_of(radicand: Bits, fmt: BinaryFormat, options: Options) -> Bits:
     digits = first_digits(bits)
     if options.square_root is SquareRoot.DIGIT_BY_DIGIT:
         places = digits
-        root, rest = digits_of_reciprocal_root(brought_to(radicand, radicand.width, bits - 2), digits)
+        root, rest = digits_of_reciprocal_root(at_top(radicand, bits - 2), digits)
     else:
         places = digits + 1
         root = reciprocal_root(radicand, places, options)
-        product = brought_to(radicand * root, radicand.width + places, bits)
+        product = moved(radicand * root, bits - radicand.width - places)
         rest = rest_of(resize(product, bits), root)
     correction = correction_of(rest)
     return add_modulo(root << (bits - 1 - places), (correction * root) >> places, bits)

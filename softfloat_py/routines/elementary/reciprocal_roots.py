@@ -22,6 +22,7 @@ from math import isqrt
 
 from softfloat_py.formats import BinaryFormat
 from softfloat_py.options import Options, Tables
+from softfloat_py.routines.elementary.fixed_point import at_top, moved
 from softfloat_py.routines.language import Bits, constant, field, look_up, phase, resize, unrolled
 from softfloat_py.routines.newton import newton_steps
 from softfloat_py.routines.tables import Table
@@ -38,11 +39,6 @@ def estimate_bits(fmt: BinaryFormat) -> int:
 def first_digits(bits: int) -> int:
     """The digits k after the point that q is good to, for an estimate of so many bits."""
     return bits // 3 + 1
-
-
-def brought_to(x: Bits, places: int, wanted: int) -> Bits:
-    """A fixed-point number with so many places after the point, cut to as many as wanted or with zeros."""
-    return x >> (places - wanted) if places >= wanted else x << (wanted - places)
 
 
 # -- the first third ----------------------------------------------------------------------------------------
@@ -100,9 +96,9 @@ def seed(x: Bits, options: Options) -> Bits:
     """Y with seven bits after the point, to a few bits."""
     if options.tables is Tables.NONE:
         line = constant(9 << (SEED_BITS - 2), SEED_BITS + 2)
-        line = line - ((brought_to(x, x.width, SEED_BITS + 1) * LINE_SLOPE) >> (SEED_BITS + 1))
+        line = line - ((at_top(x, SEED_BITS + 1) * LINE_SLOPE) >> (SEED_BITS + 1))
         return resize(line, SEED_BITS + 1)
-    return look_up(SEEDS, brought_to(x, x.width, SEED_BITS) - LEAST_INDEX)
+    return look_up(SEEDS, at_top(x, SEED_BITS) - LEAST_INDEX)
 
 
 def newton_step(x: Bits, root: Bits, places: int, kept: int) -> Bits:
@@ -110,7 +106,7 @@ def newton_step(x: Bits, root: Bits, places: int, kept: int) -> Bits:
     after_point = kept + 2
     places_of_square = min(2 * places, after_point + 2)
     square = (root * root) >> (2 * places - places_of_square)
-    product = (brought_to(x, x.width, after_point + 2) * square) >> (places_of_square + 2)
+    product = (at_top(x, after_point + 2) * square) >> (places_of_square + 2)
     factor = resize(constant((3 << after_point) - 3, after_point + 2) - product, after_point + 2)
     return resize((root * factor) >> (places + after_point + 1 - kept), kept + 1)
 
@@ -142,5 +138,5 @@ def correction_of(rest: Bits) -> Bits:
     square = leading * leading
     thrice = (square << 1) + square
     places_of_term = 2 * (leading.width - 1) + 2 + digits
-    corrected = resize(rest + brought_to(thrice, places_of_term, places), rest.width)
+    corrected = resize(rest + moved(thrice, places - places_of_term), rest.width)
     return corrected >> digits

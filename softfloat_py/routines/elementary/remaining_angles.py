@@ -20,9 +20,8 @@ from fractions import Fraction
 from functools import cache
 
 from softfloat_py.routines.elementary import functions
-from softfloat_py.routines.elementary.fixed_point import horner
+from softfloat_py.routines.elementary.fixed_point import horner, moved
 from softfloat_py.routines.elementary.polynomials import Polynomial, polynomial
-from softfloat_py.routines.elementary.small_quotients import moved
 from softfloat_py.routines.elementary.upper_products import most_lost, upper_product
 from softfloat_py.routines.language import Bits, constant, phase, resize, with_point
 

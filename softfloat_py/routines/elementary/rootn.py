@@ -42,13 +42,13 @@ from softfloat_py.routines.elementary.power_core import (
     precision_of_power,
 )
 from softfloat_py.routines.elementary.r_sqrt import reciprocal_root_of
-from softfloat_py.routines.elementary.special_powers import one, one_of, zero_or_infinity, zero_or_pole
+from softfloat_py.routines.elementary.special_powers import zero_or_infinity, zero_or_pole
 from softfloat_py.routines.elementary.two_phases import Approximation, approximated_to
 from softfloat_py.routines.elementary.whole_power import Operands
 from softfloat_py.routines.exponent_range import signed_exponent_bits
 from softfloat_py.routines.language import Bits, add_modulo, constant, field, phase, subtract_modulo
 from softfloat_py.routines.rounding import round_to_format
-from softfloat_py.routines.special_operands import is_nan, nan_of_one, signal_invalid_operation
+from softfloat_py.routines.special_operands import is_nan, nan_of_one, one, signal_invalid_operation
 from softfloat_py.routines.square_root import root_of
 from softfloat_py.routines.unpacking import (
     Unpacked,
@@ -69,7 +69,7 @@ def rootn(x: Bits, n: Bits, direction: Bits, fmt: BinaryFormat, options: Options
     phase("unpack")
     sign = sign_of(x, fmt)
     operands = Operands(sign, packed_normal(x, fmt), n)
-    if is_reserved(exponent_field(x, fmt), fmt) | sign | (n == 0) | (x == one_of(fmt)):
+    if is_reserved(exponent_field(x, fmt), fmt) | sign | (n == 0) | (x == fmt.one):
         phase("special operands")
         odd, n_sign = field(n, 0, 1), field(n, n.width - 1, 1)
         if options.special:
@@ -84,7 +84,7 @@ def rootn(x: Bits, n: Bits, direction: Bits, fmt: BinaryFormat, options: Options
         if options.special:
             if is_special(x, fmt):
                 return zero_or_infinity(sign, n_sign, fmt, options)
-        if magnitude_of(x, fmt) == one_of(fmt):
+        if magnitude_of(x, fmt) == fmt.one:
             return one(sign, fmt)
         phase("unpack")
         operands = Operands(sign, packed(x, fmt, options), n)

@@ -27,8 +27,8 @@ from typing import NamedTuple
 
 from softfloat_py.options import Tables
 from softfloat_py.routines.elementary import functions
+from softfloat_py.routines.elementary.fixed_point import moved
 from softfloat_py.routines.elementary.quotients import ReciprocalPlan, largest_error, reciprocal_plan
-from softfloat_py.routines.elementary.small_quotients import moved
 from softfloat_py.routines.language import Bits, constant, field, look_up, phase, resize, select, unrolled
 from softfloat_py.routines.tables import Table
 

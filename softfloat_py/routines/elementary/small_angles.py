@@ -20,9 +20,8 @@ from functools import cache
 from math import ceil
 
 from softfloat_py.routines.elementary import functions
-from softfloat_py.routines.elementary.fixed_point import horner
+from softfloat_py.routines.elementary.fixed_point import horner, moved
 from softfloat_py.routines.elementary.polynomials import Polynomial, polynomial
-from softfloat_py.routines.elementary.small_quotients import moved
 from softfloat_py.routines.elementary.two_phases import Approximation
 from softfloat_py.routines.language import Bits, constant, field, phase, resize, select, subtract_modulo
 

@@ -1,10 +1,10 @@
 """The quotient of two fixed-point numbers that is known to be small, in a few digits of many bits.
 
 Let d, from 1 to below 2, be the divisor, R its reciprocal with 0 <= 1 - d R <= e (`quotients.reciprocal`),
-and n the dividend, less than 2^-below d. R is below 1, for no seed is exact and a Newton
-step leaves it below 1 / d. Long division takes digits of b bits from R: what is left of n, cut to b + 2 bits
-behind its last digit, times R, cut to a whole digit, is the next one. Nothing makes it too large, so what is
-left is never negative. It is less than a digit's unit times k d, where k is
+and n the dividend, less than 2^-below d. R is below 1, for no seed is exact and a Newton step leaves it below
+1 / d. Long division takes digits of b bits from R: what is left of n, cut to b + 2 bits behind its last
+digit, times R, cut to a whole digit, is the next one. Nothing makes it too large, so what is left is never
+negative. It is less than a digit's unit times k d, where k is
 
 - 1/4 for what was cut from n, since d is 1 or more;
 - 1 for what was cut from the product;
@@ -26,6 +26,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
 
+from softfloat_py.routines.elementary.fixed_point import moved
 from softfloat_py.routines.elementary.quotients import ReciprocalPlan, reciprocal, reciprocal_within
 from softfloat_py.routines.language import Bits, phase, resize, unrolled
 
@@ -98,8 +99,3 @@ def small_quotient(dividend: Bits, divisor: Bits, plan: SmallQuotientPlan) -> Bi
             product = (divisor >> (behind - kept)) * digit
             left = left - moved(product, left_bits - weight - kept)
     return found
-
-
-def moved(x: Bits, places: int) -> Bits:
-    """x shifted left by so many places, or right where they are negative."""
-    return x << places if places >= 0 else x >> -places

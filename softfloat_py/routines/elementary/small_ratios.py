@@ -15,6 +15,7 @@ from math import ceil
 
 from softfloat_py.formats import BinaryFormat
 from softfloat_py.options import Tables
+from softfloat_py.routines.elementary.fixed_point import moved
 from softfloat_py.routines.elementary.rotations import SEED_INDEX_BITS, Ratio
 from softfloat_py.routines.elementary.small_angles import (
     SMALL,
@@ -24,7 +25,6 @@ from softfloat_py.routines.elementary.small_angles import (
 )
 from softfloat_py.routines.elementary.small_quotients import (
     SmallQuotientPlan,
-    moved,
     small_quotient,
     small_quotient_plan,
 )

@@ -24,16 +24,6 @@ from softfloat_py.routines.special_operands import infinity_or_nan, zero
 from softfloat_py.routines.tables import Table
 
 
-def one_of(fmt: BinaryFormat) -> int:
-    """The encoding of 1."""
-    return fmt.bias << fmt.trailing_bits
-
-
-def one(sign: Bits, fmt: BinaryFormat) -> Bits:
-    """1 or -1."""
-    return select(sign, constant(one_of(fmt) | fmt.sign_bit, fmt.width), constant(one_of(fmt), fmt.width))
-
-
 def zero_or_infinity(sign: Bits, is_zero: Bits, fmt: BinaryFormat, options: Options) -> Bits:
     """A zero, or else an infinity."""
     return select(is_zero, zero(sign, fmt), infinity_or_nan(sign, fmt, options))

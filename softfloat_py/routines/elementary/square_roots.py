@@ -27,6 +27,7 @@ from __future__ import annotations
 
 from softfloat_py.options import Options, SquareRoot
 from softfloat_py.routines.elementary import quotients
+from softfloat_py.routines.elementary.fixed_point import at_top
 from softfloat_py.routines.elementary.quotients import quotient
 from softfloat_py.routines.elementary.reciprocal_roots import reciprocal_root
 from softfloat_py.routines.language import Bits, constant, phase, resize
@@ -41,8 +42,8 @@ def square_root(radicand: Bits, bits: int, options: Options) -> Bits:
     if options.square_root is SquareRoot.RECIPROCAL:
         return root_by_reciprocal(radicand, bits, options)
     half = (bits + 4) // 2
-    root = root_by_digits(in_width(radicand, half))
-    remainder = resize(in_width(radicand, 2 * half) - root * root, half + 2)
+    root = root_by_digits(at_top(radicand, half))
+    remainder = resize(at_top(radicand, 2 * half) - root * root, half + 2)
     correction = quotient(remainder >> 2, root, bits - half + 1, options)
     return resize((root << (bits - half)) + correction, bits)
 
@@ -50,18 +51,13 @@ def square_root(radicand: Bits, bits: int, options: Options) -> Bits:
 def root_by_reciprocal(radicand: Bits, bits: int, options: Options) -> Bits:
     """The root by a reciprocal one, and what remains by the same."""
     half = (bits + 5) // 2
-    x = in_width(radicand, 2 * half)
+    x = at_top(radicand, 2 * half)
     inverse = reciprocal_root(x, half, options)
     phase("extract root")
     root = resize(((x >> (half - 2)) * inverse) >> (half + 2), half)
     remainder = resize(x - root * root, half + 3)
     correction = (remainder * inverse) >> (3 * half + 1 - bits)
     return resize((root << (bits - half)) + correction, bits)
-
-
-def in_width(x: Bits, width: int) -> Bits:
-    """The first bits of a fraction."""
-    return x << (width - x.width) if width >= x.width else x >> (x.width - width)
 
 
 def root_by_digits(radicand: Bits) -> Bits:

@@ -35,7 +35,7 @@ from softfloat_py.routines.elementary.two_phases import Approximation, approxima
 from softfloat_py.routines.exponent_range import signed_exponent_bits
 from softfloat_py.routines.language import Bits, constant, field, phase, subtract_modulo
 from softfloat_py.routines.rounding import round_to_format
-from softfloat_py.routines.special_operands import is_nan, nan_of_one, signal_invalid_operation, zero
+from softfloat_py.routines.special_operands import is_nan, nan_of_one, one, signal_invalid_operation, zero
 from softfloat_py.routines.unpacking import (
     Unpacked,
     counts_as_zero,
@@ -133,7 +133,7 @@ def of_angle(x: Bits, direction: Bits, of: Function, fmt: BinaryFormat, options:
                 return signal_invalid_operation(fmt, options)
         if counts_as_zero(x, fmt, options):
             if of is Function.COSINE:
-                return constant(fmt.bias << fmt.trailing_bits, fmt.width)
+                return one(constant(0, 1), fmt)
             return zero(sign_of(x, fmt), fmt)
         if of is Function.COSINE:
             value = next_to_one(constant(1, 1), bits, exponent_bits_of(fmt), fmt)

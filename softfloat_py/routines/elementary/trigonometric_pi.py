@@ -41,7 +41,6 @@ from softfloat_py.routines.exponent_range import signed_exponent_bits
 from softfloat_py.routines.language import (
     Bits,
     add_modulo,
-    concatenate,
     constant,
     field,
     phase,
@@ -56,6 +55,7 @@ from softfloat_py.routines.special_operands import (
     infinity_or_nan,
     is_nan,
     nan_of_one,
+    one,
     signal_invalid_operation,
     zero,
 )
@@ -190,11 +190,6 @@ def of_half_turns(x: Bits, direction: Bits, of: Function, fmt: BinaryFormat, opt
         kernel = tangent_of_angle if of is Function.TANGENT else sine_of_angle
         value = approximated(kernel, angle, plan_of, of, fmt, options, False)
     return round_to_format(value.sign, value.exponent_less_one, value.significand, direction, fmt, options)
-
-
-def one(sign: Bits, fmt: BinaryFormat) -> Bits:
-    """1 or -1."""
-    return concatenate(sign, constant(fmt.bias << fmt.trailing_bits, fmt.width - 1))
 
 
 def in_right_angles(x: Unpacked, of: Function, fmt: BinaryFormat, options: Options) -> Angle:

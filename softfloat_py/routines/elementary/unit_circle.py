@@ -17,7 +17,7 @@ from typing import NamedTuple
 
 from softfloat_py.formats import BinaryFormat
 from softfloat_py.options import Options
-from softfloat_py.routines.elementary.logarithm_core import at_most, at_top
+from softfloat_py.routines.elementary.fixed_point import at_most, at_top
 from softfloat_py.routines.elementary.rotations import Ratio
 from softfloat_py.routines.elementary.square_roots import square_root
 from softfloat_py.routines.language import (

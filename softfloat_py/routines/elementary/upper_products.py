@@ -14,7 +14,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from softfloat_py.routines.elementary.small_quotients import moved
+from softfloat_py.routines.elementary.fixed_point import moved
 from softfloat_py.routines.language import Bits, field, resize, unrolled
 
 DIGIT_BITS = 16

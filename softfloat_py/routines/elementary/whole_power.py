@@ -28,15 +28,13 @@ from softfloat_py.routines.elementary.power_core import (
 )
 from softfloat_py.routines.elementary.special_powers import (
     is_short_power,
-    one,
-    one_of,
     zero_or_infinity,
     zero_or_pole,
 )
 from softfloat_py.routines.elementary.two_phases import Approximation, approximated_or_exact
 from softfloat_py.routines.language import Bits, constant, field, phase
 from softfloat_py.routines.rounding import round_to_format
-from softfloat_py.routines.special_operands import is_nan, is_signaling, nan_of_one
+from softfloat_py.routines.special_operands import is_nan, is_signaling, nan_of_one, one
 from softfloat_py.routines.unpacking import (
     counts_as_zero,
     exponent_field,
@@ -62,7 +60,7 @@ def pown(x: Bits, n: Bits, direction: Bits, fmt: BinaryFormat, options: Options)
     """
     phase("unpack")
     operands = Operands(sign_of(x, fmt) & field(n, 0, 1), packed_normal(x, fmt), n)
-    if is_reserved(exponent_field(x, fmt), fmt) | (n == 0) | (magnitude_of(x, fmt) == one_of(fmt)):
+    if is_reserved(exponent_field(x, fmt), fmt) | (n == 0) | (magnitude_of(x, fmt) == fmt.one):
         phase("special operands")
         sign, n_sign = operands.sign, field(n, n.width - 1, 1)
         if options.special:
@@ -70,7 +68,7 @@ def pown(x: Bits, n: Bits, direction: Bits, fmt: BinaryFormat, options: Options)
                 if (n == 0) & ~is_signaling(x, fmt):
                     return one(constant(0, 1), fmt)
                 return nan_of_one(x, fmt, options)
-        if (n == 0) | (magnitude_of(x, fmt) == one_of(fmt)):
+        if (n == 0) | (magnitude_of(x, fmt) == fmt.one):
             return one(sign, fmt)
         if counts_as_zero(x, fmt, options):
             return zero_or_pole(sign, ~n_sign, fmt, options)

@@ -39,7 +39,7 @@ def test_either_side_of_powers_of_two(name: str, fmt: Format) -> None:
 @pytest.mark.parametrize("name", NAMES)
 def test_next_to_one_and_to_the_diagonal(name: str, fmt: Format) -> None:
     """The numbers next to 1 on all scales, where acos is small, and those next to the root of 1/2."""
-    one, diagonal = fmt.bias << fmt.trailing_bits, fmt(0.5**0.5).bits
+    one, diagonal = fmt.one, fmt(0.5**0.5).bits
     for away in (1, 2, 3, *(1 << k for k in range(2, fmt.precision - 1, 3))):
         assert_correct(name, fmt, one - away)
         assert_correct(name, fmt, (one - away) | fmt.sign_bit)

@@ -39,7 +39,7 @@ def test_small_arguments(name: str, fmt: Format) -> None:
 @pytest.mark.parametrize("name", ["acosh", "atanh"])
 def test_next_to_one(name: str, fmt: Format) -> None:
     """Next to 1, where acosh is small and atanh is large, results are correct."""
-    one = fmt.bias << fmt.trailing_bits
+    one = fmt.one
     for place in range(0, fmt.trailing_bits, 1 + fmt.precision // 20):
         for distance in (1 << place, (2 << place) - 1):
             assert_correct(name, fmt, one + distance if name == "acosh" else one - distance)

@@ -27,7 +27,7 @@ def assert_correct(name: str, fmt: Format, bits: int, options: Options = COMPLET
 @pytest.mark.parametrize("name", NAMES)
 def test_next_to_one(name: str, fmt: Format) -> None:
     """Where the result is small, it is right to its last bit: for 1 and 2^-k more or less, and 1 itself."""
-    one = fmt.bias << fmt.trailing_bits
+    one = fmt.one
     for place in range(0, fmt.trailing_bits, 1 + fmt.precision // 30):
         for bits in (one, one + (1 << place), one - (1 << place), one + (2 << place) - 1):
             assert_correct(name, fmt, bits)

@@ -114,7 +114,7 @@ def test_ends_of_the_range(fmt: Format) -> None:
 @FORMATS
 def test_whole_powers_of_all_sizes(fmt: Format, n: int) -> None:
     """Whole powers of either sign, of numbers next to 1 and of subnormal ones, are correct."""
-    one = fmt.bias << fmt.trailing_bits
+    one = fmt.one
     for magnitude in (
         1,
         fmt.leading_one - 1,

@@ -84,7 +84,7 @@ def test_cube_roots_next_to_what_they_are_decided_by(fmt: Format) -> None:
 @FORMATS
 def test_degrees_of_all_sizes(fmt: Format, degree: int) -> None:
     """Roots of any degree, of numbers next to 1 and of the largest and smallest ones, are correct."""
-    one = fmt.bias << fmt.trailing_bits
+    one = fmt.one
     for x in (1, one - 1, one + 1, one + fmt.leading_one // 3, fmt.largest_finite):
         assert_correct("rootn", fmt, x, degree)
         assert_correct("rootn", fmt, x | fmt.sign_bit, degree)
@@ -133,7 +133,7 @@ def test_sums_that_one_hardly_changes(fmt: Format, n: int) -> None:
 @FORMATS
 def test_small_rates(fmt: Format, n: int) -> None:
     """Powers of sums with small numbers, down to the smallest, and next to 0 are correct."""
-    one = fmt.bias << fmt.trailing_bits
+    one = fmt.one
     for magnitude in (1, fmt.leading_one, one >> 1, one - (12 << fmt.trailing_bits), one - 3, one - 1):
         assert_correct("compound", fmt, magnitude, n)
         assert_correct("compound", fmt, magnitude | fmt.sign_bit, n)
