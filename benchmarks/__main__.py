@@ -46,14 +46,16 @@ def measured(sizes: Sizes) -> Iterator[Row]:
     """All rows, each announced on standard error when it has been measured."""
     from benchmarks.arrays import array_rows, wide_rows  # late, for they need the peers
     from benchmarks.conversions import conversion_rows
+    from benchmarks.elementary import elementary_rows
     from benchmarks.imports import import_rows
     from benchmarks.pricing import pricing_rows
     from benchmarks.scalars import scalar_rows
     from benchmarks.texts import text_rows
 
-    print("measuring arrays, numbers, texts, pricing and imports:", file=sys.stderr)
+    print("measuring arrays, numbers, elementary functions, texts, pricing and imports:", file=sys.stderr)
     measurements: tuple[Callable[[Sizes], Iterator[Row]], ...] = (
-        array_rows, wide_rows, conversion_rows, scalar_rows, text_rows, pricing_rows, import_rows,
+        array_rows, wide_rows, conversion_rows, scalar_rows, elementary_rows, text_rows, pricing_rows,
+        import_rows,
     )  # fmt: skip
     for rows in measurements:
         for row in rows(sizes):

@@ -7,7 +7,7 @@ MPFR computes with the format's precision and exponent range and rounds subnorma
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from operator import pos
+from operator import pos, pow
 from typing import Any
 
 import gmpy2  # type: ignore[import-untyped]
@@ -25,6 +25,11 @@ from softfloat_py.operations import OPERATIONS
 MPFR_FUNCTIONS: Mapping[str, Callable[..., Any]] = {
     "square_root": gmpy2.sqrt,
     "fused_multiply_add": gmpy2.fma,
+    "exp": gmpy2.exp,
+    "log": gmpy2.log,
+    "sin": gmpy2.sin,
+    "atan2": gmpy2.atan2,
+    "pow": pow,
     "convert_format": pos,
     "convert_to_integer": round,
 }

@@ -34,12 +34,13 @@ def json_text(rows: Sequence[Row], sizes: Sizes) -> str:
 def _heading(sizes: Sizes) -> list[str]:
     return [
         f"Python {platform.python_version()} on {platform.machine()}, {versions()}",
-        f"arrays: {grouped(sizes.elements)} normal numbers, {grouped(sizes.wide_elements)} of binary128; "
+        f"arrays: {grouped(sizes.elements)} normal numbers, {grouped(sizes.wide_elements)} of binary128, "
+        f"{grouped(sizes.function_elements)} for elementary functions; "
         f"mpmath on one in {sizes.mpmath_share}; gmpy2 in lists or arrays of objects, whichever is faster",
         f"scalars: {grouped(sizes.numbers)} operations one by one; texts: {grouped(sizes.texts)} one by one",
         "ours is counted, texts apart, up to reading the tally's steps; ns an operation, ms in all",
-        f"best of {sizes.rounds} rounds, everyone in turn; pricing: best of {sizes.processes} processes; "
-        f"imports: median of {sizes.imports}",
+        f"best of {sizes.rounds} rounds, everyone in turn; first use and pricing: best of {sizes.processes} "
+        f"processes; imports: median of {sizes.imports}",
     ]
 
 

@@ -36,6 +36,6 @@ def scalar_rows(sizes: Sizes) -> Iterator[Row]:
 
 def counted_numbers(operation: str, options: sf.Options, values: Sequence[Values]) -> Contestant:
     """One operation on lists of numbers, counted, until the tally's steps are read."""
-    on_lists = loop(operation, sf.square_root)
+    on_lists = loop(operation, getattr(sf, operation))
     lists = [[FORMAT(value) for value in array.tolist()] for array in taken(operation, values)]
     return Contestant(counted(lambda: on_lists(*lists), options), values[0].size)

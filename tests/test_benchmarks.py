@@ -11,12 +11,14 @@ from fractions import Fraction
 import numpy as np
 import pytest
 
+import softfloat_py as sf
 from benchmarks import __main__ as command_line
 from benchmarks.arrays import FUSED, array_rows, wide_rows
 from benchmarks.conversions import conversion_rows, rounded_to_int32
+from benchmarks.elementary import CPU, FUNCTIONS, elementary_rows
 from benchmarks.imports import import_rows
 from benchmarks.loops import loop
-from benchmarks.operands import BINADES, MEASURED, encodings, operands
+from benchmarks.operands import BINADES, MEASURED, encodings, operands, taken
 from benchmarks.peers import MpfrNumbers, MpmathNumbers, numpy_contestant
 from benchmarks.pricing import pricing_rows, wave_height_tally
 from benchmarks.report import json_text, text, three_digits
@@ -30,6 +32,7 @@ from softfloat_py import binary16, binary32, binary128, cost_models, fused_multi
 TINY = Sizes(
     elements=200,
     wide_elements=200,
+    function_elements=200,
     numbers=20,
     texts=5,
     samples=4,
@@ -94,6 +97,28 @@ def test_scalars_are_measured_beside_mpmath() -> None:
     assert 2 * len(MEASURED) == len(rows)
     assert all({"mpmath"} == row.peers.keys() for row in rows)
     assert {"scalar addition binary32"} == {row.what for row in rows if row.target}
+
+
+def test_elementary_functions_are_measured() -> None:
+    """One has rows of arrays beside two peers, of numbers beside one, and of its first use beside none."""
+    rows = list(elementary_rows(TINY, ["exp"]))
+
+    assert [
+        *(("array exp binary32", {"gmpy2", "numpy"}), ("array exp binary32", {"gmpy2", "numpy"})),
+        *(("scalar exp binary32", {"gmpy2"}), ("scalar exp binary32", {"gmpy2"})),
+        *(("reading exp binary32", set()), (f"pricing exp on {CPU}", set())),
+    ] == [(row.what, set(row.peers)) for row in rows]
+    assert all(figure > 0 for row in rows for figure in (row.ours, *row.peers.values()))
+
+
+@pytest.mark.parametrize("function", FUNCTIONS)
+def test_gmpy2_computes_functions_as_ours(function: str) -> None:
+    """MPFR with the precision of binary32, rounding to nearest, delivers ours to the last bit."""
+    values = taken(function, operands(binary32, 50))
+    by_gmpy2 = MpfrNumbers(binary32, [array.tolist() for array in values]).in_lists(function).run()
+    ours = getattr(sf, function)(*(binary32.array(array) for array in values))
+
+    assert [float(each) for each in by_gmpy2] == [float(each) for each in ours]  # type: ignore[attr-defined]
 
 
 def test_pricing_is_measured_the_first_time_and_again() -> None:
@@ -253,7 +278,7 @@ def test_figures_have_about_three_digits(figure: float, written: str) -> None:
 
 def test_quick_is_a_tenth() -> None:
     """The quick sizes are a tenth of the full ones."""
-    sizes = ("elements", "wide_elements", "numbers", "texts", "samples")
+    sizes = ("elements", "wide_elements", "function_elements", "numbers", "texts", "samples")
 
     assert [getattr(FULL, size) for size in sizes] == [10 * getattr(QUICK, size) for size in sizes]
 
