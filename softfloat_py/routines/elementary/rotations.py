@@ -135,7 +135,7 @@ def rotated(ratio: Ratio, plan: RotationPlan) -> Rotated:
         # as far as its place for a distance of t, or to nothing
         dividend = resize(moved(ratio.numerator, plan.dividend_bits - t - behind), dividend_width)
         distance = ratio.distance - t
-        most = dividend_width - 1
+        most = min(dividend_width, 1 << distance.width) - 1
         distance = resize(
             select(distance > most, constant(most, distance.width), distance), most.bit_length()
         )

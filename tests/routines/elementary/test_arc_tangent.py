@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import product
 from random import Random
 
 import pytest
@@ -85,3 +86,15 @@ def test_tiny_result_underflows(x: float) -> None:
     outcome = run_plain(used("atan", binary32), Rounding.TIES_TO_EVEN, (binary32(x).bits,)).outcome
 
     assert (binary32(x).bits, Flags.UNDERFLOW | Flags.INEXACT) == outcome
+
+
+@pytest.mark.parametrize("tables", Tables, ids=lambda tables: tables.name)
+@pytest.mark.parametrize("name", ["atan", "atan_pi", "atan2", "atan2_pi"])
+def test_the_smallest_format_has_arc_tangents(name: str, tables: Tables) -> None:
+    """Exponents of two bits reach less far than angles have bits."""
+    use = used(name, Format("e2p2", exponent_bits=2, precision=2), Options(tables=tables))
+    operands = [range(16)] * use.operation.arity
+
+    for values in product(*operands):
+        expected, flags = reference(use, Rounding.TIES_TO_EVEN, values)
+        assert (expected, flags) == run_plain(use, Rounding.TIES_TO_EVEN, values).outcome
