@@ -14,6 +14,7 @@ from softfloat_py.numbers.formats import format_named
 from softfloat_py.options import NAMED_OPTIONS
 from softfloat_py.pricing.bounds import Bounds
 from softfloat_py.views import bounds_table
+from softfloat_py.views.waiting import sign_of_life
 
 ABOUT = """\
 Say what one call of each operation takes on a CPU at best, typically and at worst, in cycles:
@@ -43,10 +44,11 @@ def run(parsed: argparse.Namespace) -> Answer:
     options = chosen("options", parsed.options, NAMED_OPTIONS)
     uses = uses_asked_for(parsed.operations, fmt, options)
     found = [[Bounds(use, model) for use in uses] for model in map(model_named, parsed.cpu)]
-    if parsed.json:
-        data = bounds_table.as_data([each for on_cpu in found for each in on_cpu])
-        return Answer(json.dumps(data, indent=2))
-    return Answer("\n\n".join([*map(bounds_table.table, found), bounds_table.CAUTION]))
+    with sign_of_life("following all ways through the operations"):
+        if parsed.json:
+            data = bounds_table.as_data([each for on_cpu in found for each in on_cpu])
+            return Answer(json.dumps(data, indent=2))
+        return Answer("\n\n".join([*map(bounds_table.table, found), bounds_table.CAUTION]))
 
 
 BOUNDS = Command("bounds", ABOUT, add_arguments, run)

@@ -91,12 +91,9 @@ def run(parsed: argparse.Namespace) -> Answer:
         # If it is standard output that nobody reads, this is not read either, and all ends quietly.
         return Answer(f"{parsed.kernel}: no estimate", str(error), 2)
     asked = [tally.estimate(model, clock_hz=parsed.clock, deadline=parsed.deadline) for model in models]
-    estimates = sorted(asked, key=key)
-    if parsed.json:
-        text = json.dumps(_data(parsed, result, tally, estimates), indent=2)
-    else:
-        heading = f"{parsed.kernel} in {format_named(parsed.format).name}: {_calls(tally)}"
-        text = "\n".join([heading, f"kernel returned {returned(result)}", "", _shown(parsed, estimates)])
+    with sign_of_life(f"pricing {parsed.kernel}"):
+        estimates = sorted(asked, key=key)
+        text = _text(parsed, result, tally, estimates)
     left = what_left(tally)
     if parsed.strict and left:
         return Answer(text, f"with --strict, no value may leave the emulation, but {left}", 2)
@@ -110,6 +107,14 @@ def _kernel_run(parsed: argparse.Namespace) -> tuple[Any, Tally]:
     printed = redirect_stdout(sys.stderr) if parsed.json else nullcontext()
     with printed, environment(options=options), sign_of_life(f"running {parsed.kernel}"):
         return load_kernel_file(parsed.kernel).counted_run(fmt)
+
+
+def _text(parsed: argparse.Namespace, result: Any, tally: Tally, estimates: Sequence[Estimate]) -> str:
+    """All that is said of a run, as JSON or to be read; what is priced is priced here."""
+    if parsed.json:
+        return json.dumps(_data(parsed, result, tally, estimates), indent=2)
+    heading = f"{parsed.kernel} in {format_named(parsed.format).name}: {_calls(tally)}"
+    return "\n".join([heading, f"kernel returned {returned(result)}", "", _shown(parsed, estimates)])
 
 
 def _shown(parsed: argparse.Namespace, estimates: Sequence[Estimate]) -> str:

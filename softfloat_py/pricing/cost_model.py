@@ -9,7 +9,7 @@ measured on the target before anything depends on them; they are no bound on the
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, fields
 from functools import cached_property
 from typing import Any
@@ -264,18 +264,27 @@ class CostModel:
         Raises UnknownNameError for a kind that is not native, and
         CostModelError for a product wider than the native one.
         """
-        if kind not in self.steps:
-            kind = PRICED_AS.get(kind, kind)
-        if kind not in self.steps:
-            raise UnknownNameError(f"a native step of {self.name}", kind, list(self.steps))
+        prices = self._prices_of(kind)
         widest = widest_native(self.machine, kind)
         if kind == "multiply" and width > widest:
             raise CostModelError(
                 self.name, [f"steps.{kind} takes operands of up to {widest} bits, not {width}"]
             )
-        covering = [price for price in self.steps[kind] if _covers(price, min(width, widest))]
+        covering = [price for price in prices if _covers(price, min(width, widest))]
         narrowest = [price for price in covering if price.up_to_width == covering[0].up_to_width]
         return max((p for p in narrowest if p.beyond_n < max(n, 1)), key=lambda price: price.beyond_n)
+
+    def is_priced_by_n(self, kind: str) -> bool:
+        """Whether the price of a native step depends on its n. Raises UnknownNameError as `price` does."""
+        return any(price.cycles_per_n or price.beyond_n for price in self._prices_of(kind))
+
+    def _prices_of(self, kind: str) -> Sequence[Price]:
+        """The prices of a kind, or those of the kind that it is priced as."""
+        if kind not in self.steps:
+            kind = PRICED_AS.get(kind, kind)
+        if kind not in self.steps:
+            raise UnknownNameError(f"a native step of {self.name}", kind, list(self.steps))
+        return self.steps[kind]
 
     def cycles(self, kind: str, width: int, feature: int | None) -> float:
         """Cycles of a native step; `feature` is its n, None for a kind that has none.

@@ -8,13 +8,13 @@ is counted by hand.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from functools import lru_cache
 from typing import NamedTuple
 
 from softfloat_py.engines import stepwise
-from softfloat_py.integer_form.counting import Entry
-from softfloat_py.integer_form.grammar import Constant, Program, Step, Variable
+from softfloat_py.integer_form.counting import Entry, bill_of
+from softfloat_py.integer_form.grammar import Constant, If, Program, Step, Variable
 from softfloat_py.integer_form.known_zeros import known_zeros
 from softfloat_py.integer_form.needed_bits import needed_bits
 from softfloat_py.keeping import kept
@@ -154,6 +154,31 @@ def is_native(shape: Shape, machine: Machine) -> bool:
             return widest <= machine.word
     # A sum is one bit wider than a word with its carry, which only matters where something takes it up.
     return max(widest, shape.width if kind.counted_as != "add" else 0) <= machine.word
+
+
+def kinds_that_meet(shape: Shape, machine: Machine) -> frozenset[str] | None:
+    """The kinds of native steps that show something of a step's feature, if it takes the same ones whatever
+    the feature is; None where it may take other ones, since its expansion branches.
+    """
+    if is_native(shape, machine):
+        return frozenset([_own_step(shape, None, machine).kind])
+    programs = list(_with_callees(expansion_of(shape, machine).program))
+    if any(map(_branches, programs)):
+        return None
+    return frozenset(site.entry.kind for program in programs for site in bill_of(program).sites)
+
+
+def _with_callees(program: Program) -> Iterator[Program]:
+    """A program and those that are called in it."""
+    yield program
+    for callee in program.callees:
+        yield from _with_callees(callee)
+
+
+def _branches(program: Program) -> bool:
+    """Whether not all runs of a program take the same steps of its own."""
+    decisions = any(isinstance(statement, If) for statement in program.body.all_statements())
+    return decisions or any(isinstance(loop.count, Variable) for loop in program.body.all_loops())
 
 
 @kept

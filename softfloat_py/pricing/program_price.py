@@ -30,7 +30,7 @@ from softfloat_py.pricing.calls import put_away, words_held
 from softfloat_py.pricing.compiler import Compiler
 from softfloat_py.pricing.context import Context
 from softfloat_py.pricing.cost_model import CostModel, SurroundingCode
-from softfloat_py.pricing.native_steps import load_of, native_steps, shape_of
+from softfloat_py.pricing.native_steps import kinds_that_meet, load_of, native_steps, shape_of
 from softfloat_py.pricing.registers import Registers
 from softfloat_py.routines.phases import CALL
 from softfloat_py.routines.tables import Table
@@ -73,9 +73,9 @@ class ProgramPrice:
 
     def site(self, site: int, feature: int) -> Cycles:
         """Cycles of one run of a site's step, with the feature it meets."""
-        key = site, feature
+        key = site, self._pricing.telling_feature(site, feature)
         if key not in self._by_feature:
-            self._by_feature[key] = self._pricing.site(site, feature)
+            self._by_feature[key] = self._pricing.site(*key)
         return self._by_feature[key]
 
     def total(self, usage: Usage) -> float:
@@ -144,6 +144,7 @@ class _Pricing:
         self.context = Context(program, self.machine, registers, code.overwrites, model.compiler)
         self.looked_up: dict[tuple[str, int, int | None], float] = {}
         self.sites = [site.step for site in bill_of(program).sites]
+        self.tells: dict[int, bool] = {}
         self.loads = _Loads(program, self.context)
         self.other_sides = _other_sides(program)
         self.charges = self._charges()
@@ -164,6 +165,14 @@ class _Pricing:
                         charges[elsewhere[step]].append(charge)
             charges[charge.stretch].append(charge)
         return charges
+
+    def telling_feature(self, site: int, feature: int) -> int:
+        """The feature that a site's step is priced by: 0 where its price is the same for all."""
+        if site not in self.tells:
+            shape = shape_of(self.sites[site], self.program, self.machine.word)
+            met = kinds_that_meet(shape, self.machine)
+            self.tells[site] = met is None or any(map(self.model.is_priced_by_n, met))
+        return feature if self.tells[site] else 0
 
     def site(self, site: int, feature: int) -> Cycles:
         """Cycles of a site's step with a feature."""

@@ -213,6 +213,14 @@ def test_price_by_n_needs_the_n() -> None:
         cost_model("mc68000").cycles("multiply", 16, None)
 
 
+def test_what_is_priced_by_n_is_told() -> None:
+    """A product of an MC68000 takes longer the more bits its multiplier has set, a Cortex-M0+'s does not."""
+    assert cost_model("mc68000").is_priced_by_n("multiply")
+    assert not cost_model("cortex-m0plus").is_priced_by_n("multiply")
+    with pytest.raises(UnknownNameError, match="'square_root'"):
+        cost_model("cortex-m0plus").is_priced_by_n("square_root")
+
+
 def test_models_print_short() -> None:
     """The printed form of a model is its name."""
     assert "CostModel('mc68000')" == repr(cost_model("mc68000"))

@@ -13,7 +13,7 @@ import pytest
 
 import softfloat_py as sf
 from softfloat_py.engines import plain, stepwise
-from softfloat_py.integer_form.counting import Usage
+from softfloat_py.integer_form.counting import Usage, bill_of
 from softfloat_py.integer_form.grammar import Constant, If, Program
 from softfloat_py.lowering.expansions import Value
 from softfloat_py.numbers.formats import binary32
@@ -21,10 +21,10 @@ from softfloat_py.operations import OPERATIONS
 from softfloat_py.options import COMPLETE, LEAN
 from softfloat_py.pricing.cost_model import CostModel
 from softfloat_py.pricing.figures import Price, Quantity
-from softfloat_py.pricing.native_steps import Shape, native_steps
+from softfloat_py.pricing.native_steps import Shape, native_steps, shape_of
 from softfloat_py.pricing.program_price import AROUND_CALLS, BESIDE_STEPS, CALIBRATION, Cycles, program_price
 from softfloat_py.pricing.table_reader import cost_model, cost_models
-from softfloat_py.routines.language import Bits, add_modulo, phase
+from softfloat_py.routines.language import Bits, add_modulo, count_leading_zeros, phase
 from softfloat_py.uses import use_of
 from tests.engines.running import run_generated
 from tests.integer_form import small_routines
@@ -142,6 +142,30 @@ def test_step_that_depends_on_an_operand_is_priced_by_feature() -> None:
     price = program_price(cost_model("mc68000"), program(invented_cpu.product, crest=16, trough=16))
 
     assert [38 + 2 * n for n in (0, 3, 16)] == [price.site(0, n)["multiply", "multiply"] for n in (0, 3, 16)]
+
+
+def wide(crest: Bits, trough: Bits) -> Bits:
+    """A wide product, shifted over a distance that a count gives."""
+    phase("multiply")
+    total = crest * trough | 1
+    return total >> count_leading_zeros(total)
+
+
+@pytest.mark.parametrize("name", ["cortex-m0plus", "atmega", "mc68000", "z80"])
+def test_feature_that_decides_nothing_has_one_price(name: str) -> None:
+    """Prices are those of the native steps with the very feature; where these are the same, one is kept."""
+    model, read = cost_model(name), program(wide, crest=24, trough=24)
+    price = program_price(model, read)
+    found = [[price.site(site, feature) for feature in (0, 3, 17, 24)] for site in range(3)]
+
+    for site, prices in zip(bill_of(read).sites, found, strict=True):
+        shape = shape_of(site.step, read, model.compiled_machine.word)
+        for feature, cycles in zip((0, 3, 17, 24), prices, strict=True):
+            steps = native_steps(shape, feature, model.compiled_machine).steps
+            native = sum(n * model.cycles(e.kind, e.width or 1, e.feature) for e, n in steps.items())
+            assert native == sum(amount for (_, what), amount in cycles.items() if what == site.entry.kind)
+    products = {id(cycles) for cycles in found[0]}
+    assert (1 if name in ("cortex-m0plus", "atmega") else 4) == len(products)
 
 
 # -- constants -----------------------------------------------------------------------------------------

@@ -2,30 +2,13 @@
 
 from __future__ import annotations
 
-import io
 import sys
 from threading import Event
 
 import pytest
 
 from softfloat_py.views import waiting
-
-
-class Terminal(io.StringIO):
-    """A terminal that tells when something was written to it."""
-
-    def __init__(self) -> None:
-        super().__init__()
-        self.written = Event()
-
-    def isatty(self) -> bool:
-        """It is one."""
-        return True
-
-    def write(self, text: str) -> int:
-        """Take a text."""
-        self.written.set()
-        return super().write(text)
+from tests.views.terminal import Terminal
 
 
 def test_long_work_says_how_long(monkeypatch: pytest.MonkeyPatch) -> None:
