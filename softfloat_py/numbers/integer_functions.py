@@ -172,7 +172,10 @@ def _bits_of(operation: Operation, value: Any, integer: IntegerFormat) -> Any:
     is_array = getattr(value, "ndim", 0) > 0
     kind = value.dtype.kind if hasattr(value, "dtype") else "i" if type(value) is int else ""
     if kind not in ("i", "u"):
-        raise OperandError(f"{operation.name} needs integers, not {value!r} ({type(value).__name__})")
+        raise OperandError(
+            f"{operation.name} needs integers, not {value!r} ({type(value).__name__}); "
+            "give an int or an array of ints, for example int(value) or numpy.array(values)"
+        )
     extremes = (value.min(initial=0), value.max(initial=0)) if is_array else (value,)
     for extreme in map(int, extremes):
         if not integer.lowest <= extreme <= integer.highest:

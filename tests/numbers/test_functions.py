@@ -96,7 +96,8 @@ def test_lean_options_have_one_direction() -> None:
         ),
         (
             lambda: sf.scale_b(x, 1.0),
-            "scale_b needs integers, not 1.0 (float)",
+            "scale_b needs integers, not 1.0 (float); "
+            "give an int or an array of ints, for example int(value) or numpy.array(values)",
         ),
         (
             lambda: sf.scale_b(x, 2**31),
@@ -108,7 +109,8 @@ def test_lean_options_have_one_direction() -> None:
         ),
         (
             lambda: sf.convert_from_integer(1.5, sf.binary32),
-            "convert_from_integer needs integers, not 1.5 (float)",
+            "convert_from_integer needs integers, not 1.5 (float); "
+            "give an int or an array of ints, for example int(value) or numpy.array(values)",
         ),
         (
             lambda: sf.convert_from_integer(3, "binary32"),  # type: ignore[arg-type]
