@@ -19,7 +19,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
-from softfloat_py.keeping import Keeper
+from softfloat_py.keeping import Keeper, kept
 from softfloat_py.routines.steps import Feature, Immediate, StepKind
 
 
@@ -303,6 +303,7 @@ class Program(Keeper):
         return tuple(parameter for parameter in self.parameters if parameter not in self.uniform)
 
     @property
+    @kept
     def callees(self) -> tuple[Program, ...]:
         """The programs that this one calls by itself, each once."""
         return tuple(dict.fromkeys(call.callee for call in self.body.all_calls()))
