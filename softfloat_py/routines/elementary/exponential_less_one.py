@@ -157,13 +157,15 @@ def near_plan(bits: int, base: int | None, index_bits: int, fmt: BinaryFormat) -
 @cache
 def table_of_steps(base: int | None, below: int, fine: int, bits: int) -> Table:
     """|b^x - 1| for x = j 2^-fine, then for x = -j 2^-fine, less than 2^-below in magnitude."""
+    assert bits + TO_SPARE <= CLOSE
     multiples = [Fraction(j, 1 << fine) for j in range(1 << (fine - below))]
     both = [*multiples, *(-x for x in multiples)]
     entries = tuple(reals.fixed(abs(power_less_one_of(x, base)), bits) for x in both)
     return Table(entries, bits, name=f"powers_of_{base or 'e'}_less_one_{bits}")
 
 
-CLOSE = 400  # fraction bits that are as good as all
+CLOSE = 400  # fraction bits that are as good as all: those of any table, and some to spare
+TO_SPARE = 32
 
 
 def power_less_one_of(x: Fraction, base: int | None) -> Fraction:
