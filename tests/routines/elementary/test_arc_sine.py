@@ -9,17 +9,11 @@ import pytest
 from softfloat_py.environment import Flags, Rounding
 from softfloat_py.numbers.formats import Format, bfloat16, binary16, binary32, binary64
 from softfloat_py.options import COMPLETE, Division, Options, SquareRoot, Tables
-from tests.engines.running import reference, run_plain, used
+from tests.engines.running import run_plain, used
+from tests.routines.elementary.correctness import assert_correct
 
 NAMES = ("asin", "asin_pi", "acos", "acos_pi")
 WIDE_EXPONENTS = Format("e15p2", exponent_bits=15, precision=2)
-
-
-def assert_correct(name: str, fmt: Format, bits: int, options: Options = COMPLETE) -> None:
-    """Result and flags are the reference's in every direction."""
-    use = used(name, fmt, options)
-    for rounding in Rounding:
-        assert reference(use, rounding, (bits,)) == run_plain(use, rounding, (bits,)).outcome, hex(bits)
 
 
 @pytest.mark.parametrize("fmt", [binary16, bfloat16, binary32, WIDE_EXPONENTS], ids=lambda fmt: fmt.name)
@@ -55,8 +49,8 @@ def test_all_tables(name: str, tables: Tables) -> None:
     reciprocal = Options(tables=tables, division=Division.RECIPROCAL, square_root=SquareRoot.RECIPROCAL)
     for _ in range(12):
         bits = random.randrange(2) << 31 | random.randrange(120, 127) << 23 | random.randrange(1 << 23)
-        assert_correct(name, binary32, bits, Options(tables=tables))
-        assert_correct(name, binary32, bits, reciprocal)
+        assert_correct(name, binary32, bits, options=Options(tables=tables))
+        assert_correct(name, binary32, bits, options=reciprocal)
 
 
 EXACT = [

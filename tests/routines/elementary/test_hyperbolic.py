@@ -8,8 +8,9 @@ import pytest
 
 from softfloat_py.environment import Flags, Rounding
 from softfloat_py.numbers.formats import Format, bfloat16, binary16, binary32, binary64
-from softfloat_py.options import COMPLETE, Division, Elementary, Options, Tables
-from tests.engines.running import reference, run_plain, used
+from softfloat_py.options import Division, Elementary, Options, Tables
+from tests.engines.running import run_plain, used
+from tests.routines.elementary.correctness import assert_correct
 
 NAMES = ("sinh", "cosh", "tanh")
 # Of the first, some subnormal numbers are so near to their sinh that it is not computed, and some are not.
@@ -22,13 +23,6 @@ OPTIONS = [
     *(Options(division=division) for division in Division),
     Options(elementary=Elementary.SHIFT_AND_ADD),
 ]
-
-
-def assert_correct(name: str, fmt: Format, bits: int, options: Options = COMPLETE) -> None:
-    """Result and flags are the reference's in every direction."""
-    use = used(name, fmt, options)
-    for rounding in Rounding:
-        assert reference(use, rounding, (bits,)) == run_plain(use, rounding, (bits,)).outcome, hex(bits)
 
 
 @pytest.mark.parametrize("fmt", [bfloat16, binary16, binary32, *ODD_FORMATS], ids=lambda fmt: fmt.name)
@@ -52,7 +46,7 @@ def test_all_algorithms(name: str, options: Options) -> None:
     random = Random(1)
     for _ in range(20):
         bits = random.randrange(2) << 31 | random.randrange(113, 134) << 23 | random.randrange(1 << 23)
-        assert_correct(name, binary32, bits, options)
+        assert_correct(name, binary32, bits, options=options)
 
 
 @pytest.mark.parametrize("name", NAMES)

@@ -9,17 +9,11 @@ import pytest
 from softfloat_py.environment import Flags, Rounding
 from softfloat_py.numbers.formats import Format, binary16, binary32, binary64
 from softfloat_py.options import COMPLETE, Options, Tables
-from tests.engines.running import reference, run_plain, used
+from tests.engines.running import run_plain, used
+from tests.routines.elementary.correctness import assert_correct
 
 FORMATS = [binary16, binary32, binary64]
 INFINITY = float("inf")
-
-
-def assert_correct(name: str, fmt: Format, bits: int, options: Options = COMPLETE) -> None:
-    """Result and flags are the reference's in every direction."""
-    use = used(name, fmt, options)
-    for rounding in Rounding:
-        assert reference(use, rounding, (bits,)) == run_plain(use, rounding, (bits,)).outcome, hex(bits)
 
 
 @pytest.mark.parametrize("fmt", FORMATS, ids=lambda fmt: fmt.name)
@@ -63,7 +57,7 @@ def test_all_tables(name: str, tables: Tables) -> None:
     exponents = {"asinh": range(112, 140), "acosh": range(127, 150), "atanh": range(112, 127)}[name]
     for _ in range(40):
         bits = random.choice(exponents) << 23 | random.randrange(1, 1 << 23)
-        assert_correct(name, binary32, bits, Options(tables=tables))
+        assert_correct(name, binary32, bits, options=Options(tables=tables))
 
 
 SPECIAL = [

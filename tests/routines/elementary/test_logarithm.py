@@ -10,17 +10,11 @@ import pytest
 from softfloat_py.environment import Flags, Rounding
 from softfloat_py.numbers.formats import Format, binary16, binary32, binary64
 from softfloat_py.options import COMPLETE, Options, Tables
-from tests.engines.running import reference, run_plain, used
+from tests.engines.running import run_plain, used
+from tests.routines.elementary.correctness import assert_correct
 
 NAMES = ("log", "log2", "log10")
 WIDE_EXPONENTS = Format("e15p2", exponent_bits=15, precision=2)
-
-
-def assert_correct(name: str, fmt: Format, bits: int, options: Options = COMPLETE) -> None:
-    """Result and flags are the reference's in every direction."""
-    use = used(name, fmt, options)
-    for rounding in Rounding:
-        assert reference(use, rounding, (bits,)) == run_plain(use, rounding, (bits,)).outcome, hex(bits)
 
 
 @pytest.mark.parametrize("fmt", [binary16, binary32, binary64], ids=lambda fmt: fmt.name)
@@ -40,7 +34,8 @@ def test_all_tables(name: str, tables: Tables) -> None:
     random = Random(1)
     for _ in range(40):
         exponent = random.choice((0, 1, 125, 126, 127, 128, 200, 254))
-        assert_correct(name, binary32, exponent << 23 | random.randrange(1, 1 << 23), Options(tables=tables))
+        bits = exponent << 23 | random.randrange(1, 1 << 23)
+        assert_correct(name, binary32, bits, options=Options(tables=tables))
 
 
 @pytest.mark.parametrize("fmt", [binary32, WIDE_EXPONENTS], ids=lambda fmt: fmt.name)

@@ -9,16 +9,10 @@ import pytest
 from softfloat_py.environment import Flags, Rounding
 from softfloat_py.numbers.formats import Format, binary16, binary32, binary64
 from softfloat_py.options import COMPLETE, Options, Tables
-from tests.engines.running import reference, run_plain, used
+from tests.engines.running import run_plain, used
+from tests.routines.elementary.correctness import assert_correct
 
 NAMES = ("logp1", "log2p1", "log10p1")
-
-
-def assert_correct(name: str, fmt: Format, bits: int, options: Options = COMPLETE) -> None:
-    """Result and flags are the reference's in every direction."""
-    use = used(name, fmt, options)
-    for rounding in Rounding:
-        assert reference(use, rounding, (bits,)) == run_plain(use, rounding, (bits,)).outcome, hex(bits)
 
 
 @pytest.mark.parametrize("fmt", [binary16, binary32, binary64], ids=lambda fmt: fmt.name)
@@ -53,7 +47,7 @@ def test_one_less_than_a_power_of_two(name: str, fmt: Format) -> None:
 def test_powers_of_two(fmt: Format, tables: Tables) -> None:
     """log2p1 of 2^k is k and a little, however little that is."""
     for k in range(1, fmt.emax + 1, 1 + fmt.emax // 20):
-        assert_correct("log2p1", fmt, (fmt.bias + k) << fmt.trailing_bits, Options(tables=tables))
+        assert_correct("log2p1", fmt, (fmt.bias + k) << fmt.trailing_bits, options=Options(tables=tables))
 
 
 @pytest.mark.parametrize("fmt", [binary16, binary32, binary64], ids=lambda fmt: fmt.name)
@@ -78,9 +72,8 @@ def test_all_tables(name: str, tables: Tables) -> None:
     for _ in range(40):
         exponent = random.choice((100, 110, 121, 122, 123, 124, 125, 126, 127, 140, 160, 254))
         sign = random.choice((0, binary32.sign_bit)) if exponent < 127 else 0
-        assert_correct(
-            name, binary32, sign | exponent << 23 | random.randrange(1 << 23), Options(tables=tables)
-        )
+        bits = sign | exponent << 23 | random.randrange(1 << 23)
+        assert_correct(name, binary32, bits, options=Options(tables=tables))
 
 
 SPECIAL = [

@@ -8,19 +8,12 @@ import pytest
 
 from softfloat_py.environment import Flags, Rounding
 from softfloat_py.numbers.formats import Format, bfloat16, binary16, binary32, binary64
-from softfloat_py.options import COMPLETE, Options, Tables
-from tests.engines.running import reference, run_plain, used
+from softfloat_py.options import Options, Tables
+from tests.engines.running import run_plain, used
+from tests.routines.elementary.correctness import assert_correct
 
 NAMES = ("atan2", "atan2_pi")
 INFINITY = float("inf")
-
-
-def assert_correct(name: str, fmt: Format, y: int, x: int, options: Options = COMPLETE) -> None:
-    """Result and flags are the reference's in every direction."""
-    use = used(name, fmt, options)
-    for rounding in Rounding:
-        expected = reference(use, rounding, (y, x))
-        assert expected == run_plain(use, rounding, (y, x)).outcome, (hex(y), hex(x))
 
 
 def number(fmt: Format, random: Random, exponent: int) -> int:
@@ -51,8 +44,8 @@ def test_all_tables(name: str, tables: Tables) -> None:
     for apart in (0, 1, 3, 4, 9, 30):
         for _ in range(4):
             y, x = number(binary32, random, 127), number(binary32, random, 127 - apart)
-            assert_correct(name, binary32, y, x, Options(tables=tables))
-            assert_correct(name, binary32, x, y, Options(tables=tables))
+            assert_correct(name, binary32, y, x, options=Options(tables=tables))
+            assert_correct(name, binary32, x, y, options=Options(tables=tables))
 
 
 @pytest.mark.parametrize("y", [3.0, 1.0, 1.0 + 2.0**-23])

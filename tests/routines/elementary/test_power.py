@@ -11,10 +11,11 @@ import pytest
 
 from softfloat_py.environment import Flags, Rounding
 from softfloat_py.numbers.formats import Format, binary16, binary32, binary64
-from softfloat_py.options import COMPLETE, Elementary, ElementaryRounding, Options, Tables
+from softfloat_py.options import Elementary, ElementaryRounding, Options, Tables
 from softfloat_py.uses import INTEGER_BITS
 from tests.engines.running import reference, run_plain, used
 from tests.references.exact_rounding import Destination, Outcome
+from tests.routines.elementary.correctness import assert_correct
 
 EVEN = Rounding.TIES_TO_EVEN
 FORMATS = pytest.mark.parametrize("fmt", [binary16, binary32, binary64], ids=lambda fmt: fmt.name)
@@ -28,13 +29,6 @@ def encoding(fmt: Format, value: Fraction) -> int:
 def pattern(n: int) -> int:
     """The bits of an integer operand."""
     return n % (1 << INTEGER_BITS)
-
-
-def assert_correct(name: str, fmt: Format, x: int, y: int, options: Options = COMPLETE) -> None:
-    """Result and flags are the reference's in every direction."""
-    use = used(name, fmt, options)
-    for rounding in Rounding:
-        assert reference(use, rounding, (x, y)) == run_plain(use, rounding, (x, y)).outcome, (hex(x), hex(y))
 
 
 # -- exact powers, and those that are next to it ------------------------------------------------------------
@@ -142,7 +136,7 @@ def test_all_ways_to_compute(options: Options) -> None:
     random = Random(2)
     for _ in range(40):
         x, y = binary32(random.uniform(0.1, 10)), binary32(random.uniform(-20, 20))
-        assert_correct("pow", binary32, x.bits, y.bits, options)
+        assert_correct("pow", binary32, x.bits, y.bits, options=options)
 
 
 def test_faithful_rounding() -> None:

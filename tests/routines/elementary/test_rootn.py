@@ -10,10 +10,11 @@ import pytest
 
 from softfloat_py.environment import Flags, Rounding
 from softfloat_py.numbers.formats import Format, binary16, binary32, binary64
-from softfloat_py.options import COMPLETE, Division, Elementary, Options, SquareRoot, Tables
+from softfloat_py.options import Division, Elementary, Options, SquareRoot, Tables
 from softfloat_py.uses import INTEGER_BITS
-from tests.engines.running import reference, run_plain, used
+from tests.engines.running import run_plain, used
 from tests.references.exact_rounding import Outcome
+from tests.routines.elementary.correctness import assert_correct
 
 FORMATS = pytest.mark.parametrize("fmt", [binary16, binary32, binary64], ids=lambda fmt: fmt.name)
 OPTIONS = [
@@ -27,14 +28,6 @@ OPTIONS = [
 def pattern(n: int) -> int:
     """The bits of an integer operand."""
     return n % (1 << INTEGER_BITS)
-
-
-def assert_correct(name: str, fmt: Format, x: int, n: int, options: Options = COMPLETE) -> None:
-    """Result and flags are the reference's in every direction."""
-    use = used(name, fmt, options)
-    for rounding in Rounding:
-        outcome = run_plain(use, rounding, (x, pattern(n))).outcome
-        assert reference(use, rounding, (x, pattern(n))) == outcome, (hex(x), n)
 
 
 # -- roots ---------------------------------------------------------------------------------------------------
@@ -97,7 +90,7 @@ def test_all_ways_to_compute(name: str, options: Options) -> None:
     random = Random(2)
     for _ in range(20):
         x, n = binary32(random.uniform(0.01, 10)), random.choice((-5, -2, -1, 2, 3, 5, 12, 100))
-        assert_correct(name, binary32, x.bits, n, options)
+        assert_correct(name, binary32, x.bits, n, options=options)
 
 
 # -- powers of sums ------------------------------------------------------------------------------------------

@@ -17,17 +17,11 @@ from softfloat_py.routines.elementary.nearest_multiples import least_distance, z
 from softfloat_py.routines.elementary.sines import sine, sine_plan
 from softfloat_py.routines.elementary.tangents import tangent, tangent_plan
 from softfloat_py.routines.language import Bits
-from tests.engines.running import reference, run_plain, used
+from tests.engines.running import run_plain, used
+from tests.routines.elementary.correctness import assert_correct
 
 NAMES = ("sin", "cos", "tan")
 FORMATS = (binary16, bfloat16, binary32, binary64)
-
-
-def assert_correct(name: str, fmt: Format, bits: int, options: Options = COMPLETE) -> None:
-    """Result and flags are the reference's in every direction."""
-    use = used(name, fmt, options)
-    for rounding in Rounding:
-        assert reference(use, rounding, (bits,)) == run_plain(use, rounding, (bits,)).outcome, hex(bits)
 
 
 def two_over_pi() -> Fraction:
@@ -105,7 +99,8 @@ def test_all_tables(name: str, tables: Tables) -> None:
     """With tables of any size, or none, arguments of all sizes give the correct result."""
     random = Random(1)
     for exponent in (*range(112, 140), 160, 200, 254):
-        assert_correct(name, binary32, exponent << 23 | random.randrange(1 << 23), Options(tables=tables))
+        bits = exponent << 23 | random.randrange(1 << 23)
+        assert_correct(name, binary32, bits, options=Options(tables=tables))
 
 
 @pytest.mark.parametrize("index_bits", [0, 3, 5, 8])

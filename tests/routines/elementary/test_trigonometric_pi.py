@@ -9,20 +9,14 @@ import pytest
 
 from softfloat_py.environment import Flags, Rounding
 from softfloat_py.numbers.formats import Format, bfloat16, binary16, binary32, binary64, ofp8_e4m3
-from softfloat_py.options import COMPLETE, Options, Tables
-from tests.engines.running import reference, run_plain, used
+from softfloat_py.options import Options, Tables
+from tests.engines.running import run_plain, used
+from tests.routines.elementary.correctness import assert_correct
 
 NAMES = ("sin_pi", "cos_pi", "tan_pi")
 WIDE_EXPONENTS = Format("e15p2", exponent_bits=15, precision=2)
 NARROW_EXPONENTS = Format("e2p24", exponent_bits=2, precision=24)
 INFINITY = float("inf")
-
-
-def assert_correct(name: str, fmt: Format, bits: int, options: Options = COMPLETE) -> None:
-    """Result and flags are the reference's in every direction."""
-    use = used(name, fmt, options)
-    for rounding in Rounding:
-        assert reference(use, rounding, (bits,)) == run_plain(use, rounding, (bits,)).outcome, hex(bits)
 
 
 # From memory: n even and odd, of either sign, and 1/2 beyond; NaN where there is no such line.
@@ -118,4 +112,5 @@ def test_all_tables(name: str, tables: Tables) -> None:
     """With tables of any size, or none, arguments of all sizes give the correct result."""
     random = Random(1)
     for exponent in (*range(86, 140, 3), 1, 40, 150):
-        assert_correct(name, binary32, exponent << 23 | random.randrange(1 << 23), Options(tables=tables))
+        bits = exponent << 23 | random.randrange(1 << 23)
+        assert_correct(name, binary32, bits, options=Options(tables=tables))
