@@ -32,7 +32,10 @@ class Provenance:
                             self._arrived[join.target] = operand
 
     def behind(self, operand: Operand, narrowest: int) -> Iterator[Event]:
-        """All steps of the value's ancestry whose results have at least `narrowest` bits, each once."""
+        """All steps of the value's ancestry whose results have at least `narrowest` bits, each once.
+
+        A step that gives a number with a point is the first of its line: places of its own begin there.
+        """
         waiting, seen = [operand], set()
         while waiting:
             current = waiting.pop()
@@ -43,7 +46,8 @@ class Provenance:
             seen.add(current)
             if event := self._produced.get(current):
                 yield event
-                waiting += _contributing(event)
+                if current.point is None:
+                    waiting += _contributing(event)
             elif call := self._calls.get(current):
                 waiting += call.operands
             elif loop := self._loops.get(current):

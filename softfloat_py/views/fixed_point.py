@@ -11,6 +11,7 @@ from softfloat_py.integer_form.grammar import Step
 from softfloat_py.views.layout import columns
 
 GROUP = 4
+MOST_PLACES = 48  # after the point; what is cut off is in the listing of the steps
 DIGITS = Context(prec=12)
 
 
@@ -45,6 +46,8 @@ def _rows(record: Record) -> Iterator[Row]:
 def _row(step: Step, point: int, number: int) -> Row:
     digits = f"{number:0{max(step.target.width, point + 1)}b}"
     whole, fraction = digits[: len(digits) - point], digits[len(digits) - point :]
-    spaced = " ".join(fraction[start : start + GROUP] for start in range(0, len(fraction), GROUP))
+    shown = fraction[:MOST_PLACES]
+    spaced = " ".join(shown[start : start + GROUP] for start in range(0, len(shown), GROUP))
+    more = " …" if len(fraction) > MOST_PLACES else ""
     value = DIGITS.divide(Decimal(number), Decimal(2) ** point)
-    return Row(step.phase, step.target.name, whole, f". {spaced}", f"= {value.normalize(DIGITS):g}")
+    return Row(step.phase, step.target.name, whole, f". {spaced}{more}", f"= {value.normalize(DIGITS):g}")

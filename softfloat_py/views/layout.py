@@ -91,6 +91,14 @@ def binary(value: int, width: int) -> str:
     return " ".join(group for group in groups if group)
 
 
+WIDEST_IN_BINARY = 64
+
+
+def digits(value: int, width: int) -> str:
+    """All bits of a value; of more than fit a line with what stands beside them, hexadecimal digits."""
+    return binary(value, width) if width <= WIDEST_IN_BINARY else hexadecimal(value, width)
+
+
 def hexadecimal(value: int, width: int) -> str:
     """A value in as many hexadecimal digits as its width takes."""
     return f"{value:#0{(width + 3) // 4 + 2}x}"

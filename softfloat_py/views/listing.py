@@ -1,4 +1,7 @@
-"""Every recorded step as a line, by phase: its result in binary with its width, and what was done to what."""
+"""Every recorded step as a line, by phase: its result in binary with its width, and what was done to what.
+
+Results of more than 64 bits are in hexadecimal digits.
+"""
 
 from __future__ import annotations
 
@@ -21,7 +24,7 @@ from softfloat_py.integer_form.grammar import (
 from softfloat_py.routines.phases import PHASES
 from softfloat_py.routines.tables import Table
 from softfloat_py.teaching.explanation import phase_of
-from softfloat_py.views.layout import Section, binary, columns, counted
+from softfloat_py.views.layout import Section, columns, counted, digits
 
 Row = tuple[str, str, str, str, str]
 SMALL = range(2, 17)  # widths whose values are also given as decimal numbers
@@ -104,7 +107,7 @@ def _made(target: Variable, result: int, how: str) -> Row:
     """The row of a value."""
     width = target.width
     decimal = f"= {result}" if width in SMALL else ""
-    return str(target), counted(width, "bit"), binary(result, width), decimal, how
+    return str(target), counted(width, "bit"), digits(result, width), decimal, how
 
 
 def _first_statements(program: Program) -> dict[Statement, Loop]:

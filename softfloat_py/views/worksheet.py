@@ -17,6 +17,7 @@ from softfloat_py.teaching.rounded_sum import RoundedSum
 from softfloat_py.views.layout import columns
 
 GROUP = 4
+MOST_BELOW = 40  # places below the extra ones; the listing of the steps has all
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +96,9 @@ class Worksheet:
         padded = cells.ljust(1 + width)
         groups = [padded[0] + padded[1 : 1 + GROUP]]
         groups += [padded[i : min(i + GROUP, 1 + kept)] for i in range(1 + GROUP, 1 + kept, GROUP)]
-        extra = [padded[1 + kept : 1 + width], padded[1 + width :]]
+        below = padded[1 + width :].rstrip()
+        below = below if len(below) <= MOST_BELOW else below[:MOST_BELOW] + "…"
+        extra = [padded[1 + kept : 1 + width], below]
         return "  ".join([" ".join(groups), *extra]).rstrip()
 
 

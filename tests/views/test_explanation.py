@@ -263,6 +263,30 @@ def test_what_fell_off_is_shown() -> None:
     assert "\n  align   shifted                  0000 0100 111  111  11000 fell off\n" in text
 
 
+def test_places_begin_at_the_last_number_with_a_point() -> None:
+    """What came before a fixed-point number has other places: the sheet has none of it."""
+    sheet = str(explain("sin", binary32(0.7))).split("Significands, place by place")[1].split("Rounding")[0]
+    phases = [line[2:].split()[0] for line in sheet.splitlines() if re.match("  [a-z]", line)]
+
+    assert ["polynomial", "certain", "round"] == phases
+
+
+@pytest.mark.parametrize("operation", ["sin", "exp2", "log", "rootn"])
+@pytest.mark.parametrize("fmt", [binary32, binary64], ids=repr)
+def test_lines_have_an_end(operation: str, fmt: Format) -> None:
+    """However wide the numbers of a function's accurate phase are, a line is not."""
+    operands = (fmt(3), 3) if operation == "rootn" else (fmt(3),)
+
+    assert max(map(len, str(explain(operation, *operands)).splitlines())) <= 180
+
+
+def test_widest_values_are_hexadecimal() -> None:
+    """The product of 1.5 and 1.5, 106 bits in binary64, is 9 times a power of two."""
+    listing = str(explain("multiplication", binary64(1.5), binary64(1.5)))
+
+    assert re.search(rf"^  exact\.\d+ +106 bits +{9 << 102:#029x} ", listing, re.MULTILINE)
+
+
 def test_result_without_rounding_says_so() -> None:
     """A result that needs no rounding names the phase that settled it."""
     text = str(explain("division", binary32(1.0), binary32(0.0)))

@@ -25,6 +25,19 @@ def test_a_point_stands_where_the_routine_says_so() -> None:
     assert ["add  total  10  . 011  = 2.375", "     t      10  . 010  = 2.25"] == fixed_point_lines(record)
 
 
+def test_long_fractions_are_cut() -> None:
+    """Of a fraction, the first 48 bits are shown; its value is that of all of them."""
+
+    def doubled(x: Bits) -> Bits:
+        phase("add")
+        return with_point(x + x, 60)
+
+    program = read(doubled, {"x": 60}, {})
+    record = stepwise.run(program, (1 << 58,))
+
+    assert [f"add  t  0  . 1000{' 0000' * 11} …  = 0.5"] == fixed_point_lines(record)
+
+
 def test_a_point_is_no_step() -> None:
     """What is computed and counted is the same without it."""
 
