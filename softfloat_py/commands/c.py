@@ -14,6 +14,7 @@ from softfloat_py.commands.words import chosen, uses_asked_for
 from softfloat_py.engines.c.target import target_for
 from softfloat_py.numbers.formats import format_named
 from softfloat_py.options import NAMED_OPTIONS
+from softfloat_py.views.waiting import sign_of_life
 
 ABOUT = """\
 Write operations as C: a header and a source in C99 that need integers only and no library, for CPUs without
@@ -58,7 +59,8 @@ def run(parsed: argparse.Namespace) -> Answer:
     uses = uses_asked_for(parsed.operations, fmt, options)
     unit = c_unit(uses, target, made, reentrant=parsed.reentrant)
     try:
-        return Answer("\n".join(map(str, unit.save(Path(parsed.output)))))
+        with sign_of_life(f"writing {unit.prefix}.c"):
+            return Answer("\n".join(map(str, unit.save(Path(parsed.output)))))
     except OSError as error:
         place = f"output must be a directory to write to, not {parsed.output!r}"
         return Answer(complaint=f"{place}: {error.strerror}", status=2)

@@ -94,6 +94,19 @@ class RoundedBinary(Protocol):
     def __call__(self, x: Any, y: Any, *, rounding: Rounding | None = None) -> Any: ...
 
 
+class RoundedOfPoint(Protocol):
+    """A function of a point that rounds: of its y and its x, in the standard's order."""
+
+    @overload
+    def __call__(self, y: Number, x: Number | Constant, *, rounding: Rounding | None = None) -> Number: ...
+    @overload
+    def __call__(self, y: Constant, x: T, *, rounding: Rounding | None = None) -> T: ...
+    @overload
+    def __call__(self, y: FloatArray, x: Any, *, rounding: Rounding | None = None) -> FloatArray: ...
+    @overload
+    def __call__(self, y: Any, x: Any, *, rounding: Rounding | None = None) -> Any: ...
+
+
 class RoundedTernary(Protocol):
     """A function of three values that rounds."""
 
@@ -211,13 +224,17 @@ def _function(name: str) -> Any:
     def rounded_binary(x: Any, y: Any, *, rounding: Rounding | None = None) -> Any:
         return evaluate_both(x, y) if rounding is None else rounding_towards(rounding, lambda: evaluate(x, y))
 
+    def rounded_of_point(y: Any, x: Any, *, rounding: Rounding | None = None) -> Any:
+        return rounded_binary(y, x, rounding=rounding)
+
     def rounded_ternary(x: Any, y: Any, z: Any, *, rounding: Rounding | None = None) -> Any:
         if rounding is None:
             return evaluate(x, y, z)
         return rounding_towards(rounding, lambda: evaluate(x, y, z))
 
     exact: list[Callable[..., Any]] = [unary, binary]
-    rounded: list[Callable[..., Any]] = [rounded_unary, rounded_binary, rounded_ternary]
+    of_two = rounded_of_point if operation.operands == ("y", "x") else rounded_binary
+    rounded: list[Callable[..., Any]] = [rounded_unary, of_two, rounded_ternary]
     function = (rounded if operation.rounds else exact)[operation.arity - 1]
     function.__name__ = function.__qualname__ = name
     function.__doc__ = _documentation(operation)
@@ -300,8 +317,8 @@ asin_pi: RoundedUnary = _function("asin_pi")
 acos_pi: RoundedUnary = _function("acos_pi")
 atan: RoundedUnary = _function("atan")
 atan_pi: RoundedUnary = _function("atan_pi")
-atan2: RoundedBinary = _function("atan2")
-atan2_pi: RoundedBinary = _function("atan2_pi")
+atan2: RoundedOfPoint = _function("atan2")
+atan2_pi: RoundedOfPoint = _function("atan2_pi")
 
 r_sqrt: RoundedUnary = _function("r_sqrt")
 hypot: RoundedBinary = _function("hypot")

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from inspect import signature
 from typing import Any
 
 import numpy as np
 import pytest
 
 import softfloat_py as sf
+from softfloat_py.numbers import functions
 from softfloat_py.operations import OPERATIONS, Result
 
 x, y, z = sf.binary32(2.25), sf.binary32(0.1), sf.binary32(-0.3)
@@ -225,3 +227,18 @@ def test_converting_formats_back_and_forth() -> None:
     assert [0.1, 2.0] == [
         float(str(z)) for z in sf.convert_format(sf.binary32.array([0.1, 2.0]), sf.bfloat16)
     ]
+
+
+@pytest.mark.parametrize("name", [name for name in OPERATIONS if name in vars(functions)])
+def test_operands_have_the_names_of_the_table(name: str) -> None:
+    """So a function means the same operand by a name as its documentation, an explanation and C do."""
+    parameters = list(signature(getattr(sf, name)).parameters)
+
+    assert list(OPERATIONS[name].operands) == parameters[: OPERATIONS[name].arity]
+
+
+def test_an_angle_is_that_of_y_and_x() -> None:
+    """By name or by place: the point (-1, 1) is three quarters of pi from the axis."""
+    y, x = sf.binary32(1), sf.binary32(-1)
+
+    assert sf.binary32(0.75) == sf.atan2_pi(y, x) == sf.atan2_pi(x=x, y=y) == sf.atan2_pi(y=1.0, x=x)
