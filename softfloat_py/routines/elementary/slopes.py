@@ -33,6 +33,7 @@ from softfloat_py.options import Options, Tables
 from softfloat_py.routines.elementary.polynomials import Polynomial
 from softfloat_py.routines.elementary.segments import Segments, segments, slope_in, value_in
 from softfloat_py.routines.elementary.series import Series
+from softfloat_py.routines.elementary.unit_vectors import VectorPlan
 from softfloat_py.routines.language import Bits, constant, field, resize, select, shift_left, with_point
 from softfloat_py.routines.leading_zeros import leading_zeros
 
@@ -42,14 +43,25 @@ INDEX_BITS = {Tables.NONE: (0, 0), Tables.SMALL: (5, 3), Tables.LARGE: (8, 4)}
 
 @dataclass(frozen=True, slots=True)
 class Octant:
-    """Sine and cosine of fractions below 1/2 by polynomials of their square, which has bits + 1 fraction
-    bits: the slope of the sine with `bits` fraction bits, and the cosine with one more.
+    """Sine and cosine of fractions below 2^-reach, 1/2 or less, by polynomials of their square, which has
+    bits + 1 fraction bits: the slope of the sine with `bits` fraction bits, and the cosine with one more.
 
     Errors are those of results, in units of the last of `bits` bits behind their leading ones.
     """
 
+    reach: int
     slope: Polynomial
     cosine: Polynomial
+    sine_error: Fraction
+    cosine_error: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class Rotations:
+    """Sine and cosine by rotations; next to 0 and to 1, by polynomials. Errors are as those of an octant."""
+
+    ends: Octant
+    vector: VectorPlan
     sine_error: Fraction
     cosine_error: Fraction
 
@@ -65,7 +77,7 @@ class FractionPlan:
     bits: int
     most_zeros: int
     exact: bool
-    way: Segments | Octant
+    way: Segments | Octant | Rotations
     error: int
 
     @property
@@ -135,10 +147,10 @@ def in_segments(g: Bits, plan: FractionPlan, of: Segments, options: Options) -> 
     return place, significand
 
 
-def square(g: Bits, plan: FractionPlan) -> Bits:
-    """The square of a fraction below 1/2, with bits + 1 fraction bits."""
+def square(g: Bits, reach: int, plan: FractionPlan) -> Bits:
+    """The square of a fraction below 2^-reach, with bits + 1 fraction bits."""
     places = plan.bits + 1
-    short = field(g, plan.fraction_bits - places, places - 1)
+    short = field(g, plan.fraction_bits - places, places - reach)
     squared = (short * short) >> places
     return with_point(squared, places)
 

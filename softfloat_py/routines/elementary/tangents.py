@@ -5,10 +5,11 @@ With tables the tangent, below 1 there, is found in segments, as `slopes` says; 
 steeper than 5/3. A reciprocal is a quotient, twice as far off as the tangent at most, so the tangent is
 computed with SPARE_BITS more bits. What is divided is the largest number below 2, which costs a unit at most.
 
-Without tables it is the quotient of sine and cosine, or of cosine and sine, off by what `sines` says, with
-spare bits too. Both have their leading one on top, from 1 to below 2, the cosine from 2^(1/2) on. The
-quotient q of n by d is n / d, or 2 n / d if n < d. It is off by q / n as often as n, and by q / d as often as
-d: twice the error of the sine and once that of the cosine are enough, or 2^(1/2) times both.
+Without tables, or by shifts and additions, it is the quotient of sine and cosine, or of cosine and sine, off
+by what `sines` says, with spare bits too. Both have their leading one on top, from 1 to below 2, the cosine
+from 2^(1/2) on. The quotient q of n by d is n / d, or 2 n / d if n < d. It is off by q / n as often as n, and
+by q / d as often as d: twice the error of the sine and once that of the cosine are enough, or 2^(1/2) times
+both.
 
 A quotient loses what `quotients` says. Too small by that it may be just below 1, and becomes 1, which is
 nearer.
@@ -27,17 +28,13 @@ from math import ceil
 from softfloat_py.formats import BinaryFormat
 from softfloat_py.options import Options
 from softfloat_py.routines.elementary import functions, quotients
-from softfloat_py.routines.elementary.fixed_point import horner
 from softfloat_py.routines.elementary.segments import Segments
-from softfloat_py.routines.elementary.sines import sine_plan
+from softfloat_py.routines.elementary.sines import sine_and_cosine, sine_plan
 from softfloat_py.routines.elementary.slopes import (
     FractionPlan,
-    Octant,
     OddFunction,
     in_segments,
-    next_to_zero,
     plan_in_segments,
-    square,
 )
 from softfloat_py.routines.language import (
     Bits,
@@ -45,7 +42,6 @@ from softfloat_py.routines.language import (
     constant,
     field,
     phase,
-    resize,
     select,
     subtract_modulo,
 )
@@ -78,14 +74,16 @@ class TangentPlan:
 
 
 @cache
-def tangent_plan(bits: int, most_zeros: int, exact: bool, index_bits: int) -> TangentPlan:
-    """The plan for so many bits, with 2^index_bits segments or, for 0, with polynomials."""
-    if index_bits:
+def tangent_plan(
+    bits: int, most_zeros: int, exact: bool, index_bits: int, by_shifts: bool = False
+) -> TangentPlan:
+    """The plan for so many bits, with 2^index_bits segments or, for 0, with polynomials; or by shifts."""
+    if index_bits and not by_shifts:
         fraction = plan_in_segments(TANGENT, bits + SPARE_BITS, most_zeros, exact, index_bits)
         errors = Fraction(2 * fraction.error)
     else:
-        fraction = sine_plan(bits + SPARE_BITS, most_zeros, exact, 0)
-        assert isinstance(fraction.way, Octant)
+        fraction = sine_plan(bits + SPARE_BITS, most_zeros, exact, index_bits, by_shifts)
+        assert not isinstance(fraction.way, Segments)
         of_sine, of_cosine = fraction.way.sine_error, fraction.way.cosine_error
         errors = max(2 * of_sine + of_cosine, Fraction(3, 2) * (of_sine + of_cosine))
     return TangentPlan(bits, fraction, ceil(errors / (1 << SPARE_BITS)) + 1 + quotients.ERROR)
@@ -98,7 +96,7 @@ def tangent(
     phase("polynomial")
     if isinstance(plan.fraction.way, Segments):
         return tangent_in_segments(g, inverted, plan, plan.fraction.way, exponent_bits, fmt, options)
-    return tangent_as_quotient(g, inverted, plan, plan.fraction.way, exponent_bits, fmt, options)
+    return tangent_as_quotient(g, inverted, plan, exponent_bits, fmt, options)
 
 
 def tangent_in_segments(
@@ -126,16 +124,12 @@ def tangent_as_quotient(
     g: Bits,
     inverted: Bits,
     plan: TangentPlan,
-    of: Octant,
     exponent_bits: int,
     fmt: BinaryFormat,
     options: Options,
 ) -> tuple[Bits, Bits]:
     """The tangent as the quotient of sine and cosine."""
-    of_square = square(g, plan.fraction)
-    bits = plan.fraction.bits
-    place, sine = next_to_zero(g, horner(of_square, of.slope), bits, plan.fraction, options)
-    cosine = resize(horner(of_square, of.cosine), bits + 1)
+    place, sine, cosine = sine_and_cosine(g, plan.fraction, options)
     dividend, divisor = sine, cosine
     exponent_less_one = subtract_modulo(fmt.bias, place, exponent_bits)
     if inverted:
@@ -147,7 +141,7 @@ def tangent_as_quotient(
     significand = quotient_above_one(dividend, divisor, plan.bits, options)
     if not plan.fraction.exact:
         power_of_two = constant(1 << plan.bits, plan.bits + 1)
-        significand = select(sine == 1 << bits, power_of_two, significand)
+        significand = select(sine == 1 << plan.fraction.bits, power_of_two, significand)
     return exponent_less_one, significand
 
 

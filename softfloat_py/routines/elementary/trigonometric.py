@@ -22,13 +22,13 @@ from enum import Enum
 from functools import cache
 
 from softfloat_py.formats import BinaryFormat
-from softfloat_py.options import Options
+from softfloat_py.options import Options, Tables
 from softfloat_py.routines.elementary.arguments import is_outside, unpack_inside
 from softfloat_py.routines.elementary.extremes import next_to_argument, next_to_one
 from softfloat_py.routines.elementary.nearest_multiples import zeros_of_nearest
-from softfloat_py.routines.elementary.precisions import precision_of
+from softfloat_py.routines.elementary.precisions import is_by_shifts, precision_of
 from softfloat_py.routines.elementary.quadrants import Reduction, in_right_angles, reduction
-from softfloat_py.routines.elementary.sines import sine, sine_plan
+from softfloat_py.routines.elementary.sines import ROTATION_INDEX_BITS, sine, sine_plan
 from softfloat_py.routines.elementary.slopes import INDEX_BITS, FractionPlan
 from softfloat_py.routines.elementary.tangents import TangentPlan, tangent, tangent_plan
 from softfloat_py.routines.elementary.two_phases import Approximation, approximated
@@ -74,10 +74,27 @@ def plan_of(bits: int, of: Function, fmt: BinaryFormat, options: Options) -> Pla
     most_zeros = fmt.bias - lowest
     if again or not precision.accurate:
         most_zeros = max(most_zeros, zeros_of_nearest(fmt))
-    of_fraction = tangent_plan if of is Function.TANGENT else sine_plan
-    fraction = of_fraction(bits, most_zeros, False, INDEX_BITS[options.tables][again])
+    fraction = fraction_plan(bits, most_zeros, False, of, fmt, options)
     of_angle = reduction(fraction.fraction_bits, lowest, fmt, always_by_windows=again)
     return Plan(bits, of, of_angle, fraction, fraction.error)
+
+
+def fraction_plan(
+    bits: int, most_zeros: int, exact: bool, of: Function, fmt: BinaryFormat, options: Options
+) -> FractionPlan | TangentPlan:
+    """The plan of a function of a fraction. Rotations are taken where they are cheaper than polynomials on
+    CPUs without a multiplier: for sines unless tables are large, for tangents only where there are none.
+    """
+    tables = options.tables
+    if is_by_shifts(bits, fmt, options):
+        if of is Function.TANGENT and tables is Tables.NONE:
+            return tangent_plan(bits, most_zeros, exact, ROTATION_INDEX_BITS[tables], by_shifts=True)
+        if of is not Function.TANGENT and tables is not Tables.LARGE:
+            return sine_plan(bits, most_zeros, exact, ROTATION_INDEX_BITS[tables], by_shifts=True)
+    index_bits = INDEX_BITS[tables][bits == precision_of(fmt, options).accurate]
+    if of is Function.TANGENT:
+        return tangent_plan(bits, most_zeros, exact, index_bits)
+    return sine_plan(bits, most_zeros, exact, index_bits)
 
 
 def least_exponent(fmt: BinaryFormat) -> int:

@@ -32,10 +32,10 @@ from softfloat_py.routines.elementary import reals
 from softfloat_py.routines.elementary.arguments import is_outside, unpack_inside
 from softfloat_py.routines.elementary.extremes import next_to_one
 from softfloat_py.routines.elementary.precisions import precision_of
-from softfloat_py.routines.elementary.sines import sine, sine_plan
-from softfloat_py.routines.elementary.slopes import INDEX_BITS, FractionPlan
-from softfloat_py.routines.elementary.tangents import TangentPlan, tangent, tangent_plan
-from softfloat_py.routines.elementary.trigonometric import Function
+from softfloat_py.routines.elementary.sines import sine
+from softfloat_py.routines.elementary.slopes import FractionPlan
+from softfloat_py.routines.elementary.tangents import TangentPlan, tangent
+from softfloat_py.routines.elementary.trigonometric import Function, fraction_plan
 from softfloat_py.routines.elementary.two_phases import Approximation, approximated
 from softfloat_py.routines.exponent_range import signed_exponent_bits
 from softfloat_py.routines.language import (
@@ -100,10 +100,8 @@ class MultiplePlan:
 @cache
 def plan_of(bits: int, of: Function, fmt: BinaryFormat, options: Options) -> Plan:
     """The plan for a number of bits."""
-    again = bits == precision_of(fmt, options).accurate
-    fraction_of = tangent_plan if of is Function.TANGENT else sine_plan
     places = fraction_bits(of, fmt, options)
-    fraction = fraction_of(bits, places, True, INDEX_BITS[options.tables][again])
+    fraction = fraction_plan(bits, places, True, of, fmt, options)
     return Plan(bits, of, fraction, fraction.error)
 
 
