@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cache
 from math import ceil, floor, isqrt, trunc
 from typing import Any
 
@@ -19,6 +20,12 @@ Outcome = tuple[Any, Flags]  # an encoding, an integer, 0 or 1, or a pair of enc
 
 TIES_TOWARD_ZERO = None  # of clause 9.5, which is no direction of clause 4.3 and which nobody can choose
 NEAREST = (Rounding.TIES_TO_EVEN, Rounding.TIES_TO_AWAY, TIES_TOWARD_ZERO)
+
+
+@cache
+def power_of_two(exponent: int) -> Fraction:
+    """2**exponent, which is asked for a great many times."""
+    return Fraction(2) ** exponent
 
 
 def round_to_whole(value: Fraction, rounding: Rounding | None) -> int:
@@ -41,7 +48,7 @@ def round_to_whole(value: Fraction, rounding: Rounding | None) -> int:
 def exponent_of(magnitude: Fraction) -> int:
     """The exponent e with 2**e <= magnitude < 2**(e + 1), for a magnitude above zero."""
     guess = magnitude.numerator.bit_length() - magnitude.denominator.bit_length()
-    return guess if Fraction(2) ** guess <= magnitude else guess - 1
+    return guess if power_of_two(guess) <= magnitude else guess - 1
 
 
 def root_for_rounding(value: Fraction, precision: int) -> Fraction:
@@ -112,17 +119,17 @@ class Destination:
 
     def _significand(self, value: Fraction, exponent: int) -> tuple[int, bool]:
         """Magnitude in units of the last place at `exponent`, rounded; and whether that was exact."""
-        scaled = value / Fraction(2) ** (exponent - self.fmt.trailing_bits)
+        scaled = value * power_of_two(self.fmt.trailing_bits - exponent)
         return abs(round_to_whole(scaled, self.rounding)), scaled.denominator == 1
 
     def _is_tiny(self, value: Fraction, exponent: int) -> bool:
         """Whether the value is below the normals: as it is (clause 7.5, b), or once it is rounded as if
-        exponents had no bound (7.5, a).
+        exponents had no bound (7.5, a), by which only one of the binade below them can become normal.
         """
-        if self.options.tininess is Tininess.BEFORE_ROUNDING:
+        if self.options.tininess is Tininess.BEFORE_ROUNDING or exponent != self.fmt.emin - 1:
             return exponent < self.fmt.emin
         significand, _ = self._significand(value, exponent)
-        return significand * Fraction(2) ** (exponent - self.fmt.trailing_bits) < Fraction(2) ** self.fmt.emin
+        return significand < 2 * self.fmt.leading_one
 
     def _overflow(self, negative: bool) -> Outcome:
         """The default result of an overflow (clause 7.4)."""

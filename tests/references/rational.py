@@ -50,7 +50,7 @@ def expected(
         result, flags = expected(operation, fmt.twin, rounding, *twins, options=options)
         if operation in AUGMENTED:
             return tuple(from_twin(fmt, part) for part in result), flags
-        is_number = operation in ARITHMETIC | ELEMENTARY | POWERS or operation in predicates.SIGN_OPERATIONS
+        is_number = operation in FUNCTIONS or operation in predicates.SIGN_OPERATIONS
         return from_twin(fmt, result) if is_number else result, flags
     if operation in predicates.CLASSES:
         return int(predicates.CLASSES[operation](fmt, *operands)), Flags.NONE
@@ -67,12 +67,14 @@ def expected(
     to, has_nan = Destination(fmt, rounding, options), any(is_nan(fmt, bits) for bits in read)
     if operation in AUGMENTED:
         return _augmented(operation, to, has_nan, *read)
-    function = (ARITHMETIC | ELEMENTARY | POWERS)[operation]
-    if has_nan and operation.endswith("_number") and not all(is_nan(fmt, bits) for bits in read):
-        (number,) = (bits for bits in read if not is_nan(fmt, bits))
-        return number, _invalid_if(any(is_signaling(fmt, bits) for bits in read))
+    function = FUNCTIONS[operation]
+    if not has_nan:
+        return function(to, *read)
     signals = any(is_signaling(fmt, bits) for bits in read)
-    if has_nan and (signals or not is_number_beside_nan(operation, fmt, *read)):
+    if operation.endswith("_number") and not all(is_nan(fmt, bits) for bits in read):
+        (number,) = (bits for bits in read if not is_nan(fmt, bits))
+        return number, _invalid_if(signals)
+    if signals or not is_number_beside_nan(operation, fmt, *read):
         result, flags = nan_result(fmt, options, *read)
         no_product = operation == "fused_multiply_add" and _is_no_product(fmt, *read[:2])
         return result, flags | _invalid_if(no_product)
@@ -265,6 +267,7 @@ ARITHMETIC: dict[str, Callable[..., Outcome]] = {
     "round_to_integral_exact": _round_to_integral_exact,
     **{f"round_to_integral_{rounding.name.lower()}": _round_to_integral(rounding) for rounding in Rounding},
 }
+FUNCTIONS = ARITHMETIC | ELEMENTARY | POWERS
 
 
 # -- augmented arithmetic (clause 9.5): a result and its error, ties toward zero ---------------------------
