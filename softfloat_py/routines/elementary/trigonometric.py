@@ -83,7 +83,8 @@ def fraction_plan(
     bits: int, most_zeros: int, exact: bool, of: Function, fmt: BinaryFormat, options: Options
 ) -> FractionPlan | TangentPlan:
     """The plan of a function of a fraction. Rotations are taken where they are cheaper than polynomials on
-    all of attiny, z80 and 6502, by estimates in binary32: for sines unless tables are large, for tangents only where there are none.
+    all of attiny, z80 and 6502, by estimates in binary32: for sines unless tables are large,
+    for tangents only where there are none.
     """
     tables = options.tables
     if is_by_shifts(bits, fmt, options):
