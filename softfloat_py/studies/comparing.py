@@ -20,9 +20,10 @@ from numpy.typing import NDArray
 
 from softfloat_py.engines import arrays
 from softfloat_py.environment import Rounding
-from softfloat_py.errors import FormatError, QuantityError
+from softfloat_py.errors import FormatError, QuantityError, UnknownNameError
 from softfloat_py.numbers.formats import Format, binary16, binary32, binary64
 from softfloat_py.operations import OPERATIONS, Operation, Result, unknown_operation
+from softfloat_py.suggestions import families
 from softfloat_py.uses import use_of
 
 HOST_FLOATS: dict[Format, np.dtype[Any]] = {
@@ -112,6 +113,10 @@ def compare_with_host(
 
 
 def _host_operation(name: str) -> Operation:
+    if name in OPERATIONS and name not in HOST_OPERATIONS:
+        listed = f"there are {', '.join(families(HOST_OPERATIONS))}"
+        required = "one that numpy has as IEEE 754-2019 defines it"
+        raise UnknownNameError("an operation of the host", name, list(HOST_OPERATIONS), [], required, listed)
     if name not in HOST_OPERATIONS:
         raise unknown_operation("an operation of the host", name, HOST_OPERATIONS)
     return HOST_OPERATIONS[name]
