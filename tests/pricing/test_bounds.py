@@ -15,7 +15,7 @@ from softfloat_py.errors import ConventionError, FormatError, OperandError, Unkn
 from softfloat_py.formats import IntegerFormat
 from softfloat_py.integer_form.grammar import Program
 from softfloat_py.numbers.formats import KNOWN_FORMATS, Format
-from softfloat_py.operations import OPERATIONS, operation_named
+from softfloat_py.operations import operation_named
 from softfloat_py.options import COMPLETE, LEAN, Options
 from softfloat_py.pricing.bounds import Bounds, Cycles, extremes, typical_operands
 from softfloat_py.pricing.cost_model import CompiledCode, CostModel
@@ -24,6 +24,7 @@ from softfloat_py.pricing.program_price import program_price
 from softfloat_py.routines.language import Bits, constant, field
 from softfloat_py.uses import use_of
 from softfloat_py.views.bounds_table import html, text
+from tests.engines.c_cases import NOT_ELEMENTARY, SOME_ELEMENTARY
 from tests.engines.running import run_generated
 from tests.integer_form import small_routines
 from tests.integer_form.small_routines import program
@@ -193,9 +194,11 @@ def test_no_call_is_outside_its_bounds(name: str, fmt: Format, options: Options)
         assert met.highest <= found.highest + 1e-6
 
 
-@pytest.mark.parametrize("name", [name for name, row in OPERATIONS.items() if not row.parameters])
+@pytest.mark.parametrize("name", [*NOT_ELEMENTARY, *SOME_ELEMENTARY])
 def test_every_operation_is_bounded(name: str) -> None:
-    """Typical calls of any operation lie between its best and its worst."""
+    """Typical calls of any operation lie between its best and its worst; of elementary functions, one of each
+    way in which they are computed.
+    """
     found = sf.bounds(name, sf.binary16, "cortex-m0plus", options=COMPLETE)
 
     assert 0 < found.estimated.lowest
