@@ -15,9 +15,9 @@ need no second computation, and are correctly rounded whatever the options say o
 
 How data flows, from left to right; plans are made when a routine is read, the rest is the routine:
 
-    reals ──► functions ──► series ──► polynomials, segments ──► plans ──► kernels ◄── arguments
-                                              precisions ──────────┘          │
-                                                                              └──► two_phases ──► rounding
+    reals ──► power_series ──► series ──► polynomials, segments ──► plans ──► kernels ◄── arguments
+                                                 precisions ──────────┘          │
+                                                                                 └──► two_phases ──► rounding
 
 Read first `reals`, `series`, `polynomials`, `fixed_point`, `precisions`, `two_phases`, `exponential`; then
 any other family. In each group of files the later ones are made of the earlier ones.
@@ -25,7 +25,7 @@ any other family. In each group of files the later ones are made of the earlier 
 What plans are made of, by integers alone and for the format at hand:
 
     reals               constants, and functions of rational numbers, as integers
-    functions           the power series of all functions
+    power_series        the power series of all functions
     series              polynomials close to a power series, and how close they are
     polynomials         these with coefficients in fixed point, and what Horner's method loses
     segments            a polynomial for each segment of a function, coefficients from tables

@@ -28,7 +28,7 @@ from math import ceil
 
 from softfloat_py.formats import BinaryFormat
 from softfloat_py.options import Options
-from softfloat_py.routines.elementary import functions
+from softfloat_py.routines.elementary import power_series
 from softfloat_py.routines.elementary.angles import angle_of
 from softfloat_py.routines.elementary.arguments import farthest_below, is_outside, unpack_inside
 from softfloat_py.routines.elementary.extremes import next_to_argument
@@ -99,7 +99,7 @@ def circle_plan(bits: int, of_pi: bool, options: Options) -> TurnPlan:
 def sine_plan_of(bits: int, of_pi: bool, fmt: BinaryFormat, options: Options) -> SinePlan:
     """The plan of asin for a number of bits."""
     turn = circle_plan(bits, of_pi, options)
-    small = odd_plan(functions.arc_sine(of_pi), SMALL, bits + SPARE_OF_SMALL, fmt.precision)
+    small = odd_plan(power_series.arc_sine(of_pi), SMALL, bits + SPARE_OF_SMALL, fmt.precision)
     error = max(turn.error + 1, ceil(small.error / 2**SPARE_OF_SMALL + 1))
     return SinePlan(bits, least_exponent(of_pi, fmt), turn, small, error)
 

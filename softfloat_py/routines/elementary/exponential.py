@@ -27,7 +27,7 @@ from math import ceil
 
 from softfloat_py.formats import BinaryFormat
 from softfloat_py.options import Elementary, Options, Tables
-from softfloat_py.routines.elementary import functions, reals
+from softfloat_py.routines.elementary import power_series, reals
 from softfloat_py.routines.elementary.arguments import is_outside, unpack_inside
 from softfloat_py.routines.elementary.extremes import beyond_range, next_to_one
 from softfloat_py.routines.elementary.fixed_point import horner
@@ -77,7 +77,7 @@ class PowerPlan:
 def power_plan(bits: int, index_bits: int) -> PowerPlan:
     """The plan of 2^f."""
     t = index_bits
-    series = polynomial(functions.power(2), t, bits, bits)
+    series = polynomial(power_series.power(2), t, bits, bits)
     assert series.stages[-1].coefficient == 1 << bits
     entries = tuple(reals.power_of_two(Fraction(j, 1 << t), bits) for j in range(1 << t))
     error = 2 * series.error + Fraction(51, 100) * 2 + 2
@@ -112,7 +112,7 @@ class Plan:
 # What an error of x log2(base), less than 2 1/4 units, changes 2^f by.
 ERROR_OF_EXPONENT = Fraction(9, 4) * Fraction(7, 5)
 # Bits of log2(base) before its point, where it is not 1.
-WHOLE_BITS_OF_FACTOR = {2: 0, functions.E: 1, 10: 2}
+WHOLE_BITS_OF_FACTOR = {2: 0, power_series.E: 1, 10: 2}
 
 
 @cache
@@ -122,7 +122,7 @@ def plan_of(bits: int, base: int | None, fmt: BinaryFormat, options: Options) ->
     far = reach(fmt)
     whole_bits = far + WHOLE_BITS_OF_FACTOR[base]
     factor_bits = bits + far + 2
-    factor = 1 if base == 2 else functions.log2_of_base(base, factor_bits)
+    factor = 1 if base == 2 else power_series.log2_of_base(base, factor_bits)
     error = ceil(ERROR_OF_EXPONENT + power.error)
     return Plan(base, bits, far, whole_bits, factor, factor_bits, power, error)
 
@@ -146,7 +146,7 @@ def exponent_bits_of(base: int | None, fmt: BinaryFormat) -> int:
 
 def exp(x: Bits, direction: Bits, fmt: BinaryFormat, options: Options) -> Bits:
     """e^x. Signals invalid operation (signalling NaN), overflow, underflow, inexact."""
-    return exponential(x, direction, functions.E, fmt, options)
+    return exponential(x, direction, power_series.E, fmt, options)
 
 
 def exp2(x: Bits, direction: Bits, fmt: BinaryFormat, options: Options) -> Bits:
@@ -186,7 +186,7 @@ def exponential(x: Bits, direction: Bits, base: int | None, fmt: BinaryFormat, o
             value = next_to_one(sign_of(x, fmt), bits, exponent_bits, fmt)
     else:
         operand = unpack_inside(x, exponent, least, fmt, options)
-        value = approximated(power_of_base, operand, plan_of, base, fmt, options, base is not functions.E)
+        value = approximated(power_of_base, operand, plan_of, base, fmt, options, base is not power_series.E)
     return round_to_format(value.sign, value.exponent_less_one, value.significand, direction, fmt, options)
 
 

@@ -49,7 +49,7 @@ from math import ceil
 
 from softfloat_py.formats import BinaryFormat
 from softfloat_py.options import ElementaryRounding, Options
-from softfloat_py.routines.elementary import exponential, functions, reals
+from softfloat_py.routines.elementary import exponential, power_series, reals
 from softfloat_py.routines.elementary.arguments import (
     farthest_below,
     in_fixed_point,
@@ -128,7 +128,7 @@ def plan_of(bits: int, base: int | None, fmt: BinaryFormat, options: Options) ->
 
 
 # Large arguments are not below a power of two, 2^-s: s by the base.
-BELOW = {2: 0, functions.E: 1, 10: 2}
+BELOW = {2: 0, power_series.E: 1, 10: 2}
 
 
 @cache
@@ -137,9 +137,9 @@ def near_plan(bits: int, base: int | None, index_bits: int, fmt: BinaryFormat) -
     below = BELOW[base]
     fine = max(below, index_bits + (base == 10))
     end = Fraction(1, 1 << fine)
-    series = polynomial(functions.power_less_one(base), fine, bits, bits, both_sides=True)
+    series = polynomial(power_series.power_less_one(base), fine, bits, bits, both_sides=True)
     # the slope of P is ln(b)^2 / 2 b^x at the most
-    ln = Fraction(functions.ln_of_base(base, CLOSE), 1 << CLOSE)
+    ln = Fraction(power_series.ln_of_base(base, CLOSE), 1 << CLOSE)
     lost = series.error + ln**2 / 2 * (power_less_one_of(end, base) + 1)
     # |b^x - 1| rises with |x|: the product is least for a significand of 1, most for the largest one
     unit, largest = end / 2, end * (1 - Fraction(1, 1 << fmt.precision))
@@ -170,24 +170,24 @@ TO_SPARE = 32
 
 def power_less_one_of(x: Fraction, base: int | None) -> Fraction:
     """b^x - 1, close enough for tables and bounds."""
-    return Fraction(reals.exp(x * functions.ln_of_base(base, CLOSE) / (1 << CLOSE), CLOSE), 1 << CLOSE) - 1
+    return Fraction(reals.exp(x * power_series.ln_of_base(base, CLOSE) / (1 << CLOSE), CLOSE), 1 << CLOSE) - 1
 
 
 def least_exponent(base: int | None, fmt: BinaryFormat) -> int:
     """The biased exponent below which x is not computed with: |x| < 2^-(p + 1) for base e, else none."""
-    return fmt.bias - fmt.precision - 1 if base is functions.E else 2 - fmt.precision
+    return fmt.bias - fmt.precision - 1 if base is power_series.E else 2 - fmt.precision
 
 
 @cache
 def least_next_to_minus_one(base: int | None, fmt: BinaryFormat) -> int:
     """The encoding of the negative number of least magnitude for which b^x <= 2^-(p + 2)."""
-    magnitude = Fraction(functions.ln_of_base(2, CLOSE), functions.ln_of_base(base, CLOSE))
+    magnitude = Fraction(power_series.ln_of_base(2, CLOSE), power_series.ln_of_base(base, CLOSE))
     return fmt.sign_bit | least_encoding((fmt.precision + 2) * magnitude, fmt)
 
 
 def expm1(x: Bits, direction: Bits, fmt: BinaryFormat, options: Options) -> Bits:
     """e^x - 1. Signals invalid operation (signalling NaN), overflow, underflow, inexact."""
-    return power_less_one(x, direction, functions.E, fmt, options)
+    return power_less_one(x, direction, power_series.E, fmt, options)
 
 
 def exp2m1(x: Bits, direction: Bits, fmt: BinaryFormat, options: Options) -> Bits:
@@ -234,7 +234,7 @@ def power_less_one(x: Bits, direction: Bits, base: int | None, fmt: BinaryFormat
             operand = unpack_nonzero_with(exponent, x, fmt, options)
             value = next_to_argument(operand, operand.sign, bits, exponent_bits, fmt)
     else:
-        kernel, may_be_exact = power_of_base_less_one, base is not functions.E
+        kernel, may_be_exact = power_of_base_less_one, base is not power_series.E
         value = approximated(kernel, (x,), plan_of, base, fmt, options, may_be_exact)
         if base == 2 and options.elementary_rounding is ElementaryRounding.CORRECT:
             value = below_large_power(value, bits, fmt)

@@ -48,7 +48,7 @@ from math import ceil
 
 from softfloat_py.formats import BinaryFormat
 from softfloat_py.options import Options
-from softfloat_py.routines.elementary import exponential, functions, quotients
+from softfloat_py.routines.elementary import exponential, power_series, quotients
 from softfloat_py.routines.elementary.arguments import (
     farthest_below,
     is_below,
@@ -119,8 +119,8 @@ BELOW = 1  # sinh x is a polynomial where |x| < 2^-BELOW
 @cache
 def plan_of(bits: int, of: Hyperbolic, fmt: BinaryFormat, options: Options) -> Plan:
     """The plan for a number of bits."""
-    small = odd_plan(functions.hyperbolic_sine(functions.E), BELOW, bits, fmt.precision)
-    reduction = exponential.plan_of(bits, functions.E, fmt, options)
+    small = odd_plan(power_series.hyperbolic_sine(power_series.E), BELOW, bits, fmt.precision)
+    reduction = exponential.plan_of(bits, power_series.E, fmt, options)
     powers = plan_of_opposite(reduction.power)
     one = exponential.ERROR_OF_EXPONENT + powers.error
     first, others = Fraction(3, 2) * one + 3, Fraction(9, 8) * one + Fraction(3, 2)
@@ -147,8 +147,8 @@ BELOW_OF_TANGENT = 2  # tanh x is a polynomial where |x| < 2^-BELOW_OF_TANGENT
 @cache
 def tangent_plan_of(bits: int, of: None, fmt: BinaryFormat, options: Options) -> TangentPlan:
     """The plan for a number of bits."""
-    small = odd_plan(functions.HYPERBOLIC_TANGENT, BELOW_OF_TANGENT, bits, fmt.precision)
-    reduction = exponential.plan_of(bits, functions.E, fmt, options)
+    small = odd_plan(power_series.HYPERBOLIC_TANGENT, BELOW_OF_TANGENT, bits, fmt.precision)
+    reduction = exponential.plan_of(bits, power_series.E, fmt, options)
     other = Fraction(7, 3) * reduction.error + quotients.ERROR + 1
     return TangentPlan(bits, small, reduction, ceil(max(small.error, other)))
 
@@ -161,7 +161,7 @@ def least_exponent(fmt: BinaryFormat) -> int:
 @cache
 def least_next_to_one(fmt: BinaryFormat) -> int:
     """The encoding of the least number for which e^2x is not below 2^(p + 2)."""
-    half_of_ln_2 = Fraction(functions.ln_of_base(2, 200), 2 << 200)
+    half_of_ln_2 = Fraction(power_series.ln_of_base(2, 200), 2 << 200)
     return least_encoding((fmt.precision + 2) * half_of_ln_2, fmt)
 
 
@@ -180,7 +180,7 @@ def of_both_powers(x: Bits, direction: Bits, of: Hyperbolic, fmt: BinaryFormat, 
     phase("unpack")
     least, most = least_exponent(fmt), fmt.bias + exponential.reach(fmt)
     exponent = exponent_field(x, fmt)
-    bits, exponent_bits = precision_of(fmt, options).fast, exponential.exponent_bits_of(functions.E, fmt)
+    bits, exponent_bits = precision_of(fmt, options).fast, exponential.exponent_bits_of(power_series.E, fmt)
     sign = sign_of(x, fmt) if of is Hyperbolic.SINE else constant(0, 1)
     if is_outside(x, exponent, least, most, fmt, options):
         phase("special operands")
@@ -228,12 +228,12 @@ def below_the_largest(exponent: Bits, small: OddPlan, fmt: BinaryFormat) -> Bits
 def of_small(x: Unpacked, distance: Bits, small: OddPlan, fmt: BinaryFormat) -> Approximation:
     """The function of a small x, its exponent so far below the largest of these."""
     farthest = farthest_below(fmt.bias - small.below - 1, least_exponent(fmt), fmt)
-    return odd_function(x, distance, farthest, exponential.exponent_bits_of(functions.E, fmt), small, fmt)
+    return odd_function(x, distance, farthest, exponential.exponent_bits_of(power_series.E, fmt), small, fmt)
 
 
 def from_both_powers(x: Unpacked, plan: Plan, fmt: BinaryFormat, options: Options) -> Approximation:
     """sinh |x| or cosh x by 2^f and 2^(1 - f)."""
-    bits, exponent_bits = plan.reduction.bits, exponential.exponent_bits_of(functions.E, fmt)
+    bits, exponent_bits = plan.reduction.bits, exponential.exponent_bits_of(power_series.E, fmt)
     magnitude = exponential.magnitude_in_fixed_point(x, plan.reduction, fmt)
     whole = magnitude >> bits
     power, opposite = opposite_powers(field(magnitude, 0, bits), plan.powers)
@@ -259,7 +259,7 @@ def tanh(x: Bits, direction: Bits, fmt: BinaryFormat, options: Options) -> Bits:
     phase("unpack")
     least = least_exponent(fmt)
     exponent, sign = exponent_field(x, fmt), sign_of(x, fmt)
-    bits, exponent_bits = precision_of(fmt, options).fast, exponential.exponent_bits_of(functions.E, fmt)
+    bits, exponent_bits = precision_of(fmt, options).fast, exponential.exponent_bits_of(power_series.E, fmt)
     is_large = magnitude_of(x, fmt) >= least_next_to_one(fmt)
     if is_below(x, exponent, least, fmt, options) | is_large:
         phase("special operands")
@@ -295,7 +295,7 @@ def tangent(
 
 def from_quotient(x: Unpacked, plan: TangentPlan, fmt: BinaryFormat, options: Options) -> Approximation:
     """tanh |x| by 2^f."""
-    bits, exponent_bits = plan.bits, exponential.exponent_bits_of(functions.E, fmt)
+    bits, exponent_bits = plan.bits, exponential.exponent_bits_of(power_series.E, fmt)
     twice = Unpacked(x.sign, add_modulo(x.exponent, 1, x.exponent.width), x.significand)
     magnitude = exponential.magnitude_in_fixed_point(twice, plan.reduction, fmt)
     whole = magnitude >> bits

@@ -26,7 +26,7 @@ from functools import cache
 
 from softfloat_py.formats import BinaryFormat
 from softfloat_py.options import Options
-from softfloat_py.routines.elementary import functions, square_roots
+from softfloat_py.routines.elementary import power_series, square_roots
 from softfloat_py.routines.elementary.fixed_point import at_most, at_top
 from softfloat_py.routines.elementary.logarithm import exponent_of, whole_bits
 from softfloat_py.routines.elementary.logarithm_core import (
@@ -85,7 +85,7 @@ def plan_of(bits: int, of: None, fmt: BinaryFormat, options: Options) -> Plan:
     assert square_roots.ERROR <= 4
     by_shifts = is_by_shifts(bits, fmt, options)
     sum_bits = bits + index_bits(options.tables, by_shifts) + 2
-    logarithm = logarithm_plan(functions.E, bits, sum_bits, whole_bits(fmt), options.tables, by_shifts)
+    logarithm = logarithm_plan(power_series.E, bits, sum_bits, whole_bits(fmt), options.tables, by_shifts)
     return Plan(bits, logarithm, logarithm.error + 3)
 
 

@@ -31,7 +31,7 @@ from math import ceil
 
 from softfloat_py.formats import BinaryFormat
 from softfloat_py.options import Options
-from softfloat_py.routines.elementary import functions, square_roots
+from softfloat_py.routines.elementary import power_series, square_roots
 from softfloat_py.routines.elementary.arguments import farthest_below, is_outside, unpack_inside
 from softfloat_py.routines.elementary.extremes import next_to_argument
 from softfloat_py.routines.elementary.fixed_point import at_most, at_top
@@ -90,8 +90,10 @@ def plan_of(bits: int, of: None, fmt: BinaryFormat, options: Options) -> Plan:
     by_shifts = is_by_shifts(bits, fmt, options)
     t = index_bits(options.tables, by_shifts)
     root_bits = bits + t + SPARE
-    logarithm = logarithm_plan(functions.E, bits, root_bits + 2, whole_bits(fmt), options.tables, by_shifts)
-    small = odd_plan(functions.AREA_SINE, t, bits, fmt.precision)
+    logarithm = logarithm_plan(
+        power_series.E, bits, root_bits + 2, whole_bits(fmt), options.tables, by_shifts
+    )
+    small = odd_plan(power_series.AREA_SINE, t, bits, fmt.precision)
     error = max(ceil(small.error), logarithm.error + (square_roots.ERROR + 3) // 2)
     return Plan(bits, root_bits, logarithm, small, error)
 

@@ -26,7 +26,7 @@ from functools import cache
 from softfloat_py.environment import Flags
 from softfloat_py.formats import BinaryFormat
 from softfloat_py.options import Options
-from softfloat_py.routines.elementary import functions, quotients
+from softfloat_py.routines.elementary import power_series, quotients
 from softfloat_py.routines.elementary.arguments import is_outside, unpack_inside
 from softfloat_py.routines.elementary.extremes import next_to_argument
 from softfloat_py.routines.elementary.fixed_point import at_most, at_top
@@ -86,7 +86,7 @@ def plan_of(bits: int, of: None, fmt: BinaryFormat, options: Options) -> Plan:
     """The plan for a number of bits."""
     by_shifts = is_by_shifts(bits, fmt, options)
     sum_bits = bits + index_bits(options.tables, by_shifts) + 2
-    logarithm = logarithm_plan(functions.E, bits, sum_bits, whole_bits(fmt), options.tables, by_shifts)
+    logarithm = logarithm_plan(power_series.E, bits, sum_bits, whole_bits(fmt), options.tables, by_shifts)
     return Plan(bits, logarithm, logarithm.error + 1 + (quotients.ERROR + 1) // 2 + 2)
 
 

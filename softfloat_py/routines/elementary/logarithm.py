@@ -14,7 +14,7 @@ from __future__ import annotations
 from softfloat_py.environment import Flags
 from softfloat_py.formats import BinaryFormat
 from softfloat_py.options import Options
-from softfloat_py.routines.elementary import functions
+from softfloat_py.routines.elementary import power_series
 from softfloat_py.routines.elementary.logarithm_core import (
     LogarithmPlan,
     index_bits,
@@ -57,7 +57,7 @@ def log(x: Bits, direction: Bits, fmt: BinaryFormat, options: Options) -> Bits:
     """The natural logarithm. Signals invalid operation (signalling NaN, x < 0), division by zero (x = 0),
     inexact.
     """
-    return logarithm(x, direction, functions.E, fmt, options)
+    return logarithm(x, direction, power_series.E, fmt, options)
 
 
 def log2(x: Bits, direction: Bits, fmt: BinaryFormat, options: Options) -> Bits:

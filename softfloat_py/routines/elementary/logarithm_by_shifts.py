@@ -36,7 +36,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
 
-from softfloat_py.routines.elementary import functions, reals
+from softfloat_py.routines.elementary import power_series, reals
 from softfloat_py.routines.elementary.fixed_point import moved
 from softfloat_py.routines.language import Bits, constant, field, resize, subtract_modulo, unrolled
 
@@ -68,15 +68,15 @@ class LogarithmByShifts:
 def logarithm_by_shifts_plan(base: int | None, significand_bits: int, bits: int) -> LogarithmByShifts:
     """The plan for a base."""
     wide, steps = bits + GUARD, (bits + 1) // 2
-    logarithms = tuple(functions.log(base, 1 + Fraction(1, 1 << k), wide) for k in range(1, steps + 1))
+    logarithms = tuple(power_series.log(base, 1 + Fraction(1, 1 << k), wide) for k in range(1, steps + 1))
     raised = (steps + 1) // 2 + 1
-    log_2 = functions.log(base, Fraction(2), wide) + raised
-    log_e = Fraction(1 << 64, functions.ln_of_base(base, 64) - 1)
+    log_2 = power_series.log(base, Fraction(2), wide) + raised
+    log_e = Fraction(1 << 64, power_series.ln_of_base(base, 64) - 1)
     short = 0
     lost = (steps + 2 + 2 * (significand_bits > wide)) * log_e + 2 * raised
     lost += Fraction(1 << wide, 2 << (2 * steps)) * (1 + Fraction(2, 1 << steps)) * log_e
-    if base is not functions.E:
-        short = reals.fixed(Fraction(1 << 64, functions.ln_of_base(base, 64)), steps + SPARE)
+    if base is not power_series.E:
+        short = reals.fixed(Fraction(1 << 64, power_series.ln_of_base(base, 64)), steps + SPARE)
         lost += (1 << (GUARD - SPARE)) * log_e + Fraction(1 << wide, 2 << (2 * steps + SPARE)) + 1
     return LogarithmByShifts(significand_bits, bits, log_2, logarithms, short, lost / 2**GUARD + 1)
 

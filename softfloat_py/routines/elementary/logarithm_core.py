@@ -40,7 +40,7 @@ from functools import cache
 from math import ceil
 
 from softfloat_py.options import Options, Tables
-from softfloat_py.routines.elementary import functions
+from softfloat_py.routines.elementary import power_series
 from softfloat_py.routines.elementary.fixed_point import at_most, at_top, horner, horner_of_either_sign
 from softfloat_py.routines.elementary.logarithm_by_shifts import (
     LogarithmByShifts,
@@ -70,7 +70,7 @@ INDEX_BITS_BY_SHIFTS = 4
 SPARED = 2  # fraction bits of the sum that error bits of the result stand for
 
 # Leading zeros of log e after the point, where it is less than 1; log e is more than 2^-that.
-ZEROS_OF_FACTOR = {2: 0, functions.E: 0, 10: 2}
+ZEROS_OF_FACTOR = {2: 0, power_series.E: 0, 10: 2}
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,10 +119,10 @@ def logarithm_plan(
     else:
         if tables is Tables.NONE:
             places = t * (t + 1) // 2 + 1  # of R and the halving
-            series = functions.logarithm_of_one_less(base)
+            series = power_series.logarithm_of_one_less(base)
         else:
             places = reciprocal_bits(t)
-            series = functions.logarithm_of_one_and(base)
+            series = power_series.logarithm_of_one_and(base)
             reciprocal_table = Table(reciprocals(t, places), places + 1, name=f"reciprocals_{t}")
             logarithm_table = logarithms(base, t, fixed_bits)
         argument_bits = min(significand_bits - 1 + places, fixed_bits)
@@ -136,12 +136,15 @@ def logarithm_plan(
     away = lost * unit * 2 ** (zeros + bits) + 1
     near_bits = bits + 2 + ZEROS_OF_FACTOR[base]
     near_argument_bits = min(significand_bits, near_bits)
-    near = polynomial(functions.logarithm_of_one_and(base), t, near_argument_bits, near_bits, both_sides=True)
-    log_e = Fraction(1 << 64, functions.ln_of_base(base, 64))
+    near = polynomial(
+        power_series.logarithm_of_one_and(base), t, near_argument_bits, near_bits, both_sides=True
+    )
+    log_e = Fraction(1 << 64, power_series.ln_of_base(base, 64))
     of_q = (near.error + Fraction(3, 5) * log_e) / (Fraction(15, 16) * log_e)
     next_to = 2 * of_q / 2 ** (near_bits - bits) + 1
+    log_2 = power_series.log(base, Fraction(2), fixed_bits)
     return LogarithmPlan(
-        base, bits, significand_bits, whole_bits, t, fixed_bits, functions.log(base, Fraction(2), fixed_bits),
+        base, bits, significand_bits, whole_bits, t, fixed_bits, log_2,
         places, reciprocal_table, logarithm_table, argument_bits, far, near_argument_bits, near,
         ceil(max(away, next_to)),
     )  # fmt: skip
@@ -172,7 +175,7 @@ def reciprocals(t: int, places: int) -> tuple[int, ...]:
 def logarithms(base: int | None, t: int, fixed_bits: int) -> Table:
     """-log R_j."""
     places = reciprocal_bits(t)
-    entries = [functions.log(base, Fraction(1 << places, r), fixed_bits) for r in reciprocals(t, places)]
+    entries = [power_series.log(base, Fraction(1 << places, r), fixed_bits) for r in reciprocals(t, places)]
     return Table(tuple(entries), fixed_bits + 1, name=f"logarithms_{fixed_bits}_{base or 'e'}")
 
 
@@ -287,7 +290,7 @@ def by_factors(significand: Bits, far: Polynomial, plan: LogarithmPlan) -> Bits:
         larger = product + (product >> k)
         if field(larger, places, 1) == 0:
             product = resize(larger, places)
-            part = part - functions.log(plan.base, 1 + Fraction(1, 1 << k), plan.fixed_bits)
+            part = part - power_series.log(plan.base, 1 + Fraction(1, 1 << k), plan.fixed_bits)
     u = subtract_modulo(0, product, places - t) >> (places - plan.argument_bits)
     phase("polynomial")
     series = horner(u, far)

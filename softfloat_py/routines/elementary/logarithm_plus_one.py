@@ -23,7 +23,7 @@ from functools import cache
 from softfloat_py.environment import Flags
 from softfloat_py.formats import BinaryFormat
 from softfloat_py.options import Options
-from softfloat_py.routines.elementary import functions
+from softfloat_py.routines.elementary import power_series
 from softfloat_py.routines.elementary.extremes import next_to_argument
 from softfloat_py.routines.elementary.logarithm import as_number, exponent_of, whole_bits
 from softfloat_py.routines.elementary.logarithm_core import (
@@ -69,7 +69,7 @@ def logp1(x: Bits, direction: Bits, fmt: BinaryFormat, options: Options) -> Bits
     """The natural logarithm of 1 + x. Signals invalid operation (signalling NaN, x < -1), division by zero (x
     = -1), underflow, inexact.
     """
-    return logarithm_plus_one(x, direction, functions.E, fmt, options)
+    return logarithm_plus_one(x, direction, power_series.E, fmt, options)
 
 
 def log2p1(x: Bits, direction: Bits, fmt: BinaryFormat, options: Options) -> Bits:
@@ -117,7 +117,7 @@ def logarithm_plus_one(
             signal(Flags.DIVISION_BY_ZERO)
             return infinity_or_nan(constant(1, 1), fmt, options)
         return signal_invalid_operation(fmt, options)
-    if base is functions.E:
+    if base is power_series.E:
         value = natural(number, exponent, fmt, options)
     elif base == 2:
         value = binary(number, fmt, options)
@@ -136,12 +136,12 @@ def natural(x: Unpacked, exponent: Bits, fmt: BinaryFormat, options: Options) ->
     """ln(1 + x); with the exponent field at hand."""
     least = fmt.bias - fmt.precision
     if least < 1:
-        return approximated(kernel, x, plan_of, functions.E, fmt, options, False)
+        return approximated(kernel, x, plan_of, power_series.E, fmt, options, False)
     if exponent < least:
         bits = precision_of(fmt, options).fast
         value = next_to_argument(x, ~x.sign, bits, x.exponent.width, fmt)
     else:
-        value = approximated(kernel, x, plan_of, functions.E, fmt, options, False)
+        value = approximated(kernel, x, plan_of, power_series.E, fmt, options, False)
     return value
 
 

@@ -16,7 +16,7 @@ from __future__ import annotations
 from functools import cache
 
 from softfloat_py.formats import BinaryFormat
-from softfloat_py.routines.elementary.functions import two_over_pi
+from softfloat_py.routines.elementary.power_series import two_over_pi
 
 BLOCK = 8
 

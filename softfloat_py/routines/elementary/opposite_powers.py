@@ -35,7 +35,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
 
-from softfloat_py.routines.elementary import functions, reals
+from softfloat_py.routines.elementary import power_series, reals
 from softfloat_py.routines.elementary.exponential import PowerPlan
 from softfloat_py.routines.elementary.fixed_point import horner
 from softfloat_py.routines.elementary.polynomials import Polynomial, polynomial
@@ -66,8 +66,8 @@ class OppositePlan:
 def opposite_plan(bits: int, index_bits: int) -> OppositePlan:
     """The plan of both powers."""
     t = index_bits
-    even = polynomial(functions.hyperbolic_cosine(2), 2 * t, bits, bits + GUARD)
-    odd = polynomial(functions.hyperbolic_sine(2), 2 * t, bits, bits - t)
+    even = polynomial(power_series.hyperbolic_cosine(2), 2 * t, bits, bits + GUARD)
+    odd = polynomial(power_series.hyperbolic_sine(2), 2 * t, bits, bits - t)
     assert even.stages[-1].coefficient == 1 << (bits + GUARD)
     entries = tuple(reals.power_of_two(Fraction(j, 1 << t), bits) - (1 << bits) for j in range((1 << t) + 1))
     of_both = SLOPE + even.error / 2**GUARD + 1 + odd.error + 1

@@ -24,7 +24,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from softfloat_py.formats import BinaryFormat
-from softfloat_py.routines.elementary.functions import two_over_pi
+from softfloat_py.routines.elementary.power_series import two_over_pi
 from softfloat_py.routines.language import (
     Bits,
     concatenate,

@@ -19,7 +19,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
 
-from softfloat_py.routines.elementary import functions
+from softfloat_py.routines.elementary import power_series
 from softfloat_py.routines.elementary.fixed_point import horner, moved
 from softfloat_py.routines.elementary.polynomials import Polynomial, polynomial
 from softfloat_py.routines.elementary.upper_products import most_lost, upper_product
@@ -62,14 +62,14 @@ def remaining_plan(
         for power, bits in ((1, narrow_bits), (2, square_bits), (3, cube_bits))
     )
     series = polynomial(
-        functions.arc_tangent_rest(False), 2 * below, square_bits, fraction_bits - 3 * below + 1
+        power_series.arc_tangent_rest(False), 2 * below, square_bits, fraction_bits - 3 * below + 1
     )
     lost = (narrow**3 - largest**3) / 3 + largest**3 * series.error / (1 << series.fraction_bits)
     lost += largest / 3 / 2**square_bits + Fraction(1, 3 << cube_bits) + Fraction(1, 1 << tangent_bits)
     error = lost * 2**fraction_bits + 1
     part = 0
     if of_pi:
-        part = functions.reciprocal_of_pi(part_bits)
+        part = power_series.reciprocal_of_pi(part_bits)
         error += most_lost(fraction_bits - below) + Fraction(1, 2)
     return RemainingPlan(
         fraction_bits, tangent_bits, narrow_bits, narrow_width, square_bits, square_width, cube_bits,

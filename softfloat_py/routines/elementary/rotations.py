@@ -26,7 +26,7 @@ from functools import cache
 from typing import NamedTuple
 
 from softfloat_py.options import Tables
-from softfloat_py.routines.elementary import functions
+from softfloat_py.routines.elementary import power_series
 from softfloat_py.routines.elementary.fixed_point import moved
 from softfloat_py.routines.elementary.quotients import ReciprocalPlan, largest_error, reciprocal_plan
 from softfloat_py.routines.language import Bits, constant, field, look_up, phase, resize, select, unrolled
@@ -116,7 +116,7 @@ def rotation_plan(
     kept = min(divisor_bits, fraction_bits - t + 1)
     if kept < divisor_bits:
         error += Fraction(1, 2)
-    entries = tuple(functions.arc_tangent(tangent, of_pi, fraction_bits) for tangent in tangents)
+    entries = tuple(power_series.arc_tangent(tangent, of_pi, fraction_bits) for tangent in tangents)
     angles = Table(entries, fraction_bits, name=f"arc_tangents_{fraction_bits}{'_of_pi' if of_pi else ''}")
     return RotationPlan(
         t, operand_bits, reciprocal, angles, numerator_bits, kept, divisor_bits - kept, dividend_bits, reach,

@@ -18,7 +18,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
 
-from softfloat_py.routines.elementary import functions, reals
+from softfloat_py.routines.elementary import power_series, reals
 from softfloat_py.routines.language import Bits, constant, resize, unrolled
 
 GUARD = 4
@@ -49,7 +49,7 @@ def log2_of_factor(k: int, bits: int) -> int:
     """log2(1 + 2^-k)."""
     wide = bits + reals.GUARD
     natural = reals.ln(1 + Fraction(1, 1 << k), wide)
-    return reals.fixed(Fraction(natural, functions.ln_of_base(2, wide)), bits)
+    return reals.fixed(Fraction(natural, power_series.ln_of_base(2, wide)), bits)
 
 
 def power_by_shifts(fraction: Bits, plan: PowerByShifts) -> Bits:

@@ -17,7 +17,7 @@ from functools import cache
 from math import ceil
 
 from softfloat_py.options import Options, Tables
-from softfloat_py.routines.elementary import functions
+from softfloat_py.routines.elementary import power_series
 from softfloat_py.routines.elementary.fixed_point import horner
 from softfloat_py.routines.elementary.polynomials import polynomial
 from softfloat_py.routines.elementary.segments import Segments
@@ -45,8 +45,8 @@ REACH = 4  # of the ends, where rotations do not serve
 SPARED = 2  # fraction bits that error bits of the result stand for
 SINE = OddFunction(
     "sine",
-    functions.SINE_OF_RIGHT_ANGLES,
-    functions.sine_of_right_angles_from,
+    power_series.SINE_OF_RIGHT_ANGLES,
+    power_series.sine_of_right_angles_from,
     signs=(1, 1, -1, -1),
     steepest=STEEPEST,
     reach=0,
@@ -71,8 +71,8 @@ def sine_plan(
 
 def octant(bits: int, most_zeros: int, exact: bool, reach: int) -> Octant:
     """Sine and cosine by polynomials, of fractions below 2^-reach."""
-    slope = polynomial(functions.SINE_OF_RIGHT_ANGLES, 2 * reach, bits + 1, bits)
-    cosine = polynomial(functions.COSINE_OF_RIGHT_ANGLES, 2 * reach, bits + 1, bits + 1)
+    slope = polynomial(power_series.SINE_OF_RIGHT_ANGLES, 2 * reach, bits + 1, bits)
+    cosine = polynomial(power_series.COSINE_OF_RIGHT_ANGLES, 2 * reach, bits + 1, bits + 1)
     of_square = error_of_square(most_zeros, exact)
     of_slope, of_cosine = slope.error + of_square * Fraction(2, 3), cosine.error + of_square * Fraction(4, 3)
     return Octant(

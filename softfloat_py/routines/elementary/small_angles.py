@@ -19,7 +19,7 @@ from fractions import Fraction
 from functools import cache
 from math import ceil
 
-from softfloat_py.routines.elementary import functions
+from softfloat_py.routines.elementary import power_series
 from softfloat_py.routines.elementary.fixed_point import horner, moved
 from softfloat_py.routines.elementary.polynomials import Polynomial, polynomial
 from softfloat_py.routines.elementary.two_phases import Approximation
@@ -50,8 +50,8 @@ def small_angle_plan(bits: int, of_pi: bool) -> SmallAnglePlan:
     zeros = 1 if of_pi else 0
     factor_bits = bits + 2 + zeros
     series_bits = factor_bits - 2 * SMALL + 1
-    series = polynomial(functions.arc_tangent_rest(of_pi), 2 * SMALL, factor_bits, series_bits)
-    whole = functions.reciprocal_of_pi(factor_bits) if of_pi else 1 << factor_bits
+    series = polynomial(power_series.arc_tangent_rest(of_pi), 2 * SMALL, factor_bits, series_bits)
+    whole = power_series.reciprocal_of_pi(factor_bits) if of_pi else 1 << factor_bits
     lost = Fraction(1, 3) + series.error / 2 + 1 + Fraction(zeros, 2)
     return SmallAnglePlan(bits, factor_bits, whole, zeros, series, ceil(max(lost + 1, (lost + 1) / 2 + 1)))
 

@@ -27,7 +27,7 @@ from math import ceil
 
 from softfloat_py.formats import BinaryFormat
 from softfloat_py.options import Options
-from softfloat_py.routines.elementary import functions, quotients
+from softfloat_py.routines.elementary import power_series, quotients
 from softfloat_py.routines.elementary.segments import Segments
 from softfloat_py.routines.elementary.sines import sine_and_cosine, sine_plan
 from softfloat_py.routines.elementary.slopes import (
@@ -48,8 +48,8 @@ from softfloat_py.routines.language import (
 
 TANGENT = OddFunction(
     "tangent",
-    functions.TANGENT_OF_RIGHT_ANGLES,
-    functions.tangent_of_right_angles_from,
+    power_series.TANGENT_OF_RIGHT_ANGLES,
+    power_series.tangent_of_right_angles_from,
     signs=(1,),
     steepest=Fraction(5, 3),
     reach=1,

@@ -23,7 +23,7 @@ from math import ceil
 
 from softfloat_py.formats import BinaryFormat
 from softfloat_py.options import Options, Tables
-from softfloat_py.routines.elementary import functions, reals
+from softfloat_py.routines.elementary import power_series, reals
 from softfloat_py.routines.elementary.angles import AnglePlan, angle_plan
 from softfloat_py.routines.elementary.rotations import least_operand_bits
 from softfloat_py.routines.elementary.small_angles import SMALL
@@ -49,7 +49,7 @@ class TurnPlan:
     def right_angle(self) -> int:
         """pi/2, or 1/2, with the fraction bits of angles."""
         fraction_bits = self.angle.fraction_bits
-        return 1 << (fraction_bits - 1) if self.of_pi else functions.half_pi(fraction_bits)
+        return 1 << (fraction_bits - 1) if self.of_pi else power_series.half_pi(fraction_bits)
 
     @property
     def half_turn(self) -> int:

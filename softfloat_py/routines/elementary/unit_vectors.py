@@ -42,7 +42,7 @@ from functools import cache
 from math import isqrt
 from typing import NamedTuple
 
-from softfloat_py.routines.elementary import functions, reals
+from softfloat_py.routines.elementary import power_series, reals
 from softfloat_py.routines.elementary.fixed_point import moved
 from softfloat_py.routines.language import (
     Bits,
@@ -106,7 +106,7 @@ def vector_plan(bits: int, index_bits: int) -> VectorPlan:
     shortened = Fraction(1 << exact, isqrt(int(growth * (1 << (2 * exact)))))
     sines = []
     for j in range(1 << t):
-        angle = Fraction(functions.half_pi(exact), 1 << exact) * Fraction(2 * j + 1, 2 << t)
+        angle = Fraction(power_series.half_pi(exact), 1 << exact) * Fraction(2 * j + 1, 2 << t)
         sines.append(reals.fixed(Fraction(reals.sine(angle, exact), 1 << exact) * shortened, wide))
     of_vector = Fraction(6, 5) * (Fraction(3, 4) + Fraction(3, 2) * len(angles))
     of_angle = Fraction(11, 7) * (1 + Fraction(len(angles), 2))
@@ -115,14 +115,16 @@ def vector_plan(bits: int, index_bits: int) -> VectorPlan:
     error = (of_vector + of_angle + of_rest + of_product + 2 * (1 << (GUARD - SPARE))) / 2**GUARD + 1
     return VectorPlan(
         bits, t, Table(tuple(sines), wide, name=f"sines_of_middles_{wide}"), tuple(angles),
-        functions.half_pi(last + SPARE), error,
+        power_series.half_pi(last + SPARE), error,
     )  # fmt: skip
 
 
 def _angle(k: int, bits: int) -> int:
     """atan 2^-k in right angles."""
     wide = bits + reals.GUARD
-    return reals.fixed(Fraction(reals.arc_tangent(Fraction(1, 1 << k), wide), functions.half_pi(wide)), bits)
+    return reals.fixed(
+        Fraction(reals.arc_tangent(Fraction(1, 1 << k), wide), power_series.half_pi(wide)), bits
+    )
 
 
 def vector(g: Bits, plan: VectorPlan) -> Vector:

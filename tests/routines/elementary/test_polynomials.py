@@ -11,10 +11,10 @@ import pytest
 from mpmath import mp, mpf, workprec  # type: ignore[import-untyped]
 
 from softfloat_py.engines import direct
-from softfloat_py.routines.elementary import functions
+from softfloat_py.routines.elementary import power_series
 from softfloat_py.routines.elementary.fixed_point import horner, horner_of_either_sign
-from softfloat_py.routines.elementary.functions import E
 from softfloat_py.routines.elementary.polynomials import polynomial
+from softfloat_py.routines.elementary.power_series import E
 from softfloat_py.routines.elementary.series import Series, economised
 
 PRECISE = 400  # bits of mpmath's values
@@ -46,22 +46,22 @@ def at(place: Fraction, x: Any) -> Any:
 
 def of_base(base: int | None) -> Iterator[Case]:
     """The series that a base has."""
-    yield Case(functions.power(base), lambda x: mp.exp(x * ln(base)))
-    yield Case(functions.power_less_one(base), lambda x: mp.expm1(x * ln(base)) / x)
-    yield Case(functions.logarithm_of_one_and(base), lambda x: mp.log1p(x) / x / ln(base), True)
-    yield Case(functions.logarithm_of_one_less(base), lambda x: -mp.log1p(-x) / x / ln(base))
-    yield Case(functions.hyperbolic_sine(base), lambda z: mp.sinh(mp.sqrt(z) * ln(base)) / mp.sqrt(z))
-    yield Case(functions.hyperbolic_cosine(base), lambda z: mp.cosh(mp.sqrt(z) * ln(base)))
+    yield Case(power_series.power(base), lambda x: mp.exp(x * ln(base)))
+    yield Case(power_series.power_less_one(base), lambda x: mp.expm1(x * ln(base)) / x)
+    yield Case(power_series.logarithm_of_one_and(base), lambda x: mp.log1p(x) / x / ln(base), True)
+    yield Case(power_series.logarithm_of_one_less(base), lambda x: -mp.log1p(-x) / x / ln(base))
+    yield Case(power_series.hyperbolic_sine(base), lambda z: mp.sinh(mp.sqrt(z) * ln(base)) / mp.sqrt(z))
+    yield Case(power_series.hyperbolic_cosine(base), lambda z: mp.cosh(mp.sqrt(z) * ln(base)))
 
 
 def of_angles() -> Iterator[Case]:
     """The series of trigonometric and inverse functions."""
-    sine, tangent = functions.SINE_OF_RIGHT_ANGLES, functions.TANGENT_OF_RIGHT_ANGLES
+    sine, tangent = power_series.SINE_OF_RIGHT_ANGLES, power_series.TANGENT_OF_RIGHT_ANGLES
     yield Case(sine, lambda z: mp.sin(at(Fraction(0), mp.sqrt(z))) / mp.sqrt(z), True)
-    yield Case(functions.COSINE_OF_RIGHT_ANGLES, lambda z: mp.cos(at(Fraction(0), mp.sqrt(z))), True)
+    yield Case(power_series.COSINE_OF_RIGHT_ANGLES, lambda z: mp.cos(at(Fraction(0), mp.sqrt(z))), True)
     yield Case(tangent, lambda z: mp.tan(at(Fraction(0), mp.sqrt(z))) / mp.sqrt(z))
-    yield Case(functions.HYPERBOLIC_TANGENT, lambda z: mp.tanh(mp.sqrt(z)) / mp.sqrt(z), True)
-    yield Case(functions.AREA_SINE, lambda z: mp.asinh(mp.sqrt(z)) / mp.sqrt(z), True)
+    yield Case(power_series.HYPERBOLIC_TANGENT, lambda z: mp.tanh(mp.sqrt(z)) / mp.sqrt(z), True)
+    yield Case(power_series.AREA_SINE, lambda z: mp.asinh(mp.sqrt(z)) / mp.sqrt(z), True)
     for of_pi in (False, True):
         yield from of_part(of_pi)
     for place in (Fraction(1, 8), Fraction(1, 4), Fraction(31, 64)):
@@ -70,9 +70,9 @@ def of_angles() -> Iterator[Case]:
 
 def of_part(of_pi: bool) -> Iterator[Case]:
     """The series of inverse functions in radians, or of parts of pi."""
-    yield Case(functions.arc_sine(of_pi), lambda z: mp.asin(mp.sqrt(z)) / mp.sqrt(z) / pi_or_one(of_pi))
+    yield Case(power_series.arc_sine(of_pi), lambda z: mp.asin(mp.sqrt(z)) / mp.sqrt(z) / pi_or_one(of_pi))
     yield Case(
-        functions.arc_tangent_rest(of_pi),
+        power_series.arc_tangent_rest(of_pi),
         lambda z: (mp.sqrt(z) - mp.atan(mp.sqrt(z))) / mp.sqrt(z) ** 3 / pi_or_one(of_pi),
         True,
     )
@@ -80,8 +80,8 @@ def of_part(of_pi: bool) -> Iterator[Case]:
 
 def at_place(place: Fraction) -> Iterator[Case]:
     """The series of what lies behind a place."""
-    yield Case(functions.sine_of_right_angles_from(place), lambda x: mp.sin(at(place, x)))
-    yield Case(functions.tangent_of_right_angles_from(place), lambda x: mp.tan(at(place, x)))
+    yield Case(power_series.sine_of_right_angles_from(place), lambda x: mp.sin(at(place, x)))
+    yield Case(power_series.tangent_of_right_angles_from(place), lambda x: mp.tan(at(place, x)))
 
 
 CASES = [*(case for base in BASES for case in of_base(base)), *of_angles()]

@@ -9,7 +9,7 @@ from typing import Any
 import gmpy2  # type: ignore[import-untyped]
 import pytest
 
-from softfloat_py.routines.elementary import functions, reals
+from softfloat_py.routines.elementary import power_series, reals
 
 LARGEST_ERROR = Fraction(1, 2) + Fraction(1, 1 << 20)  # in units of the last place
 each_precision = pytest.mark.parametrize("bits", [1, 24, 160, 2000])
@@ -32,12 +32,12 @@ EXACT = {
 }
 CONSTANTS: dict[str, tuple[Callable[[int], int], Callable[[], Any]]] = {
     "pi": (reals.pi, gmpy2.const_pi),
-    "half of pi": (functions.half_pi, lambda: gmpy2.const_pi() / 2),
-    "one over pi": (functions.reciprocal_of_pi, lambda: 1 / gmpy2.const_pi()),
-    "two over pi": (functions.two_over_pi, lambda: 2 / gmpy2.const_pi()),
-    "ln of 10": (lambda bits: functions.ln_of_base(10, bits), lambda: gmpy2.log(10)),
-    "log2 of e": (lambda bits: functions.log2_of_base(functions.E, bits), lambda: 1 / gmpy2.log(2)),
-    "log2 of 10": (lambda bits: functions.log2_of_base(10, bits), lambda: gmpy2.log2(10)),
+    "half of pi": (power_series.half_pi, lambda: gmpy2.const_pi() / 2),
+    "one over pi": (power_series.reciprocal_of_pi, lambda: 1 / gmpy2.const_pi()),
+    "two over pi": (power_series.two_over_pi, lambda: 2 / gmpy2.const_pi()),
+    "ln of 10": (lambda bits: power_series.ln_of_base(10, bits), lambda: gmpy2.log(10)),
+    "log2 of e": (lambda bits: power_series.log2_of_base(power_series.E, bits), lambda: 1 / gmpy2.log(2)),
+    "log2 of 10": (lambda bits: power_series.log2_of_base(10, bits), lambda: gmpy2.log2(10)),
 }
 
 
