@@ -55,6 +55,7 @@ from softfloat_py.numbers.formats import (
 )
 from softfloat_py.numbers.functions import *  # noqa: F403
 from softfloat_py.numbers.number import Number
+from softfloat_py.operations import OPERATIONS
 from softfloat_py.options import (
     COMPLETE,
     LEAN,
@@ -77,9 +78,11 @@ from softfloat_py.tally.tally import Tally, counting
 
 if TYPE_CHECKING:
     from softfloat_py.kernels.calls import emulated
+    from softfloat_py.numbers import elementary_functions
     from softfloat_py.numbers.array import FloatArray
     from softfloat_py.numbers.complex.complex_array import ComplexArray
     from softfloat_py.numbers.complex.complex_number import ComplexNumber
+    from softfloat_py.numbers.elementary_functions import *  # noqa: F403
     from softfloat_py.numbers.saving import load_array, load_arrays, save_array, save_arrays
     from softfloat_py.numbers.text.text_conversion import (
         convert_from_decimal_character,
@@ -112,9 +115,16 @@ __all__ = [  # noqa: RUF022
     "TallyFileError", "TextError", "UnknownNameError", "WidthError",
 ]  # fmt: skip
 __all__ += functions.__all__
+_ELEMENTARY = [name for name, row in OPERATIONS.items() if row.elementary]
+if TYPE_CHECKING:
+    __all__ += elementary_functions.__all__
+else:
+    __all__ += _ELEMENTARY
 
-# What is loaded when it is first asked for, to keep the import light: numpy, cost tables, views.
+# What is loaded when it is first asked for, to keep the import light: numpy, elementary functions, cost
+# tables, views.
 _LATER = {
+    **dict.fromkeys(_ELEMENTARY, "numbers.elementary_functions"),
     "FloatArray": "numbers.array",
     **dict.fromkeys(
         (
@@ -147,4 +157,5 @@ _LATER = {
 def __getattr__(name: str) -> Any:
     if name not in _LATER:
         raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
-    return getattr(importlib.import_module(f"{__name__}.{_LATER[name]}"), name)
+    globals()[name] = value = getattr(importlib.import_module(f"{__name__}.{_LATER[name]}"), name)
+    return value

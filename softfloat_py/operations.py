@@ -4,6 +4,7 @@ documentation and the test matrix are all read from it, so a new operation is on
 
 from __future__ import annotations
 
+import importlib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from enum import Enum
@@ -31,27 +32,6 @@ from softfloat_py.routines import (
     total_order,
 )
 from softfloat_py.routines.comparison import Predicate
-from softfloat_py.routines.elementary import (
-    arc_sine,
-    arc_tangent,
-    compound,
-    exponential,
-    exponential_less_one,
-    hyperbolic,
-    hypot,
-    inverse_hyperbolic_cosine,
-    inverse_hyperbolic_sine,
-    inverse_hyperbolic_tangent,
-    logarithm,
-    logarithm_plus_one,
-    point_angle,
-    power,
-    r_sqrt,
-    rootn,
-    trigonometric,
-    trigonometric_pi,
-    whole_power,
-)
 from softfloat_py.routines.language import Routine
 from softfloat_py.suggestions import families, names_with, nearest_names
 
@@ -67,20 +47,36 @@ class Result(Enum):
     CLASS = "the number of one of the ten classes"
 
 
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where a routine is, which is imported when somebody asks for it: most programs want few of the
+    elementary functions, and these have many files.
+    """
+
+    module: str
+    name: str
+
+    @property
+    def routine(self) -> Routine:
+        """The routine itself."""
+        routine: Routine = getattr(importlib.import_module(self.module), self.name)
+        return routine
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Operation:
     """One operation of the standard.
 
-    `operands` are the routine's parameters that are values, encodings but for those named in
-    `integer_operands`; `rounds` says that it also takes a direction; `fixed` are further parameters that are
-    always the same, `parameters` the names of those that each use fixes (a target format, an integer
-    format). `operator` is Python's method, `ufunc` numpy's function, `symbol` the sign in reports and on the
-    command line. `clause` is a clause of the document that defines it, `standard`.
+    `text` is its routine, or says where that is; `operands` are the routine's parameters that are values,
+    encodings but for those named in `integer_operands`; `rounds` says that it also takes a direction; `fixed`
+    are further parameters that are always the same, `parameters` the names of those that each use fixes (a
+    target format, an integer format). `operator` is Python's method, `ufunc` numpy's function, `symbol` the
+    sign in reports and on the command line. `clause` is a clause of the document that defines it, `standard`.
     """
 
     name: str
     clause: str
-    routine: Routine
+    text: Routine | Place
     operands: tuple[str, ...]
     result: Result = Result.NUMBER
     integer_operands: tuple[str, ...] = ()
@@ -91,6 +87,11 @@ class Operation:
     ufunc: str | None = None
     symbol: str | None = None
     standard: str = "IEEE 754-2019"
+
+    @property
+    def routine(self) -> Routine:
+        """What it does, as text in the language of routines."""
+        return self.text.routine if isinstance(self.text, Place) else self.text
 
     @property
     def source(self) -> str:
@@ -135,11 +136,12 @@ def _comparison(
     )  # fmt: skip
 
 
-def _elementary(routine: Routine, ufunc: str | None = None, operands: tuple[str, ...] = ("x",)) -> Operation:
+def _elementary(
+    module: str, name: str, ufunc: str | None = None, operands: tuple[str, ...] = ("x",)
+) -> Operation:
     integers = ("n",) if "n" in operands else ()
-    return Operation(
-        routine.__name__, "9.2", routine, operands, integer_operands=integers, rounds=True, ufunc=ufunc
-    )
+    place = Place(f"softfloat_py.routines.elementary.{module}", name)
+    return Operation(name, "9.2", place, operands, integer_operands=integers, rounds=True, ufunc=ufunc)
 
 
 def _class_question(name: str, routine: Routine, ufunc: str | None = None) -> Operation:
@@ -174,45 +176,45 @@ _ROWS = (
     _augmented("augmented_addition", augmented.augmented_addition),
     _augmented("augmented_subtraction", augmented.augmented_subtraction),
     _augmented("augmented_multiplication", augmented.augmented_multiplication),
-    _elementary(exponential.exp, "exp"),
-    _elementary(exponential.exp2, "exp2"),
-    _elementary(exponential.exp10),
-    _elementary(exponential_less_one.expm1, "expm1"),
-    _elementary(exponential_less_one.exp2m1),
-    _elementary(exponential_less_one.exp10m1),
-    _elementary(logarithm.log, "log"),
-    _elementary(logarithm.log2, "log2"),
-    _elementary(logarithm.log10, "log10"),
-    _elementary(logarithm_plus_one.logp1, "log1p"),
-    _elementary(logarithm_plus_one.log2p1),
-    _elementary(logarithm_plus_one.log10p1),
-    _elementary(trigonometric.sin, "sin"),
-    _elementary(trigonometric.cos, "cos"),
-    _elementary(trigonometric.tan, "tan"),
-    _elementary(trigonometric_pi.sin_pi),
-    _elementary(trigonometric_pi.cos_pi),
-    _elementary(trigonometric_pi.tan_pi),
-    _elementary(arc_tangent.atan, "arctan"),
-    _elementary(arc_tangent.atan_pi),
-    _elementary(arc_sine.asin, "arcsin"),
-    _elementary(arc_sine.asin_pi),
-    _elementary(arc_sine.acos, "arccos"),
-    _elementary(arc_sine.acos_pi),
-    _elementary(point_angle.atan2, "arctan2", ("y", "x")),
-    _elementary(point_angle.atan2_pi, operands=("y", "x")),
-    _elementary(r_sqrt.r_sqrt),
-    _elementary(hypot.hypot, "hypot", ("x", "y")),
-    _elementary(hyperbolic.sinh, "sinh"),
-    _elementary(hyperbolic.cosh, "cosh"),
-    _elementary(hyperbolic.tanh, "tanh"),
-    _elementary(inverse_hyperbolic_sine.asinh, "arcsinh"),
-    _elementary(inverse_hyperbolic_cosine.acosh, "arccosh"),
-    _elementary(inverse_hyperbolic_tangent.atanh, "arctanh"),
-    _elementary(power.pow, operands=("x", "y")),
-    _elementary(power.powr, operands=("x", "y")),
-    _elementary(whole_power.pown, operands=("x", "n")),
-    _elementary(compound.compound, operands=("x", "n")),
-    _elementary(rootn.rootn, operands=("x", "n")),
+    _elementary("exponential", "exp", "exp"),
+    _elementary("exponential", "exp2", "exp2"),
+    _elementary("exponential", "exp10"),
+    _elementary("exponential_less_one", "expm1", "expm1"),
+    _elementary("exponential_less_one", "exp2m1"),
+    _elementary("exponential_less_one", "exp10m1"),
+    _elementary("logarithm", "log", "log"),
+    _elementary("logarithm", "log2", "log2"),
+    _elementary("logarithm", "log10", "log10"),
+    _elementary("logarithm_plus_one", "logp1", "log1p"),
+    _elementary("logarithm_plus_one", "log2p1"),
+    _elementary("logarithm_plus_one", "log10p1"),
+    _elementary("trigonometric", "sin", "sin"),
+    _elementary("trigonometric", "cos", "cos"),
+    _elementary("trigonometric", "tan", "tan"),
+    _elementary("trigonometric_pi", "sin_pi"),
+    _elementary("trigonometric_pi", "cos_pi"),
+    _elementary("trigonometric_pi", "tan_pi"),
+    _elementary("arc_tangent", "atan", "arctan"),
+    _elementary("arc_tangent", "atan_pi"),
+    _elementary("arc_sine", "asin", "arcsin"),
+    _elementary("arc_sine", "asin_pi"),
+    _elementary("arc_sine", "acos", "arccos"),
+    _elementary("arc_sine", "acos_pi"),
+    _elementary("point_angle", "atan2", "arctan2", ("y", "x")),
+    _elementary("point_angle", "atan2_pi", operands=("y", "x")),
+    _elementary("r_sqrt", "r_sqrt"),
+    _elementary("hypot", "hypot", "hypot", ("x", "y")),
+    _elementary("hyperbolic", "sinh", "sinh"),
+    _elementary("hyperbolic", "cosh", "cosh"),
+    _elementary("hyperbolic", "tanh", "tanh"),
+    _elementary("inverse_hyperbolic_sine", "asinh", "arcsinh"),
+    _elementary("inverse_hyperbolic_cosine", "acosh", "arccosh"),
+    _elementary("inverse_hyperbolic_tangent", "atanh", "arctanh"),
+    _elementary("power", "pow", operands=("x", "y")),
+    _elementary("power", "powr", operands=("x", "y")),
+    _elementary("whole_power", "pown", operands=("x", "n")),
+    _elementary("compound", "compound", operands=("x", "n")),
+    _elementary("rootn", "rootn", operands=("x", "n")),
     # Table 5.1 to 5.3 of the standard; Python's and numpy's signs as table 5.2 and common practice have them.
     _comparison("compare_quiet_equal", "equal", "__eq__", "equal", "=="),
     _comparison("compare_quiet_not_equal", "less greater unordered", "__ne__", "not_equal", "!="),

@@ -11,7 +11,7 @@ import numpy as np
 
 from softfloat_py.errors import NotEmulatedError, OperandError
 from softfloat_py.kernels.world import World
-from softfloat_py.numbers import functions
+from softfloat_py.numbers import elementary_functions, functions
 from softfloat_py.numbers.emulated import Emulated
 from softfloat_py.numbers.functions import (
     absolute,
@@ -63,10 +63,10 @@ def _number(world: World, value: Any) -> Any:
 
 def _logarithm_to(world: World, x: Any, base: Any) -> Any:
     """The quotient of two natural logarithms, as Python has it; that of a constant base is a constant."""
-    logarithm, written = functions.log(_number(world, x)), world.written(base)
+    logarithm, written = elementary_functions.log(_number(world, x)), world.written(base)
     if (type(base) is Literal or world.is_constant(base)) and written > 0:
         return division(logarithm, math.log(written))
-    return division(logarithm, functions.log(_number(world, base)))
+    return division(logarithm, elementary_functions.log(_number(world, base)))
 
 
 # -- rows ---------------------------------------------------------------------------------------------
@@ -107,7 +107,11 @@ def _hypot(*coordinates: Any) -> Any:
     """hypot of the first two, of that and the third, and so on; of a single one its magnitude."""
     if not coordinates:
         raise OperandError("math.hypot and math.dist need at least one coordinate, not none")
-    return functools.reduce(functions.hypot, coordinates) if len(coordinates) > 1 else absolute(*coordinates)
+    return (
+        functools.reduce(elementary_functions.hypot, coordinates)
+        if len(coordinates) > 1
+        else absolute(*coordinates)
+    )
 
 
 def _dist(p: Any, q: Any) -> Any:
@@ -144,26 +148,26 @@ ROWS: dict[str, Callable[..., Any]] = {
     "prod": _product,
     "sumprod": _dot,
     "pow": _power,
-    "exp": functions.exp,
-    "exp2": functions.exp2,
-    "expm1": functions.expm1,
-    "log": functions.log,
-    "log2": functions.log2,
-    "log10": functions.log10,
-    "log1p": functions.logp1,
-    "sin": functions.sin,
-    "cos": functions.cos,
-    "tan": functions.tan,
-    "asin": functions.asin,
-    "acos": functions.acos,
-    "atan": functions.atan,
-    "atan2": functions.atan2,
-    "sinh": functions.sinh,
-    "cosh": functions.cosh,
-    "tanh": functions.tanh,
-    "asinh": functions.asinh,
-    "acosh": functions.acosh,
-    "atanh": functions.atanh,
+    "exp": elementary_functions.exp,
+    "exp2": elementary_functions.exp2,
+    "expm1": elementary_functions.expm1,
+    "log": elementary_functions.log,
+    "log2": elementary_functions.log2,
+    "log10": elementary_functions.log10,
+    "log1p": elementary_functions.logp1,
+    "sin": elementary_functions.sin,
+    "cos": elementary_functions.cos,
+    "tan": elementary_functions.tan,
+    "asin": elementary_functions.asin,
+    "acos": elementary_functions.acos,
+    "atan": elementary_functions.atan,
+    "atan2": elementary_functions.atan2,
+    "sinh": elementary_functions.sinh,
+    "cosh": elementary_functions.cosh,
+    "tanh": elementary_functions.tanh,
+    "asinh": elementary_functions.asinh,
+    "acosh": elementary_functions.acosh,
+    "atanh": elementary_functions.atanh,
     "hypot": _hypot,
     "dist": _dist,
     "cbrt": transcendental.cbrt,

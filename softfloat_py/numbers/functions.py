@@ -18,13 +18,10 @@ from softfloat_py.numbers.calling import encodings_of, format_among, rounding_to
 from softfloat_py.numbers.constants import Constant
 from softfloat_py.numbers.emulated import Emulated
 from softfloat_py.numbers.integer_functions import (
-    compound,
     convert_from_integer,
     convert_to_integer,
     convert_to_integer_exact,
     convert_to_integer_toward_zero,
-    pown,
-    rootn,
     scale_b,
 )
 from softfloat_py.numbers.number import Number
@@ -40,14 +37,6 @@ if TYPE_CHECKING:
 __all__ = [  # noqa: RUF022
     "addition", "subtraction", "multiplication", "division", "square_root", "fused_multiply_add",
     "remainder", "remainder_truncated",
-    "exp", "exp2", "exp10", "expm1", "exp2m1", "exp10m1",
-    "log", "log2", "log10", "logp1", "log2p1", "log10p1",
-    "sin", "cos", "tan", "sin_pi", "cos_pi", "tan_pi",
-    "asin", "acos", "atan", "atan2", "asin_pi", "acos_pi", "atan_pi", "atan2_pi",
-    "r_sqrt", "hypot",
-    "sinh", "cosh", "tanh",
-    "asinh", "acosh", "atanh",
-    "pow", "powr", "pown", "compound", "rootn",
     "augmented_addition", "augmented_subtraction", "augmented_multiplication",
     "compare_quiet_equal", "compare_quiet_not_equal",
     "compare_signaling_equal", "compare_signaling_not_equal",
@@ -92,19 +81,6 @@ class RoundedBinary(Protocol):
     def __call__(self, x: FloatArray, y: Any, *, rounding: Rounding | None = None) -> FloatArray: ...
     @overload
     def __call__(self, x: Any, y: Any, *, rounding: Rounding | None = None) -> Any: ...
-
-
-class RoundedOfPoint(Protocol):
-    """A function of a point that rounds: of its y and its x, in the standard's order."""
-
-    @overload
-    def __call__(self, y: Number, x: Number | Constant, *, rounding: Rounding | None = None) -> Number: ...
-    @overload
-    def __call__(self, y: Constant, x: T, *, rounding: Rounding | None = None) -> T: ...
-    @overload
-    def __call__(self, y: FloatArray, x: Any, *, rounding: Rounding | None = None) -> FloatArray: ...
-    @overload
-    def __call__(self, y: Any, x: Any, *, rounding: Rounding | None = None) -> Any: ...
 
 
 class RoundedTernary(Protocol):
@@ -196,8 +172,8 @@ class Comparison(Protocol):
     def __call__(self, x: Any, y: Any) -> Any: ...
 
 
-def _function(name: str) -> Any:
-    """The function of a row of the table."""
+def function_of(name: str) -> Any:
+    """The function of a row of the table, whose operands are values."""
     operation = OPERATIONS[name]
     operator = operation.operator
 
@@ -237,11 +213,11 @@ def _function(name: str) -> Any:
     rounded: list[Callable[..., Any]] = [rounded_unary, of_two, rounded_ternary]
     function = (rounded if operation.rounds else exact)[operation.arity - 1]
     function.__name__ = function.__qualname__ = name
-    function.__doc__ = _documentation(operation)
+    function.__doc__ = documentation(operation)
     return function
 
 
-def _documentation(operation: Operation) -> str:
+def documentation(operation: Operation) -> str:
     """What the operation delivers, from the row or from its routine, and by which clause."""
     match operation.fixed:
         case {"predicate": predicate}:
@@ -277,122 +253,78 @@ def _meaning(predicate: Predicate) -> str:
     return f"Whether {held}; {'any' if predicate.signaling else 'a signalling'} NaN is an invalid operation."
 
 
-addition: RoundedBinary = _function("addition")
-subtraction: RoundedBinary = _function("subtraction")
-multiplication: RoundedBinary = _function("multiplication")
-division: RoundedBinary = _function("division")
-square_root: RoundedUnary = _function("square_root")
-fused_multiply_add: RoundedTernary = _function("fused_multiply_add")
-remainder: Binary = _function("remainder")
-remainder_truncated: Binary = _function("remainder_truncated")
+addition: RoundedBinary = function_of("addition")
+subtraction: RoundedBinary = function_of("subtraction")
+multiplication: RoundedBinary = function_of("multiplication")
+division: RoundedBinary = function_of("division")
+square_root: RoundedUnary = function_of("square_root")
+fused_multiply_add: RoundedTernary = function_of("fused_multiply_add")
+remainder: Binary = function_of("remainder")
+remainder_truncated: Binary = function_of("remainder_truncated")
 
-exp: RoundedUnary = _function("exp")
-exp2: RoundedUnary = _function("exp2")
-exp10: RoundedUnary = _function("exp10")
-expm1: RoundedUnary = _function("expm1")
-exp2m1: RoundedUnary = _function("exp2m1")
-exp10m1: RoundedUnary = _function("exp10m1")
+augmented_addition: Augmented = function_of("augmented_addition")
+augmented_subtraction: Augmented = function_of("augmented_subtraction")
+augmented_multiplication: Augmented = function_of("augmented_multiplication")
 
-log: RoundedUnary = _function("log")
-log2: RoundedUnary = _function("log2")
-log10: RoundedUnary = _function("log10")
-logp1: RoundedUnary = _function("logp1")
-log2p1: RoundedUnary = _function("log2p1")
-log10p1: RoundedUnary = _function("log10p1")
+compare_quiet_equal: Comparison = function_of("compare_quiet_equal")
+compare_quiet_not_equal: Comparison = function_of("compare_quiet_not_equal")
+compare_signaling_equal: Comparison = function_of("compare_signaling_equal")
+compare_signaling_greater: Comparison = function_of("compare_signaling_greater")
+compare_signaling_greater_equal: Comparison = function_of("compare_signaling_greater_equal")
+compare_signaling_less: Comparison = function_of("compare_signaling_less")
+compare_signaling_less_equal: Comparison = function_of("compare_signaling_less_equal")
+compare_signaling_not_equal: Comparison = function_of("compare_signaling_not_equal")
+compare_signaling_not_greater: Comparison = function_of("compare_signaling_not_greater")
+compare_signaling_less_unordered: Comparison = function_of("compare_signaling_less_unordered")
+compare_signaling_not_less: Comparison = function_of("compare_signaling_not_less")
+compare_signaling_greater_unordered: Comparison = function_of("compare_signaling_greater_unordered")
+compare_quiet_greater: Comparison = function_of("compare_quiet_greater")
+compare_quiet_greater_equal: Comparison = function_of("compare_quiet_greater_equal")
+compare_quiet_less: Comparison = function_of("compare_quiet_less")
+compare_quiet_less_equal: Comparison = function_of("compare_quiet_less_equal")
+compare_quiet_unordered: Comparison = function_of("compare_quiet_unordered")
+compare_quiet_not_greater: Comparison = function_of("compare_quiet_not_greater")
+compare_quiet_less_unordered: Comparison = function_of("compare_quiet_less_unordered")
+compare_quiet_not_less: Comparison = function_of("compare_quiet_not_less")
+compare_quiet_greater_unordered: Comparison = function_of("compare_quiet_greater_unordered")
+compare_quiet_ordered: Comparison = function_of("compare_quiet_ordered")
 
-sinh: RoundedUnary = _function("sinh")
-cosh: RoundedUnary = _function("cosh")
-tanh: RoundedUnary = _function("tanh")
+total_order: Comparison = function_of("total_order")
+total_order_magnitude: Comparison = function_of("total_order_magnitude")
 
-sin: RoundedUnary = _function("sin")
-cos: RoundedUnary = _function("cos")
-tan: RoundedUnary = _function("tan")
-sin_pi: RoundedUnary = _function("sin_pi")
-cos_pi: RoundedUnary = _function("cos_pi")
-tan_pi: RoundedUnary = _function("tan_pi")
+maximum: Binary = function_of("maximum")
+minimum: Binary = function_of("minimum")
+maximum_number: Binary = function_of("maximum_number")
+minimum_number: Binary = function_of("minimum_number")
+maximum_magnitude: Binary = function_of("maximum_magnitude")
+minimum_magnitude: Binary = function_of("minimum_magnitude")
+maximum_magnitude_number: Binary = function_of("maximum_magnitude_number")
+minimum_magnitude_number: Binary = function_of("minimum_magnitude_number")
 
-asin: RoundedUnary = _function("asin")
-acos: RoundedUnary = _function("acos")
-asin_pi: RoundedUnary = _function("asin_pi")
-acos_pi: RoundedUnary = _function("acos_pi")
-atan: RoundedUnary = _function("atan")
-atan_pi: RoundedUnary = _function("atan_pi")
-atan2: RoundedOfPoint = _function("atan2")
-atan2_pi: RoundedOfPoint = _function("atan2_pi")
+round_to_integral_ties_to_even: Unary = function_of("round_to_integral_ties_to_even")
+round_to_integral_ties_to_away: Unary = function_of("round_to_integral_ties_to_away")
+round_to_integral_toward_zero: Unary = function_of("round_to_integral_toward_zero")
+round_to_integral_toward_positive: Unary = function_of("round_to_integral_toward_positive")
+round_to_integral_toward_negative: Unary = function_of("round_to_integral_toward_negative")
+round_to_integral_exact: RoundedUnary = function_of("round_to_integral_exact")
+next_up: Unary = function_of("next_up")
+next_down: Unary = function_of("next_down")
+log_b: Exponent = function_of("log_b")
 
-r_sqrt: RoundedUnary = _function("r_sqrt")
-hypot: RoundedBinary = _function("hypot")
+copy: Unary = function_of("copy")
+negate: Unary = function_of("negate")
+absolute: Unary = function_of("absolute")
+copy_sign: Binary = function_of("copy_sign")
 
-asinh: RoundedUnary = _function("asinh")
-acosh: RoundedUnary = _function("acosh")
-atanh: RoundedUnary = _function("atanh")
-
-pow: RoundedBinary = _function("pow")
-powr: RoundedBinary = _function("powr")
-
-augmented_addition: Augmented = _function("augmented_addition")
-augmented_subtraction: Augmented = _function("augmented_subtraction")
-augmented_multiplication: Augmented = _function("augmented_multiplication")
-
-compare_quiet_equal: Comparison = _function("compare_quiet_equal")
-compare_quiet_not_equal: Comparison = _function("compare_quiet_not_equal")
-compare_signaling_equal: Comparison = _function("compare_signaling_equal")
-compare_signaling_greater: Comparison = _function("compare_signaling_greater")
-compare_signaling_greater_equal: Comparison = _function("compare_signaling_greater_equal")
-compare_signaling_less: Comparison = _function("compare_signaling_less")
-compare_signaling_less_equal: Comparison = _function("compare_signaling_less_equal")
-compare_signaling_not_equal: Comparison = _function("compare_signaling_not_equal")
-compare_signaling_not_greater: Comparison = _function("compare_signaling_not_greater")
-compare_signaling_less_unordered: Comparison = _function("compare_signaling_less_unordered")
-compare_signaling_not_less: Comparison = _function("compare_signaling_not_less")
-compare_signaling_greater_unordered: Comparison = _function("compare_signaling_greater_unordered")
-compare_quiet_greater: Comparison = _function("compare_quiet_greater")
-compare_quiet_greater_equal: Comparison = _function("compare_quiet_greater_equal")
-compare_quiet_less: Comparison = _function("compare_quiet_less")
-compare_quiet_less_equal: Comparison = _function("compare_quiet_less_equal")
-compare_quiet_unordered: Comparison = _function("compare_quiet_unordered")
-compare_quiet_not_greater: Comparison = _function("compare_quiet_not_greater")
-compare_quiet_less_unordered: Comparison = _function("compare_quiet_less_unordered")
-compare_quiet_not_less: Comparison = _function("compare_quiet_not_less")
-compare_quiet_greater_unordered: Comparison = _function("compare_quiet_greater_unordered")
-compare_quiet_ordered: Comparison = _function("compare_quiet_ordered")
-
-total_order: Comparison = _function("total_order")
-total_order_magnitude: Comparison = _function("total_order_magnitude")
-
-maximum: Binary = _function("maximum")
-minimum: Binary = _function("minimum")
-maximum_number: Binary = _function("maximum_number")
-minimum_number: Binary = _function("minimum_number")
-maximum_magnitude: Binary = _function("maximum_magnitude")
-minimum_magnitude: Binary = _function("minimum_magnitude")
-maximum_magnitude_number: Binary = _function("maximum_magnitude_number")
-minimum_magnitude_number: Binary = _function("minimum_magnitude_number")
-
-round_to_integral_ties_to_even: Unary = _function("round_to_integral_ties_to_even")
-round_to_integral_ties_to_away: Unary = _function("round_to_integral_ties_to_away")
-round_to_integral_toward_zero: Unary = _function("round_to_integral_toward_zero")
-round_to_integral_toward_positive: Unary = _function("round_to_integral_toward_positive")
-round_to_integral_toward_negative: Unary = _function("round_to_integral_toward_negative")
-round_to_integral_exact: RoundedUnary = _function("round_to_integral_exact")
-next_up: Unary = _function("next_up")
-next_down: Unary = _function("next_down")
-log_b: Exponent = _function("log_b")
-
-copy: Unary = _function("copy")
-negate: Unary = _function("negate")
-absolute: Unary = _function("absolute")
-copy_sign: Binary = _function("copy_sign")
-
-is_sign_minus: Question = _function("is_sign_minus")
-is_normal: Question = _function("is_normal")
-is_finite: Question = _function("is_finite")
-is_zero: Question = _function("is_zero")
-is_subnormal: Question = _function("is_subnormal")
-is_infinite: Question = _function("is_infinite")
-is_nan: Question = _function("is_nan")
-is_signaling: Question = _function("is_signaling")
-classify: Classification = _function("classify")
+is_sign_minus: Question = function_of("is_sign_minus")
+is_normal: Question = function_of("is_normal")
+is_finite: Question = function_of("is_finite")
+is_zero: Question = function_of("is_zero")
+is_subnormal: Question = function_of("is_subnormal")
+is_infinite: Question = function_of("is_infinite")
+is_nan: Question = function_of("is_nan")
+is_signaling: Question = function_of("is_signaling")
+classify: Classification = function_of("classify")
 
 
 def convert_format(x: T, target: ValueSystem, *, rounding: Rounding | None = None) -> T:

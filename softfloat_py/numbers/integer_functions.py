@@ -5,8 +5,7 @@ Integers are Python ints, numpy ints and host arrays of ints: the integer variab
 
 from __future__ import annotations
 
-from inspect import cleandoc
-from typing import TYPE_CHECKING, Any, Protocol, TypeVar, overload
+from typing import TYPE_CHECKING, Any, TypeVar, overload
 
 from softfloat_py.environment import Rounding
 from softfloat_py.errors import OperandError
@@ -129,39 +128,11 @@ def scale_b(x: Any, n: Any, *, rounding: Rounding | None = None) -> Any:
     >>> scale_b(binary32(0.75), 3)
     binary32(6.0)
     """
-    return _with_integer(OPERATIONS["scale_b"], x, n, rounding)
+    return with_integer(OPERATIONS["scale_b"], x, n, rounding)
 
 
-class RoundedWithInteger(Protocol):
-    """A function of a value and an integer of 32 bits, or a host array of them, that rounds."""
-
-    @overload
-    def __call__(self, x: Number, n: int, *, rounding: Rounding | None = None) -> Number: ...
-    @overload
-    def __call__(self, x: FloatArray, n: Any, *, rounding: Rounding | None = None) -> FloatArray: ...
-    @overload
-    def __call__(self, x: Any, n: Any, *, rounding: Rounding | None = None) -> Any: ...
-
-
-def _function(name: str) -> Any:
-    """The function of a row of the table that takes a value and an integer."""
-    operation = OPERATIONS[name]
-
-    def function(x: Any, n: Any, *, rounding: Rounding | None = None) -> Any:
-        return _with_integer(operation, x, n, rounding)
-
-    function.__name__ = function.__qualname__ = name
-    said = cleandoc(operation.routine.__doc__ or "")
-    function.__doc__ = f"{said}\n\n{operation.source}. Counted as one call an element.\n"
-    return function
-
-
-pown: RoundedWithInteger = _function("pown")
-compound: RoundedWithInteger = _function("compound")
-rootn: RoundedWithInteger = _function("rootn")
-
-
-def _with_integer(operation: Operation, x: Any, n: Any, rounding: Rounding | None) -> Any:
+def with_integer(operation: Operation, x: Any, n: Any, rounding: Rounding | None) -> Any:
+    """What an operation on a value and an integer gives, in a direction of its own or in that in force."""
     fmt = format_among(operation, x)
     bits = encodings_of(operation, fmt, x), _bits_of(operation, n, IntegerFormat(INTEGER_BITS))
     return rounding_towards(rounding, lambda: combined(operation, fmt, bits))

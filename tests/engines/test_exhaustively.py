@@ -160,7 +160,7 @@ def test_every_pair_of_elementary_functions_is_as_expected(name: str, rounding: 
     """Powers, angles and their kin of every pair of a small format, or of a number and small integers."""
     use, (x, y) = used(name, SIX_BITS), all_pairs(SIX_BITS)
     if use.operation.integer_operands:
-        y = (y.astype(np.int64) - 32) % (1 << INTEGER_BITS)
+        y = ((y.astype(np.int64) - 32) % (1 << INTEGER_BITS)).astype(np.uint64)
     pairs = zip(x.tolist(), y.tolist(), strict=True)
 
     assert_equal(

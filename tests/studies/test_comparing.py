@@ -151,9 +151,7 @@ def test_operation_without_host_is_refused() -> None:
 
 def test_operation_without_a_twin_on_the_host_is_refused() -> None:
     """pow is named as the standard names it, so its name is not what is wrong: numpy has no such function."""
-    sentence = (
-        r"^an operation of the host must be one that numpy has as .* defines it, not 'pow'; there are "
-    )
+    sentence = r"^an operation of the host must be one that numpy has as .* defines it, not 'pow'; there are "
     with pytest.raises(UnknownNameError, match=sentence):
         compare_with_host(binary32, operations=["pow"])
 

@@ -23,8 +23,9 @@ from softfloat_py.numbers.applying import note_operand
 from softfloat_py.numbers.array import FloatArray
 from softfloat_py.numbers.array_constants import storage
 from softfloat_py.numbers.constants import is_real, refusal
+from softfloat_py.numbers.elementary_functions import pow
 from softfloat_py.numbers.emulated import Emulated
-from softfloat_py.numbers.functions import division, multiplication, pow, scale_b, square_root
+from softfloat_py.numbers.functions import division, multiplication, scale_b, square_root
 from softfloat_py.numbers.operands import REFUSED
 from softfloat_py.numbers.value_system import ValueSystem
 

@@ -14,21 +14,15 @@ from typing import Any
 
 import numpy as np
 
+from softfloat_py.numbers.elementary_functions import atan2, exp, exp2, log2p1, logp1, rootn, sin_pi
 from softfloat_py.numbers.functions import (
     addition,
-    atan2,
     compare_quiet_equal,
     compare_quiet_greater,
     division,
-    exp,
-    exp2,
-    log2p1,
-    logp1,
     multiplication,
-    sin_pi,
     subtraction,
 )
-from softfloat_py.numbers.integer_functions import rootn
 from softfloat_py.numbers.numpy_calls.choosing import choose
 from softfloat_py.numbers.value_system import ValueSystem
 from softfloat_py.routines.elementary import reals
