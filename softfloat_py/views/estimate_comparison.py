@@ -8,13 +8,14 @@ from typing import TYPE_CHECKING
 from softfloat_py.views.estimate_table import CAUTION, calls_in_words
 from softfloat_py.views.layout import columns, duration, frequency, frequency_from, grouped, indented, share
 from softfloat_py.views.remarks import remarks
-from softfloat_py.views.trust import kinds_among
+from softfloat_py.views.trust import kinds_among, times_that_miss
 
 if TYPE_CHECKING:
     from softfloat_py.pricing.estimate import Estimate
 
 _BESIDE_EACH_OTHER = 6  # CPUs that a screen has room for
 
+_NEARLY = "? is held by the estimate, not by the most that compiled code took"
 _BEYOND = "! is a clock beyond that of the fastest parts"
 _IN_SOFTWARE = "* with an FPU, some calls stay in software, and are in the figure at their price here:"
 
@@ -94,7 +95,7 @@ def _held(estimate: Estimate) -> str:
     if estimate.slowest_clock_hz is None:
         return "-"
     if estimate.holds_deadline:
-        return "yes"
+        return "yes" if times_that_miss(estimate) is None else "yes ?"
     return f"from {frequency_from(estimate.slowest_clock_hz)}{' !' if estimate.needs_faster_part else ''}"
 
 
@@ -114,6 +115,8 @@ def _notes(estimates: Sequence[Estimate]) -> Iterator[str]:
     """What the marks in a table mean."""
     if any(each.needs_faster_part and not each.holds_deadline for each in estimates):
         yield _BEYOND
+    if any(times_that_miss(each) is not None for each in estimates):
+        yield _NEARLY
     missing = _cpus_by_missing_calls(estimates)
     if missing:
         yield _IN_SOFTWARE

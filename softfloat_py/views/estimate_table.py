@@ -21,7 +21,7 @@ from softfloat_py.views.layout import (
     share,
 )
 from softfloat_py.views.remarks import remarks
-from softfloat_py.views.trust import kinds_among, ratios_in_words
+from softfloat_py.views.trust import kinds_among, ratios_in_words, times_that_miss
 
 if TYPE_CHECKING:
     from softfloat_py.pricing.estimate import Estimate
@@ -82,6 +82,8 @@ def _deadline(estimate: Estimate) -> str:
 
 
 def _held(estimate: Estimate) -> str:
+    if (most := times_that_miss(estimate)) is not None:
+        return f"held, but not by {most:.2f} times the estimate, which compiled code took at the most"
     if estimate.holds_deadline or estimate.slowest_clock_hz is None:
         return "held"
     fastest = frequency(estimate.cpu.clock.highest_mhz * 1e6)

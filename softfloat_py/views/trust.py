@@ -6,9 +6,13 @@ Elementary functions are compared by themselves: what was measured of sums and p
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import TYPE_CHECKING
 
 from softfloat_py.operations import OPERATIONS
 from softfloat_py.pricing.cost_model import CostModel
+
+if TYPE_CHECKING:
+    from softfloat_py.pricing.estimate import Estimate
 
 _ELEMENTARY = frozenset(name for name, row in OPERATIONS.items() if row.elementary)
 
@@ -27,3 +31,13 @@ def ratios_in_words(model: CostModel, elementary: bool) -> str:
         return f"{'elementary functions ' if elementary else ''}not yet compared with compiled code"
     code = "elementary functions" if elementary else "code"
     return f"compiled {code} took {ratios[0]:.2f} to {ratios[1]:.2f} times the estimate"
+
+
+def times_that_miss(estimate: Estimate) -> float | None:
+    """How many times its estimate compiled code took at the most, where the estimate holds its deadline and
+    that would not; None otherwise.
+    """
+    ratios = [estimate.cpu.compiled_ratios(kind) for kind in kinds_among(estimate.calls)]
+    most = max((highest for _, highest in filter(None, ratios)), default=0.0)
+    used = estimate.deadline_share
+    return most if used is not None and used <= 1 < used * most else None

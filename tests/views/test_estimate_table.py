@@ -7,6 +7,7 @@ from html import unescape
 
 from softfloat_py.pricing.table_reader import cost_model
 from softfloat_py.tally.tally import Birth, Departure, Line
+from softfloat_py.views.estimate_comparison import summary_table
 from softfloat_py.views.estimate_table import CAUTION, details, html, overview
 from tests.views.made_up import Noted, compared_twice, made_up
 
@@ -88,6 +89,22 @@ def test_missed_deadline_says_which_clock_would_hold_it() -> None:
 
     assert " of the deadline of 25.0 ms: missed; held from 32.1 MHz up\n" in within
     assert ": missed; held from 320 MHz up, beyond the 133 MHz of the fastest parts\n" in beyond
+
+
+def test_a_deadline_that_compiled_code_may_miss_is_not_just_held() -> None:
+    """Where as many cycles as compiled code took at the most would miss the deadline, that is said."""
+    cpu = cost_model("atmega")
+    ratios = cpu.compiled_ratios(elementary=False)
+    assert ratios is not None
+    near = made_up(cpu=cpu, deadline_share=1 / ratios[1] + 0.01)
+    far = made_up(cpu=cpu, deadline_share=1 / ratios[1] - 0.01)
+
+    assert f": held, but not by {ratios[1]:.2f} times the estimate, which compiled code took" in overview(
+        near
+    )
+    assert ": held\n" in overview(far)
+    assert "yes ?" in summary_table([near])
+    assert "\n? is held by the estimate, not by the most that compiled code took\n" in summary_table([near])
 
 
 LOSSY = Noted(
