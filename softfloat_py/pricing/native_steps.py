@@ -18,7 +18,7 @@ from softfloat_py.integer_form.grammar import Constant, If, Program, Step, Varia
 from softfloat_py.integer_form.known_zeros import known_zeros
 from softfloat_py.integer_form.needed_bits import needed_bits
 from softfloat_py.keeping import kept
-from softfloat_py.lowering.expansions import ExpandedStep, Value, expanded_step, machine_of
+from softfloat_py.lowering.expansions import ExpandedStep, Value, expanded_step
 from softfloat_py.lowering.machine import Machine
 from softfloat_py.lowering.words import word_widths
 from softfloat_py.routines.steps import STEPS, Feature, Immediate, constant_width
@@ -88,7 +88,7 @@ def native_steps(shape: Shape, feature: int | None, machine: Machine) -> NativeS
     if is_native(shape, machine):
         constants = Counter(given.value for given in shape.operands if isinstance(given, Constant))
         return NativeSteps({_own_step(shape, feature, machine): 1}, _loads(constants, machine))
-    record = run_of(shape, feature, machine)
+    record = run_of(expansion_of(shape, machine), shape, feature, machine.word)
     around = ("call", "return", "load_constant")
     steps = {entry: times for entry, times in record.counts.items() if entry.kind not in around}
     return NativeSteps(steps, _loads(record.constants, machine))
@@ -121,20 +121,18 @@ def expansion_of(shape: Shape, machine: Machine) -> ExpandedStep:
     return expanded_step(shape.kind, shape.operands, shape.immediate, shape.width, machine)
 
 
-def run_of(shape: Shape, feature: int | None, machine: Machine) -> stepwise.Record:
-    """One run of a step's expansion, on operands that have the feature."""
-    return _run_of(shape, feature, machine_of(shape.kind, machine))
-
-
 @lru_cache(maxsize=256)
-def _run_of(shape: Shape, feature: int | None, machine: Machine) -> stepwise.Record:
+def run_of(expanded: ExpandedStep, shape: Shape, feature: int | None, word: int) -> stepwise.Record:
+    """One run of the expansion of a step to words, on operands that have the feature. What is recorded are
+    the statements of this very expansion: one made anew has others.
+    """
     arguments = [
-        (number >> (index * machine.word)) & ((1 << width) - 1)
+        (number >> (index * word)) & ((1 << width) - 1)
         for number, value in _numbers(shape, feature)
-        for index, width in enumerate(word_widths(value.width, machine.word))
-        if index >= value.zeros // machine.word
+        for index, width in enumerate(word_widths(value.width, word))
+        if index >= value.zeros // word
     ]
-    return stepwise.run(expansion_of(shape, machine).program, arguments)
+    return stepwise.run(expanded.program, arguments)
 
 
 def is_native(shape: Shape, machine: Machine) -> bool:

@@ -77,9 +77,10 @@ class _Run(NamedTuple):
 
 @lru_cache(maxsize=2048)
 def _run_of(shape: Shape, feature: int | None, machine: Machine, needed_later: tuple[bool, ...]) -> _Run:
-    words = _words_of(expansion_of(shape, machine), machine.word)
+    expanded = expansion_of(shape, machine)
+    words = _words_of(expanded, machine.word)
     anyway = words.needed_anyway(needed_later)
-    done = [event.statement for event in run_of(shape, feature, machine).events]
+    done = [event.statement for event in run_of(expanded, shape, feature, machine.word).events]
     steps = [step for step in done if isinstance(step, Step) and step.kind.counted_as is not None]
     times = Counter(steps)
     of_step = {step: (words.live(step, anyway), words.touched(step)) for step in times}

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from softfloat_py.lowering.expansions import Value
+from softfloat_py.lowering.expansions import Value, expanded_for
 from softfloat_py.lowering.machine import Machine
 from softfloat_py.pricing.figures import Quantity
 from softfloat_py.pricing.native_steps import Shape
@@ -70,3 +70,17 @@ def test_digit_of_a_product_is_copied_while_it_is_needed() -> None:
     """Of four products of digits, only that of the two lowest has two factors that others need."""
     assert 1 == extra_moves_inside(PRODUCT, 1, BYTES, NOTHING, ("multiply",), ALONE, C).copied
     assert 0 == extra_moves_inside(PRODUCT, 1, BYTES, NOTHING, (), ALONE, C).copied
+
+
+def test_expansions_are_made_anew_at_any_time() -> None:
+    """Whoever prices many programs has an expansion made again, when it is no longer kept; what was found
+    from the former one, whose steps are others, is not mixed with it.
+    """
+    shape, later = Shape("multiply", (Value(24), Value(16)), 0, 40), [(False, False), (True, False)]
+    sites = [ALONE._replace(needed_later=needed) for needed in later]
+    first = [extra_moves_inside(shape, 1, BYTES, NOTHING, (), site, C) for site in sites]
+
+    for needed, site, moves in zip([(False, True), (True, True)], sites, first, strict=True):
+        expanded_for.cache_clear()
+        extra_moves_inside(shape, 1, BYTES, NOTHING, (), ALONE._replace(needed_later=needed), C)
+        assert moves == extra_moves_inside(shape, 1, BYTES, NOTHING, (), site, C)
