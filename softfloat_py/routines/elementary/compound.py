@@ -97,7 +97,7 @@ def compound(x: Bits, n: Bits, direction: Bits, fmt: BinaryFormat, options: Opti
         operands = Operands(x_sign, packed(x, fmt, options), n)
     precision = precision_of_power(fmt, options, 1, 1)
     of = Of(precision, logarithm_plus_one.plan_of, exponent_bits_of(fmt, precision, n.width))
-    value = approximated_to(precision, power_of_sum, operands, plan_of, of, fmt, options, True)
+    value = approximated_to(precision, power_of_sum, operands, plan_of, of, fmt, options, True, None)
     if fmt.precision + 2 <= fmt.emax:
         if is_at_least(operands.x, fmt.precision + 2, fmt):
             value = next_to_boundary(value, n)

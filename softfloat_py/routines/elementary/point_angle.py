@@ -154,7 +154,7 @@ def computed(point: Point, of_pi: bool, fmt: BinaryFormat, options: Options) -> 
         if magnitude_of(point.y, fmt) == magnitude_of(point.x, fmt):
             return diagonal(point.y, point.x, precision_of(fmt, options, 2).fast, of_pi, fmt)
     precision = precision_of(fmt, options, 2)
-    return approximated_to(precision, kernel, point, plan_of, of_pi, fmt, options, False)
+    return approximated_to(precision, kernel, point, plan_of, of_pi, fmt, options, False, None)
 
 
 def kernel(point: Point, plan: Plan, fmt: BinaryFormat, options: Options) -> Approximation:

@@ -65,7 +65,7 @@ from softfloat_py.routines.elementary.special_powers import (
     zero_or_infinity,
     zero_or_pole,
 )
-from softfloat_py.routines.elementary.two_phases import Approximation, approximated_or_exact
+from softfloat_py.routines.elementary.two_phases import Approximation, approximated_to
 from softfloat_py.routines.language import (
     Bits,
     add_modulo,
@@ -196,7 +196,7 @@ def rounded_power(o: Operands, y: Bits, direction: Bits, fmt: BinaryFormat, opti
     if (y == fmt.one) | is_second:
         value = first_or_second_power(o.sign, o.x, is_second, of, fmt)
     else:
-        value = approximated_or_exact(precision, power, is_exact, o, plan_of, of, fmt, options)
+        value = approximated_to(precision, power, o, plan_of, of, fmt, options, True, is_exact)
     return round_to_format(value.sign, value.exponent_less_one, value.significand, direction, fmt, options)
 
 

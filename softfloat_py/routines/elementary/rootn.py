@@ -93,7 +93,7 @@ def rootn(x: Bits, n: Bits, direction: Bits, fmt: BinaryFormat, options: Options
     if add_modulo(n, 2, n.width) <= 5:
         value = root_of_small_degree(operands, of, fmt, options)
     else:
-        value = approximated_to(precision, root, operands, plan_of, of, fmt, options, True)
+        value = approximated_to(precision, root, operands, plan_of, of, fmt, options, True, None)
     return round_to_format(value.sign, value.exponent_less_one, value.significand, direction, fmt, options)
 
 

@@ -67,7 +67,7 @@ def approximated(
     says what the kernel is to compute: a base, say.
     """
     precision = precision_of(fmt, options)
-    return approximated_to(precision, kernel, operands, plan_of, of, fmt, options, may_be_exact)
+    return approximated_to(precision, kernel, operands, plan_of, of, fmt, options, may_be_exact, None)
 
 
 def approximated_to(
@@ -79,8 +79,11 @@ def approximated_to(
     fmt: BinaryFormat,
     options: Options,
     may_be_exact: bool,
+    is_exact: Routine | None,
 ) -> Approximation:
-    """As `approximated`, with a precision: that of several operands, say."""
+    """As `approximated`, with a precision: that of several operands, say. A function that may be exact may
+    come with is_exact(operands, fmt, options), which says where it is known to be.
+    """
     fast = plan_of(precision.fast, of, fmt, options)
     value = kernel(operands, fast, fmt, options)
     if not precision.accurate:
@@ -88,39 +91,30 @@ def approximated_to(
     phase("certain")
     if is_uncertain(value.significand, fast, fmt):
         accurate = plan_of(precision.accurate, of, fmt, options)
-        value = settled(kernel(operands, accurate, fmt, options), accurate, fast.bits, fmt, may_be_exact)
+        value = decided(value, fast, kernel, operands, accurate, fmt, options, may_be_exact, is_exact)
     else:
         value = Approximation(value.sign, value.exponent_less_one, value.significand | 1)
     return value
 
 
-def approximated_or_exact(
-    precision: Precision,
+def decided(
+    value: Approximation,
+    fast: Plan,
     kernel: Routine,
-    is_exact: Routine,
     operands: tuple[Bits, ...],
-    plan_of: Callable[..., Plan],
-    of: Any,
+    accurate: Plan,
     fmt: BinaryFormat,
     options: Options,
+    may_be_exact: bool,
+    is_exact: Routine | None,
 ) -> Approximation:
-    """As `approximated_to`, of a function that may be exact, and is known to be where is_exact(operands, fmt,
-    options) says so: then its value is the boundary that the fast phase finds, and no accurate one is needed.
+    """What an uncertain value stands for: where it is known to be exact, the boundary that the fast phase
+    finds; else the accurate phase tells.
     """
-    fast = plan_of(precision.fast, of, fmt, options)
-    value = kernel(operands, fast, fmt, options)
-    if not precision.accurate:
-        return settled(value, fast, fast.bits, fmt, True)
-    phase("certain")
-    if is_uncertain(value.significand, fast, fmt):
+    if is_exact is not None:
         if is_exact(operands, fmt, options):
-            value = on_boundary(value, fast, fast.bits, fmt)
-        else:
-            accurate = plan_of(precision.accurate, of, fmt, options)
-            value = settled(kernel(operands, accurate, fmt, options), accurate, fast.bits, fmt, True)
-    else:
-        value = Approximation(value.sign, value.exponent_less_one, value.significand | 1)
-    return value
+            return on_boundary(value, fast, fast.bits, fmt)
+    return settled(kernel(operands, accurate, fmt, options), accurate, fast.bits, fmt, may_be_exact)
 
 
 def is_uncertain(significand: Bits, plan: Plan, fmt: BinaryFormat) -> Bits:

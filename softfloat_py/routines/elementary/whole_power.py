@@ -31,7 +31,7 @@ from softfloat_py.routines.elementary.special_powers import (
     zero_or_infinity,
     zero_or_pole,
 )
-from softfloat_py.routines.elementary.two_phases import Approximation, approximated_or_exact
+from softfloat_py.routines.elementary.two_phases import Approximation, approximated_to
 from softfloat_py.routines.language import Bits, constant, field, phase
 from softfloat_py.routines.rounding import round_to_format
 from softfloat_py.routines.special_operands import is_nan, is_signaling, nan_of_one, one
@@ -82,7 +82,7 @@ def pown(x: Bits, n: Bits, direction: Bits, fmt: BinaryFormat, options: Options)
     if (n == 1) | (n == 2):
         value = first_or_second_power(operands.sign, operands.x, n == 2, of, fmt)
     else:
-        value = approximated_or_exact(precision, whole_power, is_exact, operands, plan_of, of, fmt, options)
+        value = approximated_to(precision, whole_power, operands, plan_of, of, fmt, options, True, is_exact)
     return round_to_format(value.sign, value.exponent_less_one, value.significand, direction, fmt, options)
 
 
