@@ -46,6 +46,7 @@ from softfloat_py.routines.elementary.turns import (
     TurnPlan,
     anywhere,
     fraction_bits_of,
+    least_operand,
     quarters,
     to_the_right,
     turn_plan,
@@ -101,7 +102,7 @@ def sine_plan_of(bits: int, of_pi: bool, fmt: BinaryFormat, options: Options) ->
     turn = circle_plan(bits, of_pi, options)
     small = odd_plan(power_series.arc_sine(of_pi), SMALL, bits + SPARE_OF_SMALL, fmt.precision)
     error = max(turn.error + 1, ceil(small.error / 2**SPARE_OF_SMALL + 1))
-    return SinePlan(bits, least_exponent(of_pi, fmt), turn, small, error)
+    return SinePlan(bits, least_operand(of_pi, fmt), turn, small, error)
 
 
 @cache
@@ -109,11 +110,6 @@ def cosine_plan_of(bits: int, of_pi: bool, fmt: BinaryFormat, options: Options) 
     """The plan of acos for a number of bits."""
     turn, small = circle_plan(bits, of_pi, options), small_ratio_plan(bits, of_pi, options.tables)
     return CosinePlan(bits, turn, small, max(turn.error, small.error) + 1)
-
-
-def least_exponent(of_pi: bool, fmt: BinaryFormat) -> int:
-    """The biased exponent below which asin x is not computed; for parts of pi that of the least number."""
-    return 2 - fmt.precision if of_pi else fmt.bias - (fmt.precision + 1) // 2
 
 
 def asin(x: Bits, direction: Bits, fmt: BinaryFormat, options: Options) -> Bits:
@@ -141,7 +137,7 @@ def arc_sine(x: Bits, direction: Bits, of_pi: bool, fmt: BinaryFormat, options: 
     phase("unpack")
     exponent, one = exponent_field(x, fmt), fmt.one
     bits = precision_of(fmt, options).fast
-    if is_outside(x, exponent, least_exponent(of_pi, fmt), fmt.bias, fmt, options):
+    if is_outside(x, exponent, least_operand(of_pi, fmt), fmt.bias, fmt, options):
         phase("special operands")
         if options.special:
             if is_nan(x, fmt):

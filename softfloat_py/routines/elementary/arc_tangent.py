@@ -34,6 +34,7 @@ from softfloat_py.routines.elementary.small_angles import (
 )
 from softfloat_py.routines.elementary.turns import (
     TurnPlan,
+    least_operand,
     operand_bits_of,
     quarters,
     to_the_right,
@@ -71,14 +72,7 @@ def plan_of(bits: int, of_pi: bool, fmt: BinaryFormat, options: Options) -> Plan
     """The plan for a number of bits."""
     turn = turn_plan(bits, operand_bits_of(fmt, options.tables), of_pi, options.tables)
     small = small_angle_plan(bits, of_pi)
-    return Plan(bits, least_exponent(of_pi, fmt), turn, small, max(turn.error, small.error))
-
-
-def least_exponent(of_pi: bool, fmt: BinaryFormat) -> int:
-    """The biased exponent below which x^2 / 3 is less than 2^-(p + 1); for parts of pi that of the least
-    number.
-    """
-    return 2 - fmt.precision if of_pi else fmt.bias - (fmt.precision + 1) // 2
+    return Plan(bits, least_operand(of_pi, fmt), turn, small, max(turn.error, small.error))
 
 
 def atan(x: Bits, direction: Bits, fmt: BinaryFormat, options: Options) -> Bits:
@@ -94,7 +88,7 @@ def atan_pi(x: Bits, direction: Bits, fmt: BinaryFormat, options: Options) -> Bi
 def arc_tangent(x: Bits, direction: Bits, of_pi: bool, fmt: BinaryFormat, options: Options) -> Bits:
     """The arc tangent, in radians or as a part of pi."""
     phase("unpack")
-    exponent, least = exponent_field(x, fmt), least_exponent(of_pi, fmt)
+    exponent, least = exponent_field(x, fmt), least_operand(of_pi, fmt)
     bits = precision_of(fmt, options).fast
     if is_outside(x, exponent, least, fmt.largest_exponent_field + 1, fmt, options):
         phase("special operands")

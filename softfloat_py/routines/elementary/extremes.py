@@ -11,6 +11,11 @@ from softfloat_py.routines.language import Bits, constant, resize, select, subtr
 from softfloat_py.routines.unpacking import Unpacked
 
 
+def least_exponent(fmt: BinaryFormat) -> int:
+    """The biased exponent below which x^2 is less than 2^-p: there |x| < 2^-(p/2)."""
+    return fmt.bias - (fmt.precision + 1) // 2
+
+
 def next_to_one(less: Bits, bits: int, exponent_bits: int, fmt: BinaryFormat) -> Approximation:
     """1 and a little, or 1 less a little: less than the boundary of rounding next to 1 is away from it."""
     exponent_less_one = subtract_modulo(fmt.bias - 1, less, exponent_bits)

@@ -1,12 +1,13 @@
 """Fixed-point numbers: polynomials of them, and how they are brought to other widths.
 
-What is cut off is cut toward zero.
+What is cut off is cut toward zero, where nothing else is said.
 """
 
 from __future__ import annotations
 
 from softfloat_py.routines.elementary.polynomials import Polynomial
 from softfloat_py.routines.language import Bits, constant, resize, select, with_point
+from softfloat_py.routines.multiplication import merge_lowest
 
 # -- polynomials --------------------------------------------------------------------------------------------
 
@@ -46,6 +47,12 @@ def moved(x: Bits, places: int) -> Bits:
 def at_top(x: Bits, width: int) -> Bits:
     """x with its top bit on top of so many bits; what does not fit is cut off."""
     return moved(x, width - x.width)
+
+
+def fitted(x: Bits, width: int) -> Bits:
+    """x with its top bit on top of so many bits; what does not fit is merged into the lowest one."""
+    lost = x.width - width
+    return merge_lowest(x, lost) if lost > 0 else x << -lost
 
 
 def at_most(distance: Bits, limit: int) -> Bits:

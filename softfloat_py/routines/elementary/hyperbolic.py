@@ -56,7 +56,12 @@ from softfloat_py.routines.elementary.arguments import (
     least_encoding,
     unpack_inside,
 )
-from softfloat_py.routines.elementary.extremes import beyond_range, next_to_argument, next_to_one
+from softfloat_py.routines.elementary.extremes import (
+    beyond_range,
+    least_exponent,
+    next_to_argument,
+    next_to_one,
+)
 from softfloat_py.routines.elementary.leading_ones import with_leading_one_among
 from softfloat_py.routines.elementary.odd_functions import OddPlan, odd_function, odd_plan
 from softfloat_py.routines.elementary.opposite_powers import (
@@ -151,11 +156,6 @@ def tangent_plan_of(bits: int, of: None, fmt: BinaryFormat, options: Options) ->
     reduction = exponential.plan_of(bits, power_series.E, fmt, options)
     other = Fraction(7, 3) * reduction.error + quotients.ERROR + 1
     return TangentPlan(bits, small, reduction, ceil(max(small.error, other)))
-
-
-def least_exponent(fmt: BinaryFormat) -> int:
-    """The biased exponent below which x^2 is less than 2^-p."""
-    return fmt.bias - (fmt.precision + 1) // 2
 
 
 @cache

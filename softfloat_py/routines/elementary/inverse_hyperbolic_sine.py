@@ -17,7 +17,7 @@ T is not below 1/4, so as part of y that is less than (square_roots.ERROR + 2) 2
 logarithm. Where Z is 4 or more, Z / 16 lacks two bits, and R counts twice: no more than twice as much, but T
 is not below 3/4. In units of the result, which is above 2^-(t + 1), it is (square_roots.ERROR + 2) / 2.
 
-Where |x| < 2^-(p/2 + 1) asinh x is x less a little, x^3/6 and less than 2^-(p + 2) x: less than the boundary
+Where |x| < 2^-(p/2) asinh x is x less a little, x^3/6 and less than 2^-(p + 2) x: less than the boundary
 of rounding next to x is away. That is not computed.
 
 Special operands, by clause 9.2.1 (from memory): zeros and infinities are their own results.
@@ -33,7 +33,7 @@ from softfloat_py.formats import BinaryFormat
 from softfloat_py.options import Options
 from softfloat_py.routines.elementary import power_series, square_roots
 from softfloat_py.routines.elementary.arguments import farthest_below, is_outside, unpack_inside
-from softfloat_py.routines.elementary.extremes import next_to_argument
+from softfloat_py.routines.elementary.extremes import least_exponent, next_to_argument
 from softfloat_py.routines.elementary.fixed_point import at_most, at_top
 from softfloat_py.routines.elementary.logarithm import exponent_of, whole_bits
 from softfloat_py.routines.elementary.logarithm_core import (
@@ -96,11 +96,6 @@ def plan_of(bits: int, of: None, fmt: BinaryFormat, options: Options) -> Plan:
     small = odd_plan(power_series.AREA_SINE, t, bits, fmt.precision)
     error = max(ceil(small.error), logarithm.error + (square_roots.ERROR + 3) // 2)
     return Plan(bits, root_bits, logarithm, small, error)
-
-
-def least_exponent(fmt: BinaryFormat) -> int:
-    """The biased exponent below which the result is next to x."""
-    return fmt.bias - (fmt.precision + 1) // 2
 
 
 def asinh(x: Bits, direction: Bits, fmt: BinaryFormat, options: Options) -> Bits:

@@ -11,7 +11,7 @@ In units of the last place of the result, which is up to twice as large as its l
 than 1/2 and quotients.ERROR / 2. Of the sum 1 + v, for v not below 2^-t, with bits + t + 2 bits, two units of
 its last place are cut off at the most; ln(1 + v) is not below 2^-(t + 1), so that is two units.
 
-Where |x| < 2^-(p/2 + 1) atanh x is x and a little, x^3/3 and less than 2^-(p + 1) x: less than the boundary
+Where |x| < 2^-(p/2) atanh x is x and a little, x^3/3 and less than 2^-(p + 1) x: less than the boundary
 of rounding next to x is away. That is not computed.
 
 Special operands, by clause 9.2.1 (from memory): a zero is its own result, 1 and -1 give an infinity of their
@@ -28,7 +28,7 @@ from softfloat_py.formats import BinaryFormat
 from softfloat_py.options import Options
 from softfloat_py.routines.elementary import power_series, quotients
 from softfloat_py.routines.elementary.arguments import is_outside, unpack_inside
-from softfloat_py.routines.elementary.extremes import next_to_argument
+from softfloat_py.routines.elementary.extremes import least_exponent, next_to_argument
 from softfloat_py.routines.elementary.fixed_point import at_most, at_top
 from softfloat_py.routines.elementary.logarithm import exponent_of, whole_bits
 from softfloat_py.routines.elementary.logarithm_core import (
@@ -96,7 +96,7 @@ def atanh(x: Bits, direction: Bits, fmt: BinaryFormat, options: Options) -> Bits
     """
     phase("unpack")
     exponent = exponent_field(x, fmt)
-    bits, least = precision_of(fmt, options).fast, fmt.bias - (fmt.precision + 1) // 2
+    bits, least = precision_of(fmt, options).fast, least_exponent(fmt)
     if is_outside(x, exponent, least, fmt.bias, fmt, options):
         phase("special operands")
         if options.special:

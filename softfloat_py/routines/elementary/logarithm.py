@@ -15,6 +15,7 @@ from softfloat_py.environment import Flags
 from softfloat_py.formats import BinaryFormat
 from softfloat_py.options import Options
 from softfloat_py.routines.elementary import power_series
+from softfloat_py.routines.elementary.fixed_point import fitted
 from softfloat_py.routines.elementary.logarithm_core import (
     LogarithmPlan,
     index_bits,
@@ -136,11 +137,3 @@ def as_number(exponent: Bits, fmt: BinaryFormat, options: Options) -> Approximat
     exponent_less_one = subtract_modulo(fmt.bias - 1 + size_bits - 1, zeros, width)
     significand = fitted(shift_left(size, zeros, size_bits), precision_of(fmt, options).fast + 1)
     return Approximation(sign, exponent_less_one, significand)
-
-
-def fitted(significand: Bits, width: int) -> Bits:
-    """A significand in a certain width; where that is less, the lowest bit becomes the sticky bit."""
-    lost = significand.width - width
-    if lost <= 0:
-        return significand << -lost
-    return (significand >> lost) | (field(significand, 0, lost) != 0)

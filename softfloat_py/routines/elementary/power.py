@@ -43,6 +43,7 @@ from typing import NamedTuple
 from softfloat_py.formats import BinaryFormat
 from softfloat_py.options import Options
 from softfloat_py.routines.elementary import logarithm
+from softfloat_py.routines.elementary.fixed_point import fitted
 from softfloat_py.routines.elementary.logarithm_core import logarithm_of
 from softfloat_py.routines.elementary.packed_operands import (
     exponent_of,
@@ -240,4 +241,4 @@ def first_or_second_power(sign: Bits, x: Bits, second: Bits, of: Of, fmt: Binary
     below_top = ~field(product, product.width - 1, 1)
     product = shift_left(product, below_top, product.width)
     exponent_less_one = subtract_modulo(exponent_less_one, below_top, of.exponent_bits)
-    return Approximation(sign, exponent_less_one, logarithm.fitted(product, of.precision.fast + 1))
+    return Approximation(sign, exponent_less_one, fitted(product, of.precision.fast + 1))

@@ -25,6 +25,7 @@ from softfloat_py.options import Options
 from softfloat_py.routines.division import quotient_of
 from softfloat_py.routines.elementary import logarithm
 from softfloat_py.routines.elementary.cube_root import cube_root_of
+from softfloat_py.routines.elementary.fixed_point import fitted
 from softfloat_py.routines.elementary.packed_operands import (
     integer_taken_apart,
     packed,
@@ -112,18 +113,18 @@ def root_of_small_degree(o: Operands, of: Of, fmt: BinaryFormat, options: Option
     x = taken_apart(o.x, constant(0, 1), 0, width, fmt)
     if o.n == 2:
         exponent_less_one, found = root_of(x, fmt, options)
-        significand = logarithm.fitted(found, wanted)
+        significand = fitted(found, wanted)
     elif o.n == 3:
         exponent_less_one, found = cube_root_of(x, fmt, options)
-        significand = logarithm.fitted(found, wanted)
+        significand = fitted(found, wanted)
     elif o.n == 1:
         exponent_less_one = subtract_modulo(x.exponent, 1, width)
-        significand = logarithm.fitted(x.significand, wanted)
+        significand = fitted(x.significand, wanted)
     elif field(o.n, 0, 1):
         unit = Unpacked(x.sign, constant(fmt.bias, width), constant(fmt.leading_one, fmt.precision))
         exponent_less_one, found = quotient_of(unit, x, fmt, options)
-        significand = logarithm.fitted(found, wanted)
+        significand = fitted(found, wanted)
     else:
         exponent_less_one, found = reciprocal_root_of(x, fmt, options)
-        significand = logarithm.fitted(found, wanted)
+        significand = fitted(found, wanted)
     return Approximation(o.sign, sign_extended(exponent_less_one, of.exponent_bits), significand)

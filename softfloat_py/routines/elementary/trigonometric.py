@@ -10,6 +10,10 @@ What is lost is what these state. The fraction may be small, where x comes near 
 the first phase has as many bits as small arguments need, and leaves what comes nearer to zero to the second
 one; the last one has as many as the nearest number of the format needs (`nearest_multiples`).
 
+Where |x| < 2^-(p/2), sin x and tan x lie next to x and cos x next to 1, and are not computed: sin x is less
+than x^2/6 of x away, tan x not much more than x^2/3, cos x x^2/2 from 1, and a boundary of rounding 2^-(p +
+1) at least.
+
 Special operands (clause 9.2.1, from memory): the sine and the tangent of a zero are that zero, the cosine 1,
 all exact; infinities are invalid operands. All other results are inexact, since these functions of a rational
 number but 0 are transcendental.
@@ -24,7 +28,7 @@ from functools import cache
 from softfloat_py.formats import BinaryFormat
 from softfloat_py.options import Options, Tables
 from softfloat_py.routines.elementary.arguments import is_outside, unpack_inside
-from softfloat_py.routines.elementary.extremes import next_to_argument, next_to_one
+from softfloat_py.routines.elementary.extremes import least_exponent, next_to_argument, next_to_one
 from softfloat_py.routines.elementary.nearest_multiples import zeros_of_nearest
 from softfloat_py.routines.elementary.precisions import is_by_shifts, precision_of
 from softfloat_py.routines.elementary.quadrants import Reduction, in_right_angles, reduction
@@ -96,15 +100,6 @@ def fraction_plan(
     if of is Function.TANGENT:
         return tangent_plan(bits, most_zeros, exact, index_bits)
     return sine_plan(bits, most_zeros, exact, index_bits)
-
-
-def least_exponent(fmt: BinaryFormat) -> int:
-    """The biased exponent below which sin x, tan x and cos x lie next to x and to 1.
-
-    Then |x| < 2^-(p/2). sin x is less than x^2/6 of x away, tan x not much more than x^2/3, cos x x^2/2 from
-    1, and a boundary of rounding 2^-(p + 1) at least.
-    """
-    return fmt.bias - (fmt.precision + 1) // 2
 
 
 def lowest_exponent(fmt: BinaryFormat) -> int:

@@ -25,6 +25,7 @@ from softfloat_py.formats import BinaryFormat
 from softfloat_py.options import Options, Tables
 from softfloat_py.routines.elementary import power_series, reals
 from softfloat_py.routines.elementary.angles import AnglePlan, angle_plan
+from softfloat_py.routines.elementary.extremes import least_exponent
 from softfloat_py.routines.elementary.rotations import least_operand_bits
 from softfloat_py.routines.elementary.small_angles import SMALL
 from softfloat_py.routines.elementary.two_phases import Approximation
@@ -69,6 +70,13 @@ def turn_plan(bits: int, operand_bits: int, of_pi: bool, tables: Tables) -> Turn
 def fraction_bits_of(bits: int, of_pi: bool) -> int:
     """Fraction bits of angles, for results with so many bits after the leading one."""
     return bits + SMALL + (2 if of_pi else 1)
+
+
+def least_operand(of_pi: bool, fmt: BinaryFormat) -> int:
+    """The biased exponent below which arc sine and arc tangent lie next to their operand; as parts of pi,
+    which do not, that of the least number.
+    """
+    return 2 - fmt.precision if of_pi else least_exponent(fmt)
 
 
 def operand_bits_of(fmt: BinaryFormat, tables: Tables) -> int:
