@@ -24,6 +24,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import Enum
 from functools import cache
+from typing import NamedTuple
 
 from softfloat_py.formats import BinaryFormat
 from softfloat_py.options import Options, Tables
@@ -56,6 +57,14 @@ class Function(Enum):
     SINE = "sine"
     COSINE = "cosine"
     TANGENT = "tangent"
+
+
+class Angle(NamedTuple):
+    """The sign of an angle, its quadrant and the fraction of a right angle beyond."""
+
+    sign: Bits
+    quadrant: Bits
+    fraction: Bits
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,36 +174,54 @@ def sine_of_angle(x: Unpacked, plan: Plan, fmt: BinaryFormat, options: Options) 
     """The sine or cosine: the kernel of these functions."""
     assert isinstance(plan.fraction, FractionPlan)
     quadrant, fraction = in_right_angles(x, plan.reduction, fmt)
-    phase("quadrant")
-    if plan.of is Function.SINE:
-        falling = field(quadrant, 0, 1)
-        sign = x.sign ^ field(quadrant, 1, 1)
-    else:
-        falling = ~field(quadrant, 0, 1)
-        sign = field(quadrant, 0, 1) ^ field(quadrant, 1, 1)
-    if falling:
-        fraction = complement(fraction)
-    place, significand = sine(fraction, plan.fraction, options)
-    exponent_less_one = subtract_modulo(fmt.bias - 1, place, exponent_bits_of(fmt))
-    return Approximation(sign, exponent_less_one, significand)
+    angle = Angle(x.sign, quadrant, fraction)
+    return sine_in_quadrant(angle, plan.of, plan.fraction, exponent_bits_of(fmt), fmt, options)
 
 
 def tangent_of_angle(x: Unpacked, plan: Plan, fmt: BinaryFormat, options: Options) -> Approximation:
     """The tangent: its kernel."""
     assert isinstance(plan.fraction, TangentPlan)
     quadrant, fraction = in_right_angles(x, plan.reduction, fmt)
+    angle = Angle(x.sign, quadrant, fraction)
+    return tangent_in_quadrant(angle, plan.fraction, exponent_bits_of(fmt), fmt, options)
+
+
+# -- from a quadrant and a fraction, also of half turns -----------------------------------------------------
+
+
+def sine_in_quadrant(
+    angle: Angle, of: Function, plan: FractionPlan, exponent_bits: int, fmt: BinaryFormat, options: Options
+) -> Approximation:
+    """The sine or cosine of an angle."""
     phase("quadrant")
-    odd = field(quadrant, 0, 1)
-    inverted = odd
+    falling, half_turn = field(angle.quadrant, 0, 1), field(angle.quadrant, 1, 1)
+    if of is Function.SINE:
+        sign = angle.sign ^ half_turn
+    else:
+        sign = falling ^ half_turn
+        falling = ~falling
+    fraction = angle.fraction
+    if falling:
+        fraction = missing_to_one(fraction, plan.exact)
+    place, significand = sine(fraction, plan, options)
+    exponent_less_one = subtract_modulo(fmt.bias - 1, place, exponent_bits)
+    return Approximation(sign, exponent_less_one, significand)
+
+
+def tangent_in_quadrant(
+    angle: Angle, plan: TangentPlan, exponent_bits: int, fmt: BinaryFormat, options: Options
+) -> Approximation:
+    """The tangent of an angle."""
+    phase("quadrant")
+    odd = field(angle.quadrant, 0, 1)
+    fraction, inverted = angle.fraction, odd
     if field(fraction, fraction.width - 1, 1):
-        fraction = complement(fraction)
+        fraction = missing_to_one(fraction, plan.fraction.exact)
         inverted = ~odd
-    exponent_less_one, significand = tangent(
-        fraction, inverted, plan.fraction, exponent_bits_of(fmt), fmt, options
-    )
-    return Approximation(x.sign ^ odd, exponent_less_one, significand)
+    exponent_less_one, significand = tangent(fraction, inverted, plan, exponent_bits, fmt, options)
+    return Approximation(angle.sign ^ odd, exponent_less_one, significand)
 
 
-def complement(fraction: Bits) -> Bits:
-    """What is missing to 1, less a unit."""
-    return fraction ^ ((1 << fraction.width) - 1)
+def missing_to_one(fraction: Bits, exact: bool) -> Bits:
+    """What is missing to 1; less a unit for a fraction that is not exact."""
+    return subtract_modulo(0, fraction, fraction.width) if exact else fraction ^ ((1 << fraction.width) - 1)

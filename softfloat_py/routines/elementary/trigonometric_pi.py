@@ -23,7 +23,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cache
-from typing import NamedTuple
 
 from softfloat_py.environment import Flags
 from softfloat_py.formats import BinaryFormat
@@ -31,11 +30,17 @@ from softfloat_py.options import Options
 from softfloat_py.routines.elementary import reals
 from softfloat_py.routines.elementary.arguments import is_outside, unpack_inside
 from softfloat_py.routines.elementary.extremes import next_to_one
+from softfloat_py.routines.elementary.fixed_point import at_top
 from softfloat_py.routines.elementary.precisions import precision_of
-from softfloat_py.routines.elementary.sines import sine
 from softfloat_py.routines.elementary.slopes import FractionPlan
-from softfloat_py.routines.elementary.tangents import TangentPlan, tangent
-from softfloat_py.routines.elementary.trigonometric import Function, fraction_plan
+from softfloat_py.routines.elementary.tangents import TangentPlan
+from softfloat_py.routines.elementary.trigonometric import (
+    Angle,
+    Function,
+    fraction_plan,
+    sine_in_quadrant,
+    tangent_in_quadrant,
+)
 from softfloat_py.routines.elementary.two_phases import Approximation, approximated
 from softfloat_py.routines.exponent_range import signed_exponent_bits
 from softfloat_py.routines.language import (
@@ -67,14 +72,6 @@ from softfloat_py.routines.unpacking import (
     sign_of,
     unpack_nonzero_with,
 )
-
-
-class Angle(NamedTuple):
-    """The sign of an angle, its quadrant and the fraction of a right angle beyond."""
-
-    sign: Bits
-    quadrant: Bits
-    fraction: Bits
 
 
 @dataclass(frozen=True, slots=True)
@@ -224,33 +221,24 @@ def of_right_angles(angle: Angle, of: Function, fmt: BinaryFormat, options: Opti
 def sine_of_angle(angle: Angle, plan: Plan, fmt: BinaryFormat, options: Options) -> Approximation:
     """The sine or cosine: the kernel of these functions."""
     assert isinstance(plan.fraction, FractionPlan)
-    phase("quadrant")
-    odd, half_turn = field(angle.quadrant, 0, 1), field(angle.quadrant, 1, 1)
-    if plan.of is Function.SINE:
-        falling, sign = odd, angle.sign ^ half_turn
-    else:
-        falling, sign = ~odd, odd ^ half_turn
-    fraction = angle.fraction << (plan.fraction.fraction_bits - angle.fraction.width)
-    if falling:
-        fraction = subtract_modulo(0, fraction, fraction.width)
-    place, significand = sine(fraction, plan.fraction, options)
-    exponent_less_one = subtract_modulo(fmt.bias - 1, place, exponent_bits_of(plan.of, fmt, options))
-    return Approximation(sign, exponent_less_one, significand)
+    angle = widened(angle, plan.fraction.fraction_bits)
+    exponent_bits = exponent_bits_of(plan.of, fmt, options)
+    return sine_in_quadrant(angle, plan.of, plan.fraction, exponent_bits, fmt, options)
 
 
 def tangent_of_angle(angle: Angle, plan: Plan, fmt: BinaryFormat, options: Options) -> Approximation:
     """The tangent: its kernel."""
     assert isinstance(plan.fraction, TangentPlan)
-    phase("quadrant")
-    odd = field(angle.quadrant, 0, 1)
-    inverted = odd
-    fraction = angle.fraction << (plan.fraction.fraction_bits - angle.fraction.width)
-    if field(fraction, fraction.width - 1, 1):
-        fraction = subtract_modulo(0, fraction, fraction.width)
-        inverted = ~odd
+    angle = widened(angle, plan.fraction.fraction_bits)
     exponent_bits = exponent_bits_of(plan.of, fmt, options)
-    exponent_less_one, significand = tangent(fraction, inverted, plan.fraction, exponent_bits, fmt, options)
-    return Approximation(angle.sign ^ odd, exponent_less_one, significand)
+    return tangent_in_quadrant(angle, plan.fraction, exponent_bits, fmt, options)
+
+
+def widened(angle: Angle, fraction_bits: int) -> Angle:
+    """An angle whose fraction has so many bits."""
+    phase("quadrant")
+    fraction = at_top(angle.fraction, fraction_bits)
+    return Angle(angle.sign, angle.quadrant, fraction)
 
 
 def times_pi(x: Unpacked, plan: MultiplePlan, fmt: BinaryFormat, options: Options) -> Approximation:
