@@ -13,7 +13,8 @@ from softfloat_py.options import IntegerOverflow, Options
 from softfloat_py.uses import INTEGER_BITS
 from tests.engines.drawing import FIRST_NAN, FLUSHED
 from tests.engines.running import reference, run_on_arrays, used
-from tests.engines.test_exhaustively import all_encodings, assert_equal, assert_every_operand
+from tests.engines.test_exhaustively import all_encodings, all_pairs, assert_equal, assert_every_operand
+from tests.references import predicates
 
 EVEN = Rounding.TIES_TO_EVEN
 INDEFINITE = Options(integer_overflow=IntegerOverflow.INDEFINITE)
@@ -23,6 +24,7 @@ NARROW_RANGE_FINITE = Format("e2p6", exponent_bits=2, precision=6, has_infinity=
 
 INTEGRAL = [name for name in OPERATIONS if name.startswith("round_to_integral")]
 UNARY = ["next_up", "next_down", "log_b", "copy", "classify"]
+BINARY = [*sorted(predicates.EXTREMES), *predicates.ORDERS, "copy_sign"]
 
 
 def name_of(value: object) -> object:
@@ -62,6 +64,17 @@ def test_every_operand_of_exact_operations(name: str, fmt: Format) -> None:
 def test_every_operand_with_options(name: str, options: Options) -> None:
     """Subnormal numbers are read as zeros by arithmetic alone, and NaNs come out as the options say."""
     assert_every_operand(used(name, ofp8_e5m2, options), Rounding.TOWARD_POSITIVE)
+
+
+@pytest.mark.parametrize("name", BINARY)
+def test_every_pair_without_infinities(name: str) -> None:
+    """Every pair of a format without infinities is ordered as expected."""
+    use, operands = used(name, ofp8_e4m3), all_pairs(ofp8_e4m3)
+    pairs = zip(*(operand.tolist() for operand in operands), strict=True)
+
+    assert_equal(
+        [reference(use, EVEN, pair) for pair in pairs], run_on_arrays(use, EVEN, *operands), operands
+    )
 
 
 SCALES = [*range(-46, 47, 3), -(1 << 31), (1 << 31) - 1, -(1 << 16), 1 << 16]

@@ -255,7 +255,7 @@ def test_an_addition_of_27_bits_takes_four_bytes() -> None:
 def test_expansion_depends_on_no_ability_but_those_of_its_row(kind: str) -> None:
     """A machine without the abilities that a kind's row leaves out expands it to the very same steps."""
     for machine in machines(8):
-        for width in (5, 8, 19):
+        for width in (5, 8, 19, 33):
             for widths, immediate in cases(kind, width):
                 given = kind, of_widths(widths), immediate, STEPS[kind].width(widths, immediate)
                 able = replace(machine, immediate_bits=5, upper_immediate_bits=3)

@@ -221,7 +221,7 @@ def moderate() -> st.SearchStrategy[float]:
     )
 
 
-@settings(max_examples=600)
+@settings(max_examples=1500)
 @given(moderate(), specifications(["", "e", "E", "f", "F", "g", "G"]))
 @example(1e16, "#")
 @example(3.0, ".0")

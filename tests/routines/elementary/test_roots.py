@@ -25,7 +25,7 @@ from softfloat_py.routines.language import Bits
 PRECISIONS = [2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 16, 24, 53, 56, 57, 64, 113]
 DIGITS = Options()
 BY_RECIPROCAL = [Options(square_root=SquareRoot.RECIPROCAL, tables=tables) for tables in Tables]
-FEW = 150
+FEW = 300
 
 each_precision = pytest.mark.parametrize("precision", PRECISIONS)
 
