@@ -55,7 +55,7 @@ from softfloat_py.numbers.formats import (
 )
 from softfloat_py.numbers.functions import *  # noqa: F403
 from softfloat_py.numbers.number import Number
-from softfloat_py.operations import OPERATIONS
+from softfloat_py.operations import ELEMENTARY
 from softfloat_py.options import (
     COMPLETE,
     LEAN,
@@ -115,16 +115,15 @@ __all__ = [  # noqa: RUF022
     "TallyFileError", "TextError", "UnknownNameError", "WidthError",
 ]  # fmt: skip
 __all__ += functions.__all__
-_ELEMENTARY = [name for name, row in OPERATIONS.items() if row.elementary]
 if TYPE_CHECKING:
     __all__ += elementary_functions.__all__
 else:
-    __all__ += _ELEMENTARY
+    __all__ += ELEMENTARY
 
 # What is loaded when it is first asked for, to keep the import light: numpy, elementary functions, cost
 # tables, views.
 _LATER = {
-    **dict.fromkeys(_ELEMENTARY, "numbers.elementary_functions"),
+    **dict.fromkeys(ELEMENTARY, "numbers.elementary_functions"),
     "FloatArray": "numbers.array",
     **dict.fromkeys(
         (

@@ -297,6 +297,7 @@ _ROWS = (
 )  # fmt: skip
 
 OPERATIONS: dict[str, Operation] = {row.name: row for row in _ROWS}
+ELEMENTARY = tuple(row.name for row in _ROWS if row.elementary)
 # The operations of each kind of number system, by the same names: what `+` and the functions do in a system
 # is the operation of its table that has the name of the one here. `add_table` adds a kind.
 TABLES: dict[str, Mapping[str, Operation]] = {BinaryFormat.kind: OPERATIONS}

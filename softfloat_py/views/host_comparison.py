@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from html import escape
 
-from softfloat_py.operations import OPERATIONS, Result
+from softfloat_py.operations import ELEMENTARY, OPERATIONS, Result
 from softfloat_py.studies.comparing import HostComparison
 from softfloat_py.views.layout import columns, counted, grouped, hexadecimal, table_html
 
@@ -39,7 +39,7 @@ def _rows(comparison: HostComparison) -> list[tuple[str, str, str]]:
 def _notes(comparison: HostComparison) -> list[str]:
     """What counts as a difference, and of which operations a difference says nothing against the host."""
     names = [compared.operation for compared in comparison.operations]
-    elementary = ", ".join(name for name in names if OPERATIONS[name].elementary)
+    elementary = ", ".join(name for name in names if name in ELEMENTARY)
     return [NOTE, ELEMENTARY_NOTE.format(names=elementary)] if elementary else [NOTE]
 
 

@@ -8,20 +8,18 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
-from softfloat_py.operations import OPERATIONS
+from softfloat_py.operations import ELEMENTARY
 from softfloat_py.pricing.cost_model import CostModel
 
 if TYPE_CHECKING:
     from softfloat_py.pricing.estimate import Estimate
-
-_ELEMENTARY = frozenset(name for name, row in OPERATIONS.items() if row.elementary)
 
 
 def kinds_among(calls: Iterable[tuple[str, str]]) -> list[bool]:
     """The kinds of operation among calls by (operation, format): True for elementary functions, False, which
     comes first, for all others. Without calls the latter.
     """
-    return sorted({operation in _ELEMENTARY for operation, _ in calls}) or [False]
+    return sorted({operation in ELEMENTARY for operation, _ in calls}) or [False]
 
 
 def ratios_in_words(model: CostModel, elementary: bool) -> str:

@@ -31,7 +31,6 @@ CONVERSIONS = (
     "convert_from_integer:int16", "convert_from_integer:uint64",
 )  # fmt: skip
 NOT_ELEMENTARY = [name for name, row in OPERATIONS.items() if not row.elementary and not row.parameters]
-ELEMENTARY = tuple(name for name, row in OPERATIONS.items() if row.elementary)
 # By tables, quotients, roots and whole numbers; of two numbers, of a number and an integer.
 SOME_ELEMENTARY = ("exp", "log", "tan", "pown", "r_sqrt", "hypot")
 BY_MULTIPLICATION = Options(division=Division.RECIPROCAL, square_root=SquareRoot.RECIPROCAL)

@@ -11,6 +11,7 @@ from typing import Any
 
 from hypothesis import strategies as st
 
+from softfloat_py.environment import Rounding
 from softfloat_py.formats import BinaryFormat, IntegerFormat
 from softfloat_py.numbers.formats import (
     Format,
@@ -23,7 +24,7 @@ from softfloat_py.numbers.formats import (
     ofp8_e4m3,
     ofp8_e5m2,
 )
-from softfloat_py.operations import OPERATIONS
+from softfloat_py.operations import ELEMENTARY, OPERATIONS
 from softfloat_py.options import (
     COMPLETE,
     LEAN,
@@ -71,8 +72,7 @@ ALL_OPTIONS = (
 # Beside those, what elementary functions alone look at.
 ELEMENTARY_OPTIONS = (*ALL_OPTIONS, SHIFTED, WITHOUT_TABLES, WITH_LARGE_TABLES)
 
-ELEMENTARY = [name for name, operation in OPERATIONS.items() if operation.elementary]
-OTHERS = [name for name, operation in OPERATIONS.items() if not operation.elementary]
+OTHERS = [name for name in OPERATIONS if name not in ELEMENTARY]
 
 # Custom formats are drawn from few, because an engine compiles an operation anew for each.
 SMALL_FORMATS = (
@@ -105,6 +105,11 @@ def elementary_uses(name: str) -> st.SearchStrategy[Use]:
         st.sampled_from(elementary_formats(name)),
         st.sampled_from(ELEMENTARY_OPTIONS),
     )
+
+
+def roundings_of(options: Options) -> st.SearchStrategy[Rounding]:
+    """The directions that a routine with these options has."""
+    return strategies.roundings() if options.all_directions else st.just(Rounding.TIES_TO_EVEN)
 
 
 def parameters_of(name: str) -> st.SearchStrategy[Any]:

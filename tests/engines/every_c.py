@@ -14,8 +14,9 @@ from pathlib import Path
 
 from softfloat_py.engines.c.target import WORDS
 from softfloat_py.numbers.formats import KNOWN_FORMATS
+from softfloat_py.operations import ELEMENTARY
 from softfloat_py.options import COMPLETE, LEAN
-from tests.engines.c_cases import ELEMENTARY, Case
+from tests.engines.c_cases import Case
 from tests.engines.compiled_c import compile_unit
 from tests.engines.test_c_results import differences, unit_of
 

@@ -8,13 +8,11 @@ from hypothesis import strategies as st
 
 from softfloat_py.environment import Rounding
 from softfloat_py.numbers.formats import Format, bfloat16, binary16, binary32, binary64, binary128, extended80
-from softfloat_py.operations import OPERATIONS
+from softfloat_py.operations import ELEMENTARY, OPERATIONS
 from softfloat_py.options import Options
 from softfloat_py.uses import Use
-from tests import strategies
 from tests.engines.drawing import (
     ALL_OPTIONS,
-    ELEMENTARY,
     FORMATS,
     OTHERS,
     SMALL_FORMATS,
@@ -23,6 +21,7 @@ from tests.engines.drawing import (
     elementary_uses,
     operands_of,
     parameters_of,
+    roundings_of,
 )
 from tests.engines.running import reference, run_plain, used
 from tests.published.case import Case, FormatConversion, FromInteger, ToInteger
@@ -89,7 +88,7 @@ def test_operation_is_correct_with_options(
 ) -> None:
     """Leaving something out changes nothing that is still promised."""
     use = used(name, fmt, options, data.draw(parameters_of(name)))
-    rounding = data.draw(strategies.roundings()) if options.all_directions else EVEN
+    rounding = data.draw(roundings_of(options))
 
     assert_as_expected(use, rounding, data.draw(operands_of(use)))
 
@@ -100,7 +99,7 @@ def test_operation_is_correct_with_options(
 def test_elementary_function_is_correct_with_options(data: st.DataObject, name: str) -> None:
     """Whatever is left out, and by whatever algorithm and tables, the result is MPFR's."""
     use = data.draw(elementary_uses(name))
-    rounding = data.draw(strategies.roundings()) if use.options.all_directions else EVEN
+    rounding = data.draw(roundings_of(use.options))
 
     assert_as_expected(use, rounding, data.draw(operands_of(use)))
 

@@ -14,18 +14,17 @@ from softfloat_py.engines import arrays, plain, stepwise
 from softfloat_py.environment import Flags, Rounding
 from softfloat_py.integer_form.counting import Entry, bill_of
 from softfloat_py.numbers.formats import Format
-from softfloat_py.operations import OPERATIONS
+from softfloat_py.operations import ELEMENTARY, OPERATIONS
 from softfloat_py.options import COMPLETE, LEAN, Options
-from tests import strategies
 from tests.engines.drawing import (
     ALL_OPTIONS,
     BY_RECIPROCAL,
-    ELEMENTARY,
     OTHERS,
     any_format,
     elementary_uses,
     operands_of,
     parameters_of,
+    roundings_of,
 )
 from tests.engines.running import ENGINES, assert_engines_agree, outcome_of, run_generated, used
 
@@ -41,7 +40,7 @@ TWO_DIRECTIONS = (Rounding.TIES_TO_AWAY, Rounding.TOWARD_NEGATIVE)
 def test_engines_agree(data: st.DataObject, name: str, fmt: Format, options: Options) -> None:
     """Result, flags and counts are the same on every engine, whatever the format, options and direction."""
     use = used(name, fmt, options, data.draw(parameters_of(name)))
-    rounding = data.draw(strategies.roundings()) if options.all_directions else EVEN
+    rounding = data.draw(roundings_of(options))
     operands = data.draw(operands_of(use))
 
     assert_engines_agree(use, rounding, operands)
@@ -53,7 +52,7 @@ def test_engines_agree(data: st.DataObject, name: str, fmt: Format, options: Opt
 def test_engines_agree_on_elementary_functions(data: st.DataObject, name: str) -> None:
     """So they are for elementary functions, in the formats that each is tried in."""
     use = data.draw(elementary_uses(name))
-    rounding = data.draw(strategies.roundings()) if use.options.all_directions else EVEN
+    rounding = data.draw(roundings_of(use.options))
 
     assert_engines_agree(use, rounding, data.draw(operands_of(use)))
 
