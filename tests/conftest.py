@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import re
 from collections.abc import Callable
 from pathlib import Path
@@ -10,6 +11,10 @@ import pytest
 
 FOLDER = Path(__file__).parent / "golden"
 collect_ignore = ["typing"]  # programs for the type checker, which are not run
+
+# Programs that were read are kept, millions of objects, and Python's collector would go through all of them
+# again and again: a fifth of the suite's time.
+gc.set_threshold(200_000, 20, 50)
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
