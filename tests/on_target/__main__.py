@@ -65,7 +65,10 @@ def main() -> int:
 
 def report(cpu: Cpu, formats: list[Format], operations: list[str], calls: int, save: Path | None) -> int:
     """Print one CPU's lines; gives the number of wrong results."""
-    print(f"\n{cpu.name}: {cpu.toolchain.command}; priced by {cpu.model or 'no cost model'}\n{HEADING}")
+    print(f"\n{cpu.name}: {cpu.toolchain.command}; priced by {cpu.model or 'no cost model'}")
+    if cpu.bracket:
+        print(f"measured cycles are a bracket: {cpu.bracket}")
+    print(HEADING)
     wrong = 0
     with tempfile.TemporaryDirectory() as folder:
         for fmt in formats:

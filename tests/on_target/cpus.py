@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
-from tests.on_target import avr, cortex_m0plus, mc68000, rv32, z80_cpu
+from tests.on_target import avr, cortex_m, mc68000, rv32, z80_cpu
 from tests.on_target.images import Image, Toolchain
 
 
@@ -19,16 +19,26 @@ class Simulator(Protocol):
 
 @dataclass(frozen=True)
 class Cpu:
-    """A CPU by its own name; `model` is the name of its cost model, if there is one."""
+    """A CPU by its own name; `model` is the name of its cost model, if there is one.
+
+    `bracket` says what stands for the ranges that its manual gives, where cycles cannot be had to the cycle.
+    """
 
     name: str
     model: str | None
     toolchain: Toolchain
     simulator: Callable[[Image], Simulator]
+    bracket: str = ""
 
 
 CPUS = (
-    Cpu("Cortex-M0+", "cortex-m0plus", cortex_m0plus.TOOLCHAIN, cortex_m0plus.CortexM0Plus),
+    Cpu("Cortex-M0+", "cortex-m0plus", cortex_m.toolchain("cortex-m0plus", 16), cortex_m.CortexM0Plus),
+    Cpu("Cortex-M0", "cortex-m0", cortex_m.toolchain("cortex-m0", 16), cortex_m.CortexM0),
+    Cpu(
+        "Cortex-M3", "cortex-m3", cortex_m.toolchain("cortex-m3", 32), cortex_m.CortexM3, cortex_m.BRACKET_M3
+    ),
+    Cpu("Cortex-M4", "cortex-m4", cortex_m.toolchain("cortex-m4", 32), cortex_m.CortexM4, cortex_m.BRACKET),
+    Cpu("Cortex-M23", "cortex-m23", cortex_m.toolchain("cortex-m23", 16), cortex_m.CortexM23),
     Cpu("RV32IMC", "rv32imc-ibex", rv32.WITH_MULTIPLIER, rv32.RiscV32),
     Cpu("RV32IC", "rv32ic-ibex", rv32.WITHOUT_MULTIPLIER, rv32.RiscV32),
     Cpu("RV32EC", "rv32ec-qingke", rv32.WITH_FEW_REGISTERS, rv32.Ch32V003),

@@ -49,7 +49,7 @@ class RiscV32(UnicornCore):
             capstone.CS_ARCH_RISCV, modes
         )
 
-    def price(self, instruction: Any) -> tuple[int, int]:
+    def price(self, instruction: Any, before: Any | None) -> tuple[int, int]:
         """Cycles of an instruction, and what more a branch costs when it is taken."""
         name = instruction.mnemonic.removeprefix("c.")
         if name in BRANCHES:

@@ -40,8 +40,11 @@ class UnicornCore:
         """The core and a disassembler for it."""
         raise NotImplementedError
 
-    def price(self, instruction: Any) -> tuple[int, int]:
-        """Cycles of an instruction, and what more a branch costs when it is taken."""
+    def price(self, instruction: Any, before: Any | None) -> tuple[int, int]:
+        """Cycles of an instruction, and what more a branch costs when it is taken.
+
+        `before` is the instruction before it in its block, if there is one.
+        """
         raise NotImplementedError
 
     def enter_block(self, core: Any, address: int, size: int, data: Any) -> None:
@@ -57,7 +60,11 @@ class UnicornCore:
     def priced(self, address: int, size: int) -> Block:
         """A block's price by the CPU's table."""
         code = bytes(self.core.mem_read(address, size))
-        prices = [self.price(instruction) for instruction in self.disassembler.disasm(code, address)]
+        instructions = list(self.disassembler.disasm(code, address))
+        assert size == sum(instruction.size for instruction in instructions), (
+            f"not disassembled: {code.hex()}"
+        )
+        prices = [self.price(*pair) for pair in zip(instructions, [None, *instructions], strict=False)]
         return Block(sum(cycles for cycles, _ in prices), address + size, prices[-1][1])
 
     def call(self, operation: str, operands: Sequence[int]) -> tuple[int, int]:

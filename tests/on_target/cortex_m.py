@@ -1,0 +1,169 @@
+"""Cortex-M cores without FPU, at zero wait states: instructions are priced by Arm's manuals.
+
+- M0 and M0+: the Technical Reference Manuals (Arm DDI0432C, table 3-1; Arm DDI0484C, table 3.1), with the
+  single-cycle multiplier. A pop that returns takes 4 or 3 cycles and one a register, the PC among them
+  (footnote to these tables, from memory).
+- M23: no table is public; it is priced as the M0+, from memory.
+- M3 and M4: a *bracket*, as the manuals (Arm DDI0337H and DDI0439, table 3.1) give ranges. What is applied: a
+  refill P of 2, from 1 to 3. A long product on the M3 takes 4, from 3 to 5; one that accumulates takes 5, from
+  4 to 7. A division takes 7, from 2 to 12. A load takes 2, but 1 after another load or store; a store takes 1, or
+  2 with a register as offset. IT is folded, and free, after an instruction of 16 bits. What a condition skips
+  takes as long as what it does not.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from typing import Any, ClassVar
+
+from tests.on_target.images import START, Toolchain
+from tests.on_target.unicorn_cores import END, STACK, UnicornCore
+
+
+def toolchain(core: str, multiplier: int) -> Toolchain:
+    """The compiler for a core."""
+    return Toolchain(
+        word=32,
+        multiplier=multiplier,
+        compiler="arm-none-eabi-gcc",
+        options=("-O2", "-std=c99", f"-mcpu={core}", "-mthumb", "-mfloat-abi=soft"),
+        package="gcc-arm-none-eabi",
+        link=("-ffreestanding", "-nostdlib", f"-Wl,-Ttext={START:#x}", "-lgcc"),
+    )
+
+
+@dataclass(frozen=True)
+class Prices:
+    """Cycles of a core's instructions. What is named in no other way takes 1.
+
+    `jump` is for B, BX, a taken branch and whatever else writes the PC; `popping` is for a pop that does so,
+    beside one a register; `others` are by their names. Where transfers are `pipelined`, a load or store that
+    follows another takes less.
+    """
+
+    jump: int
+    call: int
+    popping: int
+    pipelined: bool = False
+    others: Mapping[str, int] = field(default_factory=dict)
+
+
+JUMPS = ("b", "bx", "blx", "cbz", "cbnz")
+
+
+class CortexM(UnicornCore):
+    """A core under unicorn; `model` is its name there."""
+
+    model: ClassVar[str]
+    prices: ClassVar[Prices]
+
+    @property
+    def arm(self) -> Any:
+        """The disassembler's names of an Arm."""
+        return self.capstone.arm
+
+    def started(self) -> tuple[Any, Any]:
+        """The core and a disassembler for it."""
+        unicorn, capstone = self.unicorn, self.capstone
+        core = unicorn.Uc(unicorn.UC_ARCH_ARM, unicorn.UC_MODE_THUMB | unicorn.UC_MODE_MCLASS)
+        core.ctl_set_cpu_model(getattr(unicorn.arm_const, f"UC_CPU_ARM_{self.model}"))
+        modes = capstone.CS_MODE_THUMB | capstone.CS_MODE_MCLASS | capstone.CS_MODE_V8
+        disassembler = capstone.Cs(capstone.CS_ARCH_ARM, modes)
+        disassembler.detail = True
+        return core, disassembler
+
+    def price(self, instruction: Any, before: Any | None) -> tuple[int, int]:
+        """Cycles of an instruction, and what more a branch costs when it is taken."""
+        cycles = self.cycles_of(instruction, before)
+        conditional = instruction.cc not in (self.arm.ARM_CC_INVALID, self.arm.ARM_CC_AL)
+        if name_of(instruction) in ("cbz", "cbnz") or (conditional and self.jumps(instruction)):
+            return 1, cycles - 1
+        return cycles, 0
+
+    def jumps(self, instruction: Any) -> bool:
+        """Whether the instruction writes the PC."""
+        return name_of(instruction) in JUMPS or self.arm.ARM_REG_PC in instruction.regs_access()[1]
+
+    def cycles_of(self, instruction: Any, before: Any | None) -> int:
+        """Cycles of an instruction that is done."""
+        prices, name = self.prices, name_of(instruction)
+        if name in prices.others:
+            return prices.others[name]
+        if name == "it":
+            return 0 if before is not None and before.size == 2 else 1
+        if name in ("push", "pop") or name.startswith(("ldm", "stm")):
+            registers = instruction.op_str[instruction.op_str.index("{") :]
+            count = str(registers).count(",") + 1
+            return count + (prices.popping if self.jumps(instruction) else 1)
+        if name in ("ldrd", "strd"):
+            return 3
+        if name.startswith(("ldr", "str")):
+            return self.cycles_of_transfer(instruction, before) if prices.pipelined else 2
+        if name == "bl":
+            return prices.call
+        return prices.jump if self.jumps(instruction) else 1
+
+    def cycles_of_transfer(self, instruction: Any, before: Any | None) -> int:
+        """Cycles of a load or store of a word where one may begin before the other has ended."""
+        follows = before is not None and name_of(before).startswith(("ldr", "str"))
+        with_index = any(operand.mem.index for operand in instruction.operands)
+        if follows or (name_of(instruction).startswith("str") and not with_index):
+            return 1
+        return 2
+
+    def run(self, address: int, words: Sequence[int]) -> tuple[int, int]:
+        """Arguments in r0 to r3, results in r0 and r1."""
+        arm = self.unicorn.arm_const
+        for register, word in zip(
+            (arm.UC_ARM_REG_R0, arm.UC_ARM_REG_R1, arm.UC_ARM_REG_R2, arm.UC_ARM_REG_R3), words, strict=False
+        ):
+            self.core.reg_write(register, word)
+        self.core.reg_write(arm.UC_ARM_REG_SP, STACK - 64)
+        self.core.reg_write(arm.UC_ARM_REG_LR, END | 1)
+        self.core.emu_start(address | 1, END)
+        return self.core.reg_read(arm.UC_ARM_REG_R0), self.core.reg_read(arm.UC_ARM_REG_R1)
+
+
+def name_of(instruction: Any) -> str:
+    """The name of an instruction without its condition and width."""
+    return str(instruction.insn_name())
+
+
+V6M = Prices(jump=2, call=3, popping=3)
+V7M = Prices(jump=3, call=3, popping=3, pipelined=True, others={"udiv": 7, "sdiv": 7})
+V7M_LONG_PRODUCTS = {"umull": 4, "smull": 4, "umlal": 5, "smlal": 5, "mla": 2, "mls": 2}
+
+
+class CortexM0(CortexM):
+    """A Cortex-M0, whose pipeline has a stage more than the M0+'s."""
+
+    model, prices = "CORTEX_M0", Prices(jump=3, call=4, popping=4)
+
+
+class CortexM0Plus(CortexM):
+    """A Cortex-M0+."""
+
+    model, prices = "CORTEX_M0", V6M
+
+
+class CortexM23(CortexM):
+    """A Cortex-M23, with the divider of 17 cycles."""
+
+    model, prices = "CORTEX_M33", replace(V6M, others={"udiv": 17, "sdiv": 17})
+
+
+class CortexM3(CortexM):
+    """A Cortex-M3."""
+
+    model, prices = "CORTEX_M3", replace(V7M, others={**V7M.others, **V7M_LONG_PRODUCTS})
+
+
+class CortexM4(CortexM):
+    """The integer side of a Cortex-M4."""
+
+    model, prices = "CORTEX_M4", V7M
+
+
+BRACKET = "refill 2 of 1-3, division 7 of 2-12"
+BRACKET_M3 = f"{BRACKET}, long product 4 of 3-5"
