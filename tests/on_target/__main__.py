@@ -33,6 +33,7 @@ OF_NUMBERS = [
     if row.result is Result.NUMBER and not row.integer_operands and not row.parameters
 ]
 EVERY_CPU = (*CPUS, LARGE_ATMEGA)
+COMPILERS = ("gcc-O2", "gcc-Os", "clang-O2", "sdcc", "cc65")
 HEADING = (
     f"{'operation':15}{'format':10}{'set':6}{'measured mean (min-max)':>34}"
     f"{'predicted':>11}{'ratio':>8}{'corr.':>7}"
@@ -50,6 +51,12 @@ def main() -> int:
         parser.add_argument(
             option, nargs="+", choices=known, default=default, metavar="NAME", help=f"of {', '.join(known)}"
         )
+    parser.add_argument(
+        "--compiler",
+        choices=COMPILERS,
+        metavar="NAME",
+        help=f"for CPUs that have it, of {', '.join(COMPILERS)}",
+    )
     parser.add_argument("--calls", type=int, default=COUNT, metavar="N", help=f"of each set ({COUNT})")
     parser.add_argument(
         "--save", type=Path, metavar="FOLDER", help="keep operands, results and cycles of each call"
@@ -57,15 +64,19 @@ def main() -> int:
     given = parser.parse_args()
     formats = [KNOWN_FORMATS[name] for name in given.formats]
     wrong = 0
-    for cpu in EVERY_CPU:
-        if cpu.name in given.cpus:
+    for asked in (cpu for cpu in EVERY_CPU if cpu.name in given.cpus):
+        cpu = asked.compiled_by(given.compiler or asked.toolchain.name)
+        if cpu is None:
+            print(f"\n{asked.name}: not compiled by {given.compiler} here")
+        else:
             wrong += report(cpu, formats, given.operations, given.calls, given.save)
     return 1 if wrong else 0
 
 
 def report(cpu: Cpu, formats: list[Format], operations: list[str], calls: int, save: Path | None) -> int:
     """Print one CPU's lines; gives the number of wrong results."""
-    print(f"\n{cpu.name}: {cpu.toolchain.command}; priced by {cpu.model or 'no cost model'}")
+    chain = cpu.toolchain
+    print(f"\n{cpu.name}, {chain.name}: {chain.command}; priced by {cpu.model or 'no cost model'}")
     if cpu.bracket:
         print(f"measured cycles are a bracket: {cpu.bracket}")
     print(HEADING)
@@ -84,7 +95,7 @@ def report(cpu: Cpu, formats: list[Format], operations: list[str], calls: int, s
                     print(line(run, operation, fmt, which, cpu.model), flush=True)
                     if save is not None:
                         save.mkdir(parents=True, exist_ok=True)
-                        run.save(save / f"{cpu.name}-{fmt.name}-{operation}-{which}.npz")
+                        run.save(save / f"{cpu.name}-{chain.name}-{fmt.name}-{operation}-{which}.npz")
     if wrong:
         print(f"{wrong} WRONG RESULTS")
     return wrong

@@ -4,11 +4,12 @@
   single-cycle multiplier. A pop that returns takes 4 or 3 cycles and one a register, the PC among them
   (footnote to these tables, from memory).
 - M23: no table is public; it is priced as the M0+, from memory.
-- M3 and M4: a *bracket*, as the manuals (Arm DDI0337H and DDI0439, table 3.1) give ranges. What is applied: a
-  refill P of 2, from 1 to 3. A long product on the M3 takes 4, from 3 to 5; one that accumulates takes 5, from
-  4 to 7. A division takes 7, from 2 to 12. A load takes 2, but 1 after another load or store; a store takes 1, or
-  2 with a register as offset. IT is folded, and free, after an instruction of 16 bits. What a condition skips
-  takes as long as what it does not.
+- M3 and M4: a *bracket*, as the manuals (Arm DDI0337H and DDI0439, table 3.1) give ranges. What is applied:
+  a refill P of 2, from 1 to 3. A long product on the M3 takes 4, from 3 to 5; one that accumulates takes 5,
+  from 4 to 7. A division takes 7, from 2 to 12. A load takes 2, but 1 after another load or store; a store
+  takes 1, or 2 with a register as offset. IT is folded, and free, after an instruction of 16 bits. (How
+  transfers overlap and IT is folded: from memory.) What a condition skips takes as long as what it does
+  not.
 """
 
 from __future__ import annotations
@@ -21,8 +22,8 @@ from tests.on_target.images import START, Toolchain
 from tests.on_target.unicorn_cores import END, STACK, UnicornCore
 
 
-def toolchain(core: str, multiplier: int) -> Toolchain:
-    """The compiler for a core."""
+def by_gcc(core: str, multiplier: int) -> Toolchain:
+    """GCC for a core."""
     return Toolchain(
         word=32,
         multiplier=multiplier,
@@ -31,6 +32,12 @@ def toolchain(core: str, multiplier: int) -> Toolchain:
         package="gcc-arm-none-eabi",
         link=("-ffreestanding", "-nostdlib", f"-Wl,-Ttext={START:#x}", "-lgcc"),
     )
+
+
+def by_clang(gcc: Toolchain, architecture: str) -> Toolchain:
+    """Clang for the core of another toolchain, which links."""
+    options = (f"--target={architecture}-none-eabi", "-ffreestanding")
+    return replace(gcc, compiler="clang", options=(*gcc.options, *options), package="clang", linker=gcc)
 
 
 @dataclass(frozen=True)
@@ -167,3 +174,13 @@ class CortexM4(CortexM):
 
 BRACKET = "refill 2 of 1-3, division 7 of 2-12"
 BRACKET_M3 = f"{BRACKET}, long product 4 of 3-5"
+M0 = by_gcc("cortex-m0", 16)
+M0_PLUS = by_gcc("cortex-m0plus", 16)
+M23 = by_gcc("cortex-m23", 16)
+M3 = by_gcc("cortex-m3", 32)
+M4 = by_gcc("cortex-m4", 32)
+M0_BY_CLANG = by_clang(M0, "thumbv6m")
+M0_PLUS_BY_CLANG = by_clang(M0_PLUS, "thumbv6m")
+M23_BY_CLANG = by_clang(M23, "thumbv8m.base")
+M3_BY_CLANG = by_clang(M3, "thumbv7m")
+M4_BY_CLANG = by_clang(M4, "thumbv7em")

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Protocol
 
-from tests.on_target import avr, cortex_m, mc68000, rv32, z80_cpu
+from tests.on_target import avr, mc68000, rv32, z80_cpu
+from tests.on_target import cortex_m as cm
 from tests.on_target.images import Image, Toolchain
 
 
@@ -21,26 +22,33 @@ class Simulator(Protocol):
 class Cpu:
     """A CPU by its own name; `model` is the name of its cost model, if there is one.
 
-    `bracket` says what stands for the ranges that its manual gives, where cycles cannot be had to the cycle.
+    `others` are compilers that may stand in place of its own. `bracket` says what stands for ranges in its
+    manual, where cycles cannot be had to the cycle.
     """
 
     name: str
     model: str | None
     toolchain: Toolchain
     simulator: Callable[[Image], Simulator]
+    others: tuple[Toolchain, ...] = ()
     bracket: str = ""
+
+    def compiled_by(self, compiler: str) -> Cpu | None:
+        """The CPU with a compiler of that name; None where it has none. GCC makes small code too."""
+        chains = (self.toolchain, *self.others)
+        sized = [chain.at("-Os") for chain in chains if chain.name == "gcc-O2"]
+        found = [chain for chain in (*chains, *sized) if chain.name == compiler]
+        return replace(self, toolchain=found[0]) if found else None
 
 
 CPUS = (
-    Cpu("Cortex-M0+", "cortex-m0plus", cortex_m.toolchain("cortex-m0plus", 16), cortex_m.CortexM0Plus),
-    Cpu("Cortex-M0", "cortex-m0", cortex_m.toolchain("cortex-m0", 16), cortex_m.CortexM0),
-    Cpu(
-        "Cortex-M3", "cortex-m3", cortex_m.toolchain("cortex-m3", 32), cortex_m.CortexM3, cortex_m.BRACKET_M3
-    ),
-    Cpu("Cortex-M4", "cortex-m4", cortex_m.toolchain("cortex-m4", 32), cortex_m.CortexM4, cortex_m.BRACKET),
-    Cpu("Cortex-M23", "cortex-m23", cortex_m.toolchain("cortex-m23", 16), cortex_m.CortexM23),
-    Cpu("RV32IMC", "rv32imc-ibex", rv32.WITH_MULTIPLIER, rv32.RiscV32),
-    Cpu("RV32IC", "rv32ic-ibex", rv32.WITHOUT_MULTIPLIER, rv32.RiscV32),
+    Cpu("Cortex-M0+", "cortex-m0plus", cm.M0_PLUS, cm.CortexM0Plus, (cm.M0_PLUS_BY_CLANG,)),
+    Cpu("Cortex-M0", "cortex-m0", cm.M0, cm.CortexM0, (cm.M0_BY_CLANG,)),
+    Cpu("Cortex-M3", "cortex-m3", cm.M3, cm.CortexM3, (cm.M3_BY_CLANG,), cm.BRACKET_M3),
+    Cpu("Cortex-M4", "cortex-m4", cm.M4, cm.CortexM4, (cm.M4_BY_CLANG,), cm.BRACKET),
+    Cpu("Cortex-M23", "cortex-m23", cm.M23, cm.CortexM23, (cm.M23_BY_CLANG,)),
+    Cpu("RV32IMC", "rv32imc-ibex", rv32.WITH_MULTIPLIER, rv32.RiscV32, (rv32.WITH_MULTIPLIER_BY_CLANG,)),
+    Cpu("RV32IC", "rv32ic-ibex", rv32.WITHOUT_MULTIPLIER, rv32.RiscV32, (rv32.WITHOUT_MULTIPLIER_BY_CLANG,)),
     Cpu("RV32EC", "rv32ec-qingke", rv32.WITH_FEW_REGISTERS, rv32.Ch32V003),
     Cpu("ATmega328P", "atmega", avr.ATMEGA, avr.Atmega328P),
     Cpu("ATtiny85", "attiny", avr.ATTINY, avr.Attiny85),

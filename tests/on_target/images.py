@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 import subprocess
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from softfloat_py.c_export import c_unit
@@ -26,7 +26,8 @@ START = 0x10000  # where programs are put whose CPU has no place of its own for 
 class Toolchain:
     """A compiler with its options, and the word and multiplier that C is emitted for.
 
-    `link` says how to name what is linked beside the source; `package` where Debian has the compiler.
+    `link` says how to name what is linked beside the source; `package` where Debian has the compiler. If the
+    compiler cannot link, `linker` does.
     """
 
     word: int
@@ -36,6 +37,18 @@ class Toolchain:
     package: str
     link: tuple[str, ...] = ()
     main: bool = False
+    linker: Toolchain | None = None
+
+    @property
+    def name(self) -> str:
+        """The compiler and its level of optimisation: gcc-O2."""
+        levels = [option for option in self.options if re.fullmatch("-O.", option)]
+        return "".join([self.compiler.rpartition("-")[2], *levels])
+
+    def at(self, level: str) -> Toolchain:
+        """The same compiler at another level of optimisation."""
+        options = [level if re.fullmatch("-O.", option) else option for option in self.options]
+        return replace(self, options=tuple(options))
 
     @property
     def command(self) -> str:
@@ -89,9 +102,13 @@ def compiled_unit(chain: Toolchain, unit: Unit, width: int, folder: Path) -> Ima
     (folder / "main.c").write_text("int main(void) { return 0; }\n", encoding="ascii")
     if chain.compiler == "sdcc":
         return _compiled_by_sdcc(chain, unit, width, folder)
-    output = folder / "image.elf"
+    output, source = folder / "image.elf", f"{unit.prefix}.c"
+    linker = chain.linker or chain
+    if chain.linker:
+        _run([chain.find(), *chain.options, "-c", source, "-o", "unit.o"], folder)
+        source = "unit.o"
     start = ["main.c"] if chain.main else [f"-Wl,-e,{unit.functions[0].name}", "-Wl,--build-id=none"]
-    _run([chain.find(), *chain.options, "-o", output.name, f"{unit.prefix}.c", *start, *chain.link], folder)
+    _run([linker.find(), *linker.options, "-o", output.name, source, *start, *linker.link], folder)
     return _read_elf(output, unit, width)
 
 

@@ -12,6 +12,13 @@ from typing import Any
 from tests.on_target.images import START, Toolchain
 from tests.on_target.unicorn_cores import END, STACK, UnicornCore
 
+
+def by_clang(gcc: Toolchain) -> Toolchain:
+    """Clang for the core of another toolchain, which links."""
+    options = (*gcc.options, "--target=riscv32-unknown-elf", "-ffreestanding")
+    return replace(gcc, compiler="clang", options=options, package="clang", linker=gcc)
+
+
 WITH_MULTIPLIER = Toolchain(
     word=32,
     multiplier=32,
@@ -26,6 +33,8 @@ WITHOUT_MULTIPLIER = replace(
 WITH_FEW_REGISTERS = replace(
     WITH_MULTIPLIER, multiplier=0, options=("-O2", "-std=c99", "-march=rv32ec", "-mabi=ilp32e")
 )
+WITH_MULTIPLIER_BY_CLANG = by_clang(WITH_MULTIPLIER)
+WITHOUT_MULTIPLIER_BY_CLANG = by_clang(WITHOUT_MULTIPLIER)
 LOADS_AND_STORES = ("lw", "lh", "lhu", "lb", "lbu", "lwsp", "sw", "sh", "sb", "swsp")
 JUMPS = ("j", "jal", "jr", "jalr", "ret")
 BRANCHES = ("beq", "bne", "blt", "bge", "bltu", "bgeu", "beqz", "bnez", "blez", "bgez", "bltz", "bgtz")

@@ -46,8 +46,7 @@ def size(chain: Toolchain, level: str, options: Options, functions: Sequence[str
     unit = unit_for(chain, binary32, options, functions)
     with tempfile.TemporaryDirectory() as folder:
         unit.save(Path(folder))
-        flags = [level if option.startswith("-O") else option for option in chain.options]
-        command = [chain.find(), *flags, "-c", f"{unit.prefix}.c", "-o", "unit.o"]
+        command = [chain.find(), *chain.at(level).options, "-c", f"{unit.prefix}.c", "-o", "unit.o"]
         subprocess.run(command, cwd=folder, check=True)
         sizes = chain.find().removesuffix("gcc") + "size"
         shown = subprocess.run([sizes, "unit.o"], cwd=folder, check=True, capture_output=True, text=True)

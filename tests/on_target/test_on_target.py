@@ -162,10 +162,14 @@ def all_rows(operation: str, fmt: Format) -> NDArray[np.uint64]:
 
 
 def band(cpu: Cpu, fmt: Format, operation: str) -> tuple[float, float]:
-    """The ratios recorded for emitted C in a format; skips where the cost model has none for it."""
+    """The ratios recorded for emitted C in a format by the CPU's compiler; skips where there are none."""
     recorded = [] if cpu.model is None else sf.cost_model(cpu.model).compared_with_compiled_code
     for compared in recorded:
         said = compared.operations
-        if said.startswith("emitted C") and fmt.name in said and operation in said:
+        by_it = all(part in compared.compiler for part in cpu.toolchain.name.split("-"))
+        if by_it and said.startswith("emitted C") and fmt.name in said and operation in said:
             return compared.lowest_ratio, compared.highest_ratio
-    pytest.skip(f"the cost model of {cpu.name} records no ratio for {operation} in emitted C, {fmt.name}")
+    pytest.skip(
+        f"the cost model of {cpu.name} records no ratio for {operation} in emitted C, {fmt.name}, "
+        f"by {cpu.toolchain.name}"
+    )
