@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import Protocol
 
-from tests.on_target import avr, mc68000, rv32, z80_cpu
+from tests.on_target import avr, mc68000, mips, rv32, z80_cpu
 from tests.on_target import cortex_m as cm
 from tests.on_target.images import Image, Toolchain
 
@@ -48,11 +48,14 @@ CPUS = (
     Cpu("Cortex-M4", "cortex-m4", cm.M4, cm.CortexM4, (cm.M4_BY_CLANG,), cm.BRACKET),
     Cpu("Cortex-M23", "cortex-m23", cm.M23, cm.CortexM23, (cm.M23_BY_CLANG,)),
     Cpu("RV32IMC", "rv32imc-ibex", rv32.WITH_MULTIPLIER, rv32.RiscV32, (rv32.WITH_MULTIPLIER_BY_CLANG,)),
+    Cpu("Hazard3", "rv32imc-hazard3", rv32.WITH_MULTIPLIER, rv32.Hazard3, (rv32.WITH_MULTIPLIER_BY_CLANG,)),
     Cpu("RV32IC", "rv32ic-ibex", rv32.WITHOUT_MULTIPLIER, rv32.RiscV32, (rv32.WITHOUT_MULTIPLIER_BY_CLANG,)),
     Cpu("RV32EC", "rv32ec-qingke", rv32.WITH_FEW_REGISTERS, rv32.Ch32V003),
     Cpu("ATmega328P", "atmega", avr.ATMEGA, avr.Atmega328P),
     Cpu("ATtiny85", "attiny", avr.ATTINY, avr.Attiny85),
     Cpu("MC68000", "mc68000", mc68000.TOOLCHAIN, mc68000.Mc68000),
+    Cpu("R3000", "r3000", mips.R3000, mips.CoreR3000),
+    Cpu("M4K", "m4k", mips.M4K, mips.CoreM4K),
     Cpu("Z80", "z80", z80_cpu.TOOLCHAIN, z80_cpu.Z80),
 )
 

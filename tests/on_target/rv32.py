@@ -1,12 +1,13 @@
 """RISC-V cores at zero wait states. Instructions are priced as the Ibex user manual has its small
 configuration ("Pipeline Details" and "Instruction Decode and Execute"), with multiplier or without; and as
-measured on a CH32V003, an RV32EC (jnk0le/random, ch32v003_(qkv2).md), whose jumps take 3 cycles.
+measured on a CH32V003, an RV32EC (jnk0le/random, ch32v003_(qkv2).md), whose jumps take 3 cycles; and as the
+documentation of the Hazard3 has them ("Instruction timings").
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Any
 
 from tests.on_target.images import START, Toolchain
@@ -35,16 +36,34 @@ WITH_FEW_REGISTERS = replace(
 )
 WITH_MULTIPLIER_BY_CLANG = by_clang(WITH_MULTIPLIER)
 WITHOUT_MULTIPLIER_BY_CLANG = by_clang(WITHOUT_MULTIPLIER)
-LOADS_AND_STORES = ("lw", "lh", "lhu", "lb", "lbu", "lwsp", "sw", "sh", "sb", "swsp")
-JUMPS = ("j", "jal", "jr", "jalr", "ret")
+LOADS = ("lw", "lh", "lhu", "lb", "lbu", "lwsp")
+STORES = ("sw", "sh", "sb", "swsp")
 BRANCHES = ("beq", "bne", "blt", "bge", "bltu", "bgeu", "beqz", "bnez", "blez", "bgez", "bltz", "bgtz")
-PRODUCTS = {"mul": 3, "mulh": 4, "mulhu": 4, "mulhsu": 4, "div": 37, "divu": 37, "rem": 37, "remu": 37}
+PRODUCTS, HIGH_PRODUCTS = ("mul",), ("mulh", "mulhu", "mulhsu")
+QUOTIENTS = ("div", "divu", "rem", "remu")
+
+
+@dataclass(frozen=True)
+class Prices:
+    """Cycles of a core's instructions; `used_next` is what more a load takes whose word the next one uses."""
+
+    step: int = 1
+    not_taken: int = 1
+    taken: int = 3
+    jump: int = 2
+    jump_to_register: int = 2
+    load: int = 2
+    store: int = 2
+    used_next: int = 0
+    product: int = 3
+    high_product: int = 4
+    quotient: int = 37
 
 
 class RiscV32(UnicornCore):
-    """A 32-bit RISC-V core under unicorn."""
+    """A 32-bit RISC-V core under unicorn: an Ibex."""
 
-    jump = 2
+    prices = Prices()
 
     def started(self) -> tuple[Any, Any]:
         """The core and a disassembler for it."""
@@ -60,14 +79,27 @@ class RiscV32(UnicornCore):
 
     def price(self, instruction: Any, before: Any | None) -> tuple[int, int]:
         """Cycles of an instruction, and what more a branch costs when it is taken."""
-        name = instruction.mnemonic.removeprefix("c.")
+        name, prices = name_of(instruction), self.prices
         if name in BRANCHES:
-            return 1, 2
-        if name in JUMPS:
-            return self.jump, 0
-        if name in LOADS_AND_STORES:
-            return 2, 0
-        return PRODUCTS.get(name, 1), 0
+            return prices.not_taken, prices.taken - prices.not_taken
+        for names, cycles in (
+            (("j", "jal"), prices.jump),
+            (("jr", "jalr", "ret"), prices.jump_to_register),
+            (LOADS, prices.load),
+            (STORES, prices.store),
+            (PRODUCTS, prices.product),
+            (HIGH_PRODUCTS, prices.high_product),
+            (QUOTIENTS, prices.quotient),
+        ):
+            if name in names:
+                return cycles, 0
+        return prices.step, 0
+
+    def wait(self, instruction: Any) -> tuple[Sequence[str], int]:
+        """Who uses a word that was loaded may wait for it."""
+        if name_of(instruction) in LOADS:
+            return (instruction.op_str.split(",")[0],), self.prices.used_next
+        return (), 0
 
     def run(self, address: int, words: Sequence[int]) -> tuple[int, int]:
         """Arguments in a0 to a3, results in a0 and a1."""
@@ -89,4 +121,15 @@ class RiscV32(UnicornCore):
 class Ch32V003(RiscV32):
     """The core of a CH32V003."""
 
-    jump = 3
+    prices = replace(RiscV32.prices, jump=3, jump_to_register=3)
+
+
+class Hazard3(RiscV32):
+    """A Hazard3 with its fast multiplier, without branch prediction."""
+
+    prices = Prices(taken=2, load=1, store=1, used_next=1, product=1, high_product=1, quotient=18)
+
+
+def name_of(instruction: Any) -> str:
+    """The name of an instruction, short or not."""
+    return str(instruction.mnemonic).removeprefix("c.")

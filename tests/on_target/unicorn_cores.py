@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import re
+from collections.abc import Callable, Sequence
 from typing import Any, NamedTuple
 
 from tests import tools
@@ -11,6 +12,7 @@ from tests.on_target.images import Image
 MEMORY = 0x100000
 STACK = 0x80000
 END = 0x90000  # where calls return to
+WORDS = re.compile(r"\w+")
 
 
 class Block(NamedTuple):
@@ -24,6 +26,9 @@ class Block(NamedTuple):
 class UnicornCore:
     """A 32-bit core; cycles are a sum over blocks. Subclasses say which core, and price instructions."""
 
+    # Whether there are instructions whose cycles depend on what is in registers.
+    depends_on_operands = False
+
     def __init__(self, image: Image) -> None:
         self.unicorn = tools.simulator("unicorn", "unicorn")
         self.capstone = tools.simulator("capstone", "capstone")
@@ -33,8 +38,11 @@ class UnicornCore:
         for start, data in image.segments:
             self.core.mem_write(start, data)
         self.blocks: dict[tuple[int, int], Block] = {}
+        self.more: dict[int, Callable[[], int]] = {}
         self.cycles, self.last = 0, Block(0, 0, 0)
         self.core.hook_add(self.unicorn.UC_HOOK_BLOCK, self.enter_block)
+        if self.depends_on_operands:
+            self.core.hook_add(self.unicorn.UC_HOOK_CODE, self.enter_instruction)
 
     def started(self) -> tuple[Any, Any]:
         """The core and a disassembler for it."""
@@ -47,6 +55,14 @@ class UnicornCore:
         """
         raise NotImplementedError
 
+    def wait(self, instruction: Any) -> tuple[Sequence[str], int]:
+        """Registers or instructions that wait for an instruction's result, and for how long after its end."""
+        return (), 0
+
+    def by_operands(self, instruction: Any) -> Callable[[], int] | None:
+        """What gives further cycles of an instruction, from registers as they are before it."""
+        return None
+
     def enter_block(self, core: Any, address: int, size: int, data: Any) -> None:
         """Called by unicorn before each block."""
         if self.last.if_taken and address != self.last.end:
@@ -57,6 +73,11 @@ class UnicornCore:
         self.cycles += block.cycles
         self.last = block
 
+    def enter_instruction(self, core: Any, address: int, size: int, data: Any) -> None:
+        """Called by unicorn before each instruction, after `enter_block`."""
+        if address in self.more:
+            self.cycles += self.more[address]()
+
     def priced(self, address: int, size: int) -> Block:
         """A block's price by the CPU's table."""
         code = bytes(self.core.mem_read(address, size))
@@ -65,7 +86,23 @@ class UnicornCore:
             f"not disassembled: {code.hex()}"
         )
         prices = [self.price(*pair) for pair in zip(instructions, [None, *instructions], strict=False)]
-        return Block(sum(cycles for cycles, _ in prices), address + size, prices[-1][1])
+        for instruction in instructions:
+            more = self.by_operands(instruction)
+            if more is not None:
+                self.more[instruction.address] = more
+        cycles = [cycles for cycles, _ in prices]
+        return Block(sum(cycles) + self.waits(instructions, cycles), address + size, prices[-1][1])
+
+    def waits(self, instructions: Sequence[Any], cycles: Sequence[int]) -> int:
+        """Cycles that instructions of a block wait for results of others: the sum."""
+        clock, waited, ready = 0, 0, dict[str, int]()
+        for instruction, own in zip(instructions, cycles, strict=True):
+            used = WORDS.findall(f"{instruction.mnemonic} {instruction.op_str}")
+            waiting = max([0, *(ready.get(register, 0) - clock for register in used)])
+            waited, clock = waited + waiting, clock + waiting + own
+            waiting_for_it, after = self.wait(instruction)
+            ready.update(dict.fromkeys(waiting_for_it, clock + after))
+        return waited
 
     def call(self, operation: str, operands: Sequence[int]) -> tuple[int, int]:
         """Result and cycles of a call, from entry to return."""
