@@ -21,6 +21,7 @@ LARGE_ATMEGA = Toolchain(
 ATTINY = Toolchain(8, 0, "avr-gcc", (*OPTIONS, "-mmcu=attiny85"), "gcc-avr avr-libc", LINK, main=True)
 DRIVER = Path(__file__).with_name("avr_driver.c")
 STRUCTURES = 0x140  # in memory: operands and result that are passed by address
+DATA = 0x800000  # what the linker adds to addresses of memory
 FIRST_ARGUMENT = 26  # registers are handed out from here down, an even number each
 
 
@@ -41,6 +42,8 @@ class Avr:
         for start, code in image.segments:
             self.library.avr_loadcode(self.avr, code, ctypes.c_uint32(len(code)), ctypes.c_uint32(start))
         self.memory = self.library.avr_memory(self.avr)
+        for start, data in image.copied_at_start:
+            self.write(start - DATA, int.from_bytes(data, "little"), len(data))
 
     def call(self, operation: str, operands: Sequence[int]) -> tuple[int, int]:
         """Result and cycles of a call, from entry to return."""

@@ -62,13 +62,16 @@ class Toolchain:
 
 @dataclass(frozen=True)
 class Image:
-    """A compiled program: where its functions start, and what stands where in memory."""
+    """A compiled program: where its functions start, what stands where in memory, and what start-up code copies
+    where.
+    """
 
     path: Path
     functions: Mapping[str, int]
     segments: Sequence[tuple[int, bytes]]
     width: int
     prefix: str
+    copied_at_start: Sequence[tuple[int, bytes]] = ()
 
     def address(self, operation: str) -> int:
         """Where an operation starts."""
@@ -98,18 +101,33 @@ def unit_of_routine(chain: Toolchain, routine: Routine) -> Unit:
 
 def compiled_unit(chain: Toolchain, unit: Unit, width: int, folder: Path) -> Image:
     """Compile C for a toolchain, whose operands and results have `width` bits, and read the result."""
-    unit.save(folder)
+    _, source = unit.save(folder)
+    return linked(chain, [object_of(chain, source)], unit.functions[0].name, unit.prefix, width)
+
+
+def object_of(chain: Toolchain, source: Path) -> Path:
+    """A source of C compiled by itself, beside it."""
+    output = source.with_suffix(".rel" if chain.compiler == "sdcc" else ".o")
+    for_both = [option for option in chain.link if option.startswith("-f")]  # they are the compiler's as well
+    _run([chain.find(), *chain.options, *for_both, "-c", source.name, "-o", output.name], source.parent)
+    return output
+
+
+def linked(chain: Toolchain, objects: Sequence[Path], entry: str, prefix: str, width: int) -> Image:
+    """An image in the folder of the first object, whose functions named after the prefix take `width` bits;
+    `entry` is one that has to be in it.
+    """
+    folder = objects[0].parent
+    names = [str(each) for each in objects]
     (folder / "main.c").write_text("int main(void) { return 0; }\n", encoding="ascii")
     if chain.compiler == "sdcc":
-        return _compiled_by_sdcc(chain, unit, width, folder)
-    output, source = folder / "image.elf", f"{unit.prefix}.c"
+        start = object_of(chain, folder / "main.c")
+        return _linked_by_sdcc(chain, [str(start), *names], prefix, width, folder)
+    output = folder / "image.elf"
+    start_up = ["main.c"] if chain.main else [f"-Wl,-e,{entry}", "-Wl,--build-id=none"]
     linker = chain.linker or chain
-    if chain.linker:
-        _run([chain.find(), *chain.options, "-c", source, "-o", "unit.o"], folder)
-        source = "unit.o"
-    start = ["main.c"] if chain.main else [f"-Wl,-e,{unit.functions[0].name}", "-Wl,--build-id=none"]
-    _run([linker.find(), *linker.options, "-o", output.name, source, *start, *linker.link], folder)
-    return _read_elf(output, unit, width)
+    _run([linker.find(), *linker.options, "-o", output.name, *names, *start_up, *linker.link], folder)
+    return _read_elf(output, prefix, width)
 
 
 def _run(command: Sequence[str], folder: Path) -> None:
@@ -117,26 +135,25 @@ def _run(command: Sequence[str], folder: Path) -> None:
     assert done.returncode == 0, done.stderr[:2000]
 
 
-def _read_elf(path: Path, unit: Unit, width: int) -> Image:
+def _read_elf(path: Path, prefix: str, width: int) -> Image:
     elffile = tools.simulator("elftools.elf.elffile", "pyelftools")
     with path.open("rb") as stream:
         elf = elffile.ELFFile(stream)
         symbols = elf.get_section_by_name(".symtab").iter_symbols()
         functions = {symbol.name: symbol["st_value"] & ~1 for symbol in symbols if symbol.name}
-        loaded = [s for s in elf.iter_segments() if s["p_type"] == "PT_LOAD"]
+        loaded = [s for s in elf.iter_segments() if s["p_type"] == "PT_LOAD" and s["p_filesz"]]
         segments = [(segment["p_paddr"], segment.data()) for segment in loaded]
-    return Image(path, functions, segments, width, unit.prefix)
+        moved = [s for s in loaded if s["p_vaddr"] != s["p_paddr"]]
+        at_start = [(segment["p_vaddr"], segment.data()) for segment in moved]
+    return Image(path, functions, segments, width, prefix, at_start)
 
 
-def _compiled_by_sdcc(chain: Toolchain, unit: Unit, width: int, folder: Path) -> Image:
-    sdcc = chain.find()
-    for source in (unit.prefix, "main"):
-        _run([sdcc, *chain.options, "-c", f"{source}.c"], folder)
-    _run([sdcc, *chain.options, *chain.link, "main.rel", f"{unit.prefix}.rel", "-o", "image.ihx"], folder)
+def _linked_by_sdcc(chain: Toolchain, objects: Sequence[str], prefix: str, width: int, folder: Path) -> Image:
+    _run([chain.find(), *chain.options, *chain.link, *objects, "-o", "image.ihx"], folder)
     names = re.findall(r"^DEF _(\w+) 0x([0-9A-Fa-f]+)", (folder / "image.noi").read_text(), re.MULTILINE)
     path = folder / "image.ihx"
     functions = {name: int(address, 16) for name, address in names}
-    return Image(path, functions, list(_intel_records(path.read_text())), width, unit.prefix)
+    return Image(path, functions, list(_intel_records(path.read_text())), width, prefix)
 
 
 def _intel_records(text: str) -> Iterator[tuple[int, bytes]]:

@@ -112,6 +112,7 @@ class RiscV32(UnicornCore):
         )
         for register, word in zip(registers, words, strict=False):
             self.core.reg_write(register, word)
+        self.core.reg_write(riscv.UC_RISCV_REG_GP, self.image.functions.get("__global_pointer$", 0))
         self.core.reg_write(riscv.UC_RISCV_REG_SP, STACK - 64)
         self.core.reg_write(riscv.UC_RISCV_REG_RA, END)
         self.core.emu_start(address, END)
