@@ -53,6 +53,7 @@ def bounds(
     fmt: NumberSystem,
     cpu: str | CostModel,
     *,
+    compiler: str | None = None,
     options: Options | None = None,
     target: NumberSystem | None = None,
     width: int = 32,
@@ -60,10 +61,11 @@ def bounds(
 ) -> Bounds:
     """Best, typical and worst cycles of one call of an operation, by the standard's name, on a CPU.
 
-    `options` are those in force unless given. `target` is the format of the result of `convert_format`;
-    `width` and `signed` say which integers a conversion is about. Raises UnknownNameError for an operation or
-    a CPU that there is not, OperandError for a missing target and for what is no cost model, FormatError for
-    what is no format, ConventionError for what are no options.
+    `compiler` names one of those that the CPU's model describes, and defaults to its first. `options` are
+    those in force unless given. `target` is the format of the result of `convert_format`; `width` and
+    `signed` say which integers a conversion is about. Raises UnknownNameError for an operation, a CPU or a
+    compiler that there is not, OperandError for a missing target and for what is no cost model, FormatError
+    for what is no format, ConventionError for what are no options.
 
     >>> from softfloat_py import binary32
     >>> bounds("negate", binary32, "cortex-m0plus").operation
@@ -75,7 +77,7 @@ def bounds(
     if not isinstance(options, Options):
         raise ConventionError(f"options must be an Options, not {options!r}")
     use = Use.named(operation, fmt, options, target=target, width=width, signed=signed)
-    return Bounds(use, model_of(cpu, "a bound"))
+    return Bounds(use, model_of(cpu, "a bound", compiler))
 
 
 class Cycles(NamedTuple):

@@ -69,16 +69,20 @@ class Measurement:
             raise QuantityError("cycles", "a number from 1 to below 2**64", self.cycles)
 
 
-def calibrate(model: str | CostModel, measurements: Iterable[Measurement]) -> Calibration:
+def calibrate(
+    model: str | CostModel, measurements: Iterable[Measurement], *, compiler: str | None = None
+) -> Calibration:
     """A cost model with its calibration figures fitted to measurements.
 
+    The measurements are of code by one compiler, which is `compiler`, or the first that the model describes.
     With one measurement one figure is fitted, with more at most two; see the module. The model's comparisons
     with compiled code are left out of the new model: they were made with the old figures.
 
-    Raises UnknownNameError or OperandError for what is no cost model or measurement, QuantityError for no
-    measurements at all, a tally without calls, and cycles beyond all that the figures can explain.
+    Raises UnknownNameError (also for a compiler that is not described) or OperandError for what is no cost
+    model or measurement, QuantityError for no measurements at all, a tally without calls, and cycles beyond
+    all that the figures can explain.
     """
-    base = model_of(model, "a calibration")
+    base = model_of(model, "a calibration", compiler)
     given = tuple(measurements)
     if not given:
         raise QuantityError("measurements", "at least one", given)
@@ -136,7 +140,11 @@ class Calibration:
         It is based on the library's model; CostModelError where the fitted model was another, whose own file
         then needs the figures: `toml` has them.
         """
-        if self.base.name not in cost_models() or cost_model(self.base.name) is not self.base:
+        name = self.base.name
+        if name not in cost_models() or self.base not in (
+            cost_model(name),
+            *cost_model(name).described.values(),
+        ):
             raise CostModelError(
                 str(path),
                 [
@@ -144,14 +152,18 @@ class Calibration:
                     f"of [surrounding_code] into its own file:\n{self.toml}"
                 ],
             )
-        write_text(path, f"based_on = {_text(self.base.name)}\n{self.toml}")
+        write_text(path, f"based_on = {_text(name)}\n{self.toml}")
 
     @property
     def toml(self) -> str:
-        """All that changed, as a cost table has it."""
-        code = self.model.surrounding_code
+        """All that changed, as a cost table has it: in the layer of the compiler that was measured."""
+        code, compiler = self.model.surrounding_code, self.model.compiled_by.id
+        layer = f"compilers.{compiler}"
         lines = [
             f"title = {_text(self.model.title)}",
+            f"default_compiler = {_text(compiler)}",
+            "",
+            f"[{layer}]",
             "compared_with_compiled_code = []",
             "",
             f"[documents.{DOCUMENT_ID}]",
@@ -161,7 +173,7 @@ class Calibration:
         for key, value in self.figures.items():
             lines += [
                 "",
-                f"[surrounding_code.{key}]",
+                f"[{layer}.surrounding_code.{key}]",
                 f"{FIGURES[key]} = {value!r}",
                 f"source = {_text(DOCUMENT_ID)}",
                 f"standing = {_text(Standing.MEASURED.value)}",
@@ -261,13 +273,15 @@ def _with_figures(base: CostModel, figures: dict[str, float], origin: Origin | N
 
 
 def _calibrated(base: CostModel, figures: dict[str, float], measurements: int) -> CostModel:
+    made = f" for {base.compiled_by.title}" if len(base.described) > 1 else ""
     counted = "1 measurement" if measurements == 1 else f"{measurements} measurements"
     origin = Origin(DOCUMENT, Standing.MEASURED, derivation=f"fitted to {counted}")
     return replace(
         _with_figures(base, figures, origin),
         name=f"{base.name}-calibrated",
-        title=f"{base.title}, calibrated",
+        title=f"{base.title}, calibrated{made}",
         compared_with_compiled_code=(),
+        described={},
     )
 
 

@@ -1,6 +1,6 @@
-"""How compilers of C use a CPU: the habits that the rules of pricing ask about, each with its source.
+"""How compilers use a CPU: the habits that the rules of pricing ask about, each with its source.
 
-They come from `costmodels/compilers/c.toml`; a model's own table says where its CPU differs.
+They come from `costmodels/compilers`, a file a compiler; a model's own table says where its CPU differs.
 """
 
 from __future__ import annotations
@@ -16,8 +16,19 @@ LEAST_ADDRESS_BITS = 16  # of what has as many as a word where words have more: 
 
 
 @dataclass(frozen=True, slots=True)
+class CompiledBy:
+    """What made the code that a model describes: a compiler with its options, or a hand."""
+
+    id: str
+    title: str
+    about: str
+
+
+@dataclass(frozen=True, slots=True)
 class IntegerTypes:
-    """Bits of the integer types that values are held in, narrowest first."""
+    """Bits of the integer types that values are held in, narrowest first; none where code is written for the
+    words of a CPU.
+    """
 
     bits: tuple[int, ...]
     origin: Origin
@@ -27,13 +38,16 @@ class IntegerTypes:
 
     def _faults(self) -> Iterator[str]:
         rising = all(narrower < wider for narrower, wider in pairwise(self.bits))
-        if not (self.bits and rising and all(bits > 0 and bits % 8 == 0 for bits in self.bits)):
+        if not (rising and all(map(_are_whole_bytes, self.bits))):
             yield f"bits must be whole bytes, narrowest first, not {list(self.bits)!r}"
 
-    @property
-    def widest(self) -> int:
-        """Bits of the widest type."""
-        return self.bits[-1]
+    def on(self, word: int) -> tuple[int, ...]:
+        """Bits of the types on a CPU with words of so many: these themselves where there are no types."""
+        return self.bits or (word,)
+
+
+def _are_whole_bytes(bits: float) -> bool:
+    return bits > 0 and bits % 8 == 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,12 +70,12 @@ class Limits:
 class Compiler:
     """What compiled code does with values, whatever they are for.
 
-    A value is held in the narrowest of the `types`, or cut into several of the widest. One that finds no
-    register is put away whole, `put_away_bits` at a time. Of what is moved for nothing but to go on after an
-    `if`, a share is moved on the other side. Each word that a product takes the register of is moved
-    `moves_around_a_product` times. A carry goes from word to word within the widest type, and beyond it where
-    there are `carries_between_words`. `moves_a_step` limits what a fit may ascribe to the compiler, in moves
-    for each native step.
+    A value is held in the narrowest of the `types`, or cut into several of the widest; without types, in as
+    many words as it takes. One that finds no register is put away whole, `put_away_bits` at a time. Of what
+    is moved for nothing but to go on after an `if`, a share is moved on the other side. Each word that a
+    product takes the register of is moved `moves_around_a_product` times. A carry goes from word to word
+    within the widest type, and beyond it where there are `carries_between_words`. `moves_a_step` limits what
+    a fit may ascribe to the compiler, in moves for each native step.
     """
 
     types: IntegerTypes
@@ -76,8 +90,10 @@ class Compiler:
 
     def _faults(self) -> Iterator[str]:
         bits = self.put_away_bits.value
-        if bits not in self.types.bits:
+        if self.types.bits and bits not in self.types.bits:
             yield f"put_away_bits.value must be the bits of a type, not {bits!r}"
+        elif not _are_whole_bytes(bits):
+            yield f"put_away_bits.value must be whole bytes, not {bits!r}"
         share = self.share_moved_on_the_other_side.value
         if not 0 <= share <= 1:
             yield f"share_moved_on_the_other_side.value must be a share, from 0 to 1, not {share!r}"
@@ -88,13 +104,14 @@ class Compiler:
     def machine(self, cpu: Machine) -> Machine:
         """The machine that compiled code makes of a CPU."""
         habits = Habits(address_bits=max(cpu.word, LEAST_ADDRESS_BITS))
-        if cpu.word < self.types.widest:
-            return replace(cpu, habits=replace(habits, carry_reach=self.types.widest))
+        widest = self.types.on(cpu.word)[-1]
+        if cpu.word < widest:
+            return replace(cpu, habits=replace(habits, carry_reach=widest))
         return replace(cpu, carry_flag=cpu.carry_flag and self.carries_between_words, habits=habits)
 
     def faults_of_word(self, word: int) -> Iterator[str]:
         """What is wrong with the types on a CPU with words of so many bits."""
-        widest = self.types.widest
+        widest = self.types.on(word)[-1]
         if widest > word and widest % word:
             yield f"compiler.types.bits must end in whole words of {word} bits or within one, not in {widest}"
 

@@ -10,7 +10,7 @@ measured on the target before anything depends on them; they are no bound on the
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, field, fields
 from functools import cached_property
 from typing import Any
 
@@ -19,7 +19,7 @@ from softfloat_py.integer_form.grammar import Program
 from softfloat_py.lowering.machine import Machine
 from softfloat_py.operations import OPERATIONS
 from softfloat_py.pricing.abilities import PRICED_AS, contradictions, widest_native
-from softfloat_py.pricing.compiler import Compiler
+from softfloat_py.pricing.compiler import CompiledBy, Compiler
 from softfloat_py.pricing.figures import (
     Clock,
     Origin,
@@ -29,6 +29,7 @@ from softfloat_py.pricing.figures import (
     refuse,
 )
 from softfloat_py.routines.steps import COUNTED_KINDS
+from softfloat_py.suggestions import nearest_names
 
 # Operations an FPU may do; the standard's comparisons share the figure COMPARISONS.
 COMPARISONS = "comparisons"
@@ -187,11 +188,13 @@ def _cycles_in(
 
 @dataclass(frozen=True, repr=False, eq=False)
 class CostModel:
-    """A CPU: its abilities and what its native steps cost.
+    """A CPU as a compiler uses it: its abilities and what its native steps cost.
 
-    `steps` gives for each kind one price, or one for each bracket of widths, narrowest first; within one, for
-    each bracket of n, from 0 up. `aliases` are the cores, chips and boards that it is for, as people name
-    them; one that ends in * stands for all names that begin like it.
+    `compiled_by` is what makes the code described; `described` has the models of the same CPU for all that
+    are described, this one among them, by their ids. `steps` gives for each kind one price, or one for each
+    bracket of widths, narrowest first; within one, for each bracket of n, from 0 up. `aliases` are the cores,
+    chips and boards that it is for, as people name them; one that ends in * stands for all names that begin
+    like it.
     """
 
     name: str
@@ -203,10 +206,12 @@ class CostModel:
     steps: Mapping[str, tuple[Price, ...]]
     surrounding_code: SurroundingCode
     compiler: Compiler
+    compiled_by: CompiledBy
     compared_with_compiled_code: tuple[CompiledCode, ...] = ()
     with_fpu: FloatingPointPart | None = None
     arithmetic_library: ArithmeticLibrary | None = None
     aliases: tuple[str, ...] = ()
+    described: Mapping[str, CostModel] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         unpriced = [kind for kind, prices in self.steps.items() if not prices]
@@ -221,6 +226,22 @@ class CostModel:
     def __getstate__(self) -> dict[str, Any]:
         """What a copy has, or another process gets: the figures, without what was worked out from them."""
         return {field.name: getattr(self, field.name) for field in fields(self)}
+
+    def made_by(self, compiler: str) -> CostModel:
+        """The model of this CPU with code as another compiler makes it.
+
+        Raises UnknownNameError for one that is not described.
+        """
+        if compiler == self.compiled_by.id:
+            return self
+        if compiler not in self.described:
+            known = list(self.described) or [self.compiled_by.id]
+            further = "others are not described for this CPU"
+            what = f"the compiler of code on {self.name}"
+            raise UnknownNameError(
+                what, compiler, known, nearest_names(str(compiler), known, 1), further=further
+            )
+        return self.described[compiler]
 
     @cached_property
     def prices(self) -> dict[Program, Any]:

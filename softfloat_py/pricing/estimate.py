@@ -26,6 +26,7 @@ from softfloat_py.pricing.program_price import (
     ProgramPrice,
     program_price,
 )
+from softfloat_py.pricing.table_layers import BY_HAND
 from softfloat_py.pricing.table_reader import cost_model
 from softfloat_py.tally.counts import usage_of
 from softfloat_py.tally.origins import Line, Origin
@@ -39,25 +40,32 @@ K = TypeVar("K")
 
 
 def estimate(
-    tally: Tally, cpu: str | CostModel, *, clock_hz: float | None = None, deadline: float | None = None
+    tally: Tally,
+    cpu: str | CostModel,
+    *,
+    compiler: str | None = None,
+    clock_hz: float | None = None,
+    deadline: float | None = None,
 ) -> Estimate:
     """What a tally takes on a CPU; see `Tally.estimate`."""
-    model = model_of(cpu, "an estimate")
+    model = model_of(cpu, "an estimate", compiler)
     for name, value in (("clock_hz", clock_hz), ("deadline", deadline)):
         if value is not None and not (isinstance(value, Real) and 0 < value < inf):
             raise QuantityError(name, "a finite number above 0", value)
     return Estimate(tally, model, model.clock.default_mhz * 1e6 if clock_hz is None else clock_hz, deadline)
 
 
-def model_of(cpu: str | CostModel, asking: str) -> CostModel:
-    """The cost model that is given, or named; OperandError, which says who is asking, for anything else."""
+def model_of(cpu: str | CostModel, asking: str, compiler: str | None = None) -> CostModel:
+    """The cost model that is given, or named, with code as a compiler makes it if one is named; OperandError,
+    which says who is asking, for what is no cost model.
+    """
     model = cost_model(cpu) if isinstance(cpu, str) else cpu
     if not isinstance(model, CostModel):
         raise OperandError(
             f"{asking} needs a cost model or the name of one, not {cpu!r}; "
             "load_cost_model(path) reads a file of one's own"
         )
-    return model
+    return model if compiler is None else model.made_by(compiler)
 
 
 class Spread(NamedTuple):
@@ -204,6 +212,16 @@ class Estimate:
     def fpu_software_cycles(self) -> float:
         """The cycles in `fpu_cycles` that calls in software take: those that they take here."""
         return self._cycles_of(self.fpu_missing) if self.fpu_missing else 0.0
+
+    @cached_property
+    def cycles_by_hand(self) -> float | None:
+        """All cycles of code that is scheduled by hand; None where this is such, or where the table of the
+        CPU describes none.
+        """
+        model = self.cpu.described.get(BY_HAND)
+        if model is None or self.cpu.compiled_by.id == BY_HAND:
+            return None
+        return Estimate(self.tally, model, self.clock_hz).cycles
 
     def __str__(self) -> str:
         """What decides, on one screen; `details` is all of it."""

@@ -9,7 +9,7 @@ from __future__ import annotations
 import os
 import tomllib
 from collections.abc import Callable, Sequence
-from functools import lru_cache, reduce
+from functools import lru_cache
 from importlib.resources import files
 from importlib.resources.abc import Traversable
 from pathlib import Path
@@ -19,7 +19,7 @@ from softfloat_py.errors import CostModelError, NotInstalledError, UnknownNameEr
 from softfloat_py.formats import NAMED_FORMATS
 from softfloat_py.lowering.machine import Machine
 from softfloat_py.pricing.abilities import contradictions
-from softfloat_py.pricing.compiler import Compiler, IntegerTypes, Limits
+from softfloat_py.pricing.compiler import CompiledBy, Compiler, IntegerTypes, Limits
 from softfloat_py.pricing.cost_model import (
     FPU_OPERATIONS,
     LIBRARY_OPERATIONS,
@@ -31,6 +31,17 @@ from softfloat_py.pricing.cost_model import (
 )
 from softfloat_py.pricing.figures import Clock, Document, Origin, Price, Quantity, Standing
 from softfloat_py.pricing.model_names import ModelNames
+from softfloat_py.pricing.table_layers import (
+    BASE,
+    BY_HAND,
+    COMPILERS,
+    DEFAULT,
+    IN_GENERAL,
+    LAYERED,
+    Layers,
+    laid_over,
+    without,
+)
 from softfloat_py.pricing.table_sections import (
     FLAG,
     NUMBER,
@@ -47,7 +58,6 @@ from softfloat_py.routines.steps import COUNTED_KINDS
 T = TypeVar("T")
 _SUFFIX = ".toml"
 _ALIASES = "aliases"
-_COMPILERS = "compilers"
 
 
 # -- what users call -----------------------------------------------------------------------------------
@@ -59,13 +69,26 @@ def cost_models() -> list[str]:
     return sorted(name.removesuffix(_SUFFIX) for name in names if name.endswith(_SUFFIX))
 
 
-@lru_cache(maxsize=256)
-def cost_model(name: str) -> CostModel:
-    """The library's cost model of this name, or for the core or chip of this name.
+def compilers() -> list[str]:
+    """Ids of the compilers that a model may describe, sorted."""
+    names = (entry.name for entry in _folder().joinpath(COMPILERS).iterdir())
+    return sorted(name.removesuffix(_SUFFIX) for name in names if name.endswith(_SUFFIX))
+
+
+def cost_model(name: str, *, compiler: str | None = None) -> CostModel:
+    """The library's cost model of this name, or for the core or chip of this name, with code as a compiler
+    makes it: the one that the model describes first, or another that it describes.
 
     Names of cores and chips are those that the tables list as aliases; case, spaces, hyphens and underscores
-    do not matter. Raises UnknownNameError, with what is named alike, where there is none.
+    do not matter. Raises UnknownNameError, with what is named alike, where there is none, or where the model
+    does not describe the compiler.
     """
+    model = _model_going_by(name)
+    return model if compiler is None else model.made_by(compiler)
+
+
+@lru_cache(maxsize=256)
+def _model_going_by(name: str) -> CostModel:
     return _committed_model(_model_name(name))
 
 
@@ -79,17 +102,19 @@ def _model_name(name: str) -> str:
     return name if name in cost_models() else _model_names().model(name)
 
 
-def load_cost_model(path: str | os.PathLike[str]) -> CostModel:
-    """The cost model in a file of one's own, named after the file.
+def load_cost_model(path: str | os.PathLike[str], *, compiler: str | None = None) -> CostModel:
+    """The cost model in a file of one's own, named after the file, with code as a compiler makes it.
 
-    Raises CostModelError listing every fault of the file, or saying why it cannot be read as TOML.
+    Raises CostModelError listing every fault of the file, or saying why it cannot be read as TOML, and
+    UnknownNameError where it does not describe the compiler.
     """
     source = Path(path)
     try:
         content = source.read_bytes()
     except OSError as error:
         raise CostModelError(str(source), [f"the file must be readable, not: {error.strerror}"]) from None
-    return _model(source.stem, str(source), _parsed(content, str(source)))
+    model = _model(source.stem, str(source), _parsed(content, str(source)))
+    return model if compiler is None else model.made_by(compiler)
 
 
 # -- files ---------------------------------------------------------------------------------------------
@@ -129,67 +154,126 @@ def _committed_table(name: str) -> dict[str, Any]:
     return _parsed(_folder().joinpath(source).read_bytes(), source)
 
 
-def _with_bases(table: dict[str, Any]) -> tuple[dict[str, Any], str | None]:
-    """A table's own entries over those of the models it is based on, and what is wrong with these models."""
+def _with_bases(table: dict[str, Any]) -> tuple[Layers, str | None]:
+    """A table after those of the models it is based on, and what is wrong with these models."""
     lineage, met = [table], list[str]()
-    while "based_on" in lineage[-1]:
+    while BASE in lineage[-1]:
         try:
-            met.append(_model_name(lineage[-1]["based_on"]))
+            met.append(_model_name(lineage[-1][BASE]))
         except UnknownNameError as error:
-            return table, f"based_on: {error}"
+            return Layers([table]), f"{BASE}: {error}"
         if met[-1] in met[:-1]:
             circle = " on ".join(met[met.index(met[-1]) :])
-            return table, f"based_on must lead to a model that has no base, not in a circle: {circle}"
+            fault = f"{BASE} must lead to a model that has no base, not in a circle: {circle}"
+            return Layers([table]), fault
         lineage.append(_committed_table(met[-1]))
-    bases = [_without(base, "based_on", _ALIASES) for base in reversed(lineage[1:])]
-    return reduce(_laid_over, [*bases, _without(table, "based_on")]), None
+    bases = [without(base, _ALIASES) for base in reversed(lineage[1:])]
+    return Layers([*bases, table]), None
 
 
-def _without(table: dict[str, Any], *keys: str) -> dict[str, Any]:
-    return {key: value for key, value in table.items() if key not in keys}
+# -- compilers -----------------------------------------------------------------------------------------
 
 
-def _laid_over(base: dict[str, Any], own: dict[str, Any]) -> dict[str, Any]:
-    """A base with a file's own entries in it; an entry that states its own source is taken whole."""
-    result = dict(base)
-    for key, value in own.items():
-        merges = isinstance(value, dict) and isinstance(base.get(key), dict) and "source" not in value
-        result[key] = _laid_over(base[key], value) if merges else value
-    return result
-
-
-@lru_cache(maxsize=1)
 def usual_compiler() -> Compiler:
     """How compilers use a CPU of which nothing else is known."""
-    source = f"{_COMPILERS}/c{_SUFFIX}"
-    root = Section(_parsed(_folder().joinpath(source).read_bytes(), source), "", faults=[])
+    return _compiler(IN_GENERAL)[1]
+
+
+@lru_cache(maxsize=64)
+def _compiler(name: str) -> tuple[CompiledBy, Compiler]:
+    """A compiler by its id, and what it does whatever the CPU."""
+    root = Section(_compiler_table(name), "", faults=[])
+    by = root.build(CompiledBy, id=name, title=root.take("title", TEXT), about=root.take("about", TEXT))
     compiler = root.read("compiler", _PartReader(root.read("documents", _read_documents) or {}).compiler)
     root.refuse_unknown_keys()
-    if compiler is None:
-        raise CostModelError(source, root.faults)
-    return compiler
+    if by is None or compiler is None or root.faults:
+        raise CostModelError(f"{COMPILERS}/{name}{_SUFFIX}", root.faults)
+    return by, compiler
+
+
+@lru_cache(maxsize=64)
+def _compiler_table(name: str) -> dict[str, Any]:
+    """The table of a compiler over that of the one it is based on."""
+    source = f"{COMPILERS}/{name}{_SUFFIX}"
+    own = _parsed(_folder().joinpath(source).read_bytes(), source)
+    return laid_over(_compiler_table(own[BASE]), without(own, BASE)) if BASE in own else own
 
 
 # -- the parts of a model ------------------------------------------------------------------------------
 
 
 def _model(name: str, source: str, table: dict[str, Any]) -> CostModel:
-    whole, fault_of_bases = _with_bases(table)
+    """The model of a table for its default compiler, which knows those for the others."""
+    layers, fault_of_bases = _with_bases(table)
+    models, faults = _read_models(layers, name)
     if fault_of_bases is not None:
-        _, own_faults = _read_model(_without(table, "based_on"), name)
-        known = [fault for fault in own_faults if not isinstance(fault, Curable)]
-        raise CostModelError(source, [fault_of_bases, *known])
-    model, faults = _read_model(whole, name)
-    if model is None:
+        faults = [fault_of_bases, *(fault for fault in faults if not isinstance(fault, Curable))]
+    if faults:
         raise CostModelError(source, faults)
-    return model
+    return models[layers.default]
 
 
-def _read_model(table: dict[str, Any], name: str) -> tuple[CostModel | None, list[str]]:
-    """The model in a table, or None, and the faults of the table."""
+def _read_models(layers: Layers, name: str) -> tuple[dict[str, CostModel], list[str]]:
+    """The models in tables by compiler, each of which knows all, and the faults of the tables."""
+    models: dict[str, CostModel] = {}
+    faults_by_compiler = {}
+    for compiler in layers.compilers:
+        known = compiler if compiler in compilers() else IN_GENERAL
+        model, faults_by_compiler[compiler] = _read_model(layers.table(compiler), name, known, models)
+        if model is not None:
+            models[compiler] = model
+    root = Section(layers.named, "", faults=[])
+    _read_names_of_compilers(root)
+    if any(faults_by_compiler.values()):
+        _, of_all = _read_model(layers.table(None), name, IN_GENERAL, {})
+        root.faults.extend(_faults_by_layer(of_all, faults_by_compiler))
+    return models, root.faults
+
+
+def _faults_by_layer(of_all: list[str], by_compiler: dict[str, list[str]]) -> list[str]:
+    """Each fault once: one that a file has whatever the compiler as it is, that of a layer with its key."""
+    met = {fault for faults in by_compiler.values() for fault in faults}
+    return [fault for fault in of_all if fault in met] + [
+        type(fault)(f"{COMPILERS}.{name}.{fault}")
+        for name, faults in by_compiler.items()
+        for fault in faults
+        if fault not in of_all
+    ]
+
+
+def _read_names_of_compilers(root: Section) -> None:
+    """Note the faults of the names that tables have for compilers, and of the keys of their layers."""
+    known = compilers()
+    layers = root.read(COMPILERS, lambda part: _read_layers(part, known), default=None)
+    if DEFAULT in root.table:
+        default = root.choose(DEFAULT, known)
+        if default == BY_HAND and layers and set(layers) - {BY_HAND}:
+            root.note(DEFAULT, f"must be a compiler where one is described, not {BY_HAND!r}")
+    elif layers:
+        choice = ", ".join(known)
+        must = f"must be the compiler that the other tables are about, one of {choice}, and is missing"
+        root.note(DEFAULT, must, Curable)
+
+
+def _read_layers(section: Section, known: Sequence[str]) -> dict[str, Section | None]:
+    section.known.extend(known)
+    return {name: section.read(name, _read_layer) for name in section.table if name in known}
+
+
+def _read_layer(section: Section) -> Section:
+    section.known.extend(LAYERED)
+    return section
+
+
+def _read_model(
+    table: dict[str, Any], name: str, compiled_by: str, described: dict[str, CostModel]
+) -> tuple[CostModel | None, list[str]]:
+    """The model in a table for one compiler, or None, and the faults of the table; `described` are the models
+    of the same CPU, this one among them once all are read.
+    """
     root = Section(table, "", faults=[])
     reader = _PartReader(root.read("documents", _read_documents) or {})
-    usual = usual_compiler()
+    by, usual = _compiler(compiled_by)
     compiler = root.read("compiler", lambda part: reader.compiler(part, usual), default=None) or usual
     parts = {
         "title": root.take("title", TEXT),
@@ -215,6 +299,8 @@ def _read_model(table: dict[str, Any], name: str) -> tuple[CostModel | None, lis
         machine_origin=machine_origin,
         steps=steps,
         compiler=compiler,
+        compiled_by=by,
+        described=described,
         **parts,
     )
     return model, root.faults

@@ -27,7 +27,7 @@ NUMBER = Shape("a number below 1e9", lambda value: type(value) in (int, float) a
 TABLE = Shape("a table", lambda value: isinstance(value, dict))
 WHOLES = Shape(
     "a list of whole numbers",
-    lambda value: isinstance(value, list) and bool(value) and all(map(WHOLE.holds, value)),
+    lambda value: isinstance(value, list) and all(map(WHOLE.holds, value)),
 )
 TEXTS = Shape("a list of texts", lambda value: isinstance(value, list) and all(map(TEXT.holds, value)))
 TABLES = Shape("a list of tables", lambda value: isinstance(value, list) and all(map(TABLE.holds, value)))

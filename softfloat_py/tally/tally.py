@@ -157,17 +157,23 @@ class Tally(Counts):
     # -- pricing -----------------------------------------------------------------------------------
 
     def estimate(
-        self, cpu: str | CostModel, *, clock_hz: float | None = None, deadline: float | None = None
+        self,
+        cpu: str | CostModel,
+        *,
+        compiler: str | None = None,
+        clock_hz: float | None = None,
+        deadline: float | None = None,
     ) -> Estimate:
         """What this would take on a CPU, given by name or as a cost model.
 
-        `clock_hz` defaults to the model's usual clock; `deadline` is in seconds. Raises UnknownNameError for
-        a CPU that has no cost model, OperandError for what is neither a name nor a cost model, QuantityError
-        for a clock or deadline that is no finite number above 0.
+        `compiler` names one of those that the model describes, and defaults to its first; `clock_hz` defaults
+        to the model's usual clock; `deadline` is in seconds. Raises UnknownNameError for a CPU that has no
+        cost model and for a compiler that its model does not describe, OperandError for what is neither a
+        name nor a cost model, QuantityError for a clock or deadline that is no finite number above 0.
         """
         from softfloat_py.pricing.estimate import estimate
 
-        return estimate(self, cpu, clock_hz=clock_hz, deadline=deadline)
+        return estimate(self, cpu, compiler=compiler, clock_hz=clock_hz, deadline=deadline)
 
     # -- keeping -----------------------------------------------------------------------------------
 

@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import Any
 
 from softfloat_py.lowering.machine import Machine
-from softfloat_py.pricing.compiler import Compiler, IntegerTypes, Limits
+from softfloat_py.pricing.compiler import CompiledBy, Compiler, IntegerTypes, Limits
 from softfloat_py.pricing.cost_model import CostModel, SurroundingCode
 from softfloat_py.pricing.figures import Clock, Document, Origin, Price, Quantity, Standing
 from softfloat_py.routines.language import Bits, constant, field, look_up, phase, select
@@ -24,6 +24,8 @@ C = Compiler(
     moves_a_step=Limits(-0.5, 10, INVENTED),
     carries_between_words=True,
 )
+
+BUOY_COMPILER = CompiledBy("buoy-c", "the buoy's compiler", "invented for tests")
 
 # Each step takes 1 cycle but these.
 PRICES = {
@@ -70,6 +72,7 @@ def invented_cpu(
         },
         surrounding_code=surroundings(**changes),
         compiler=compiler,
+        compiled_by=BUOY_COMPILER,
     )
 
 

@@ -8,9 +8,10 @@ from dataclasses import fields, replace
 import pytest
 
 from softfloat_py.errors import CostModelError
-from softfloat_py.lowering.machine import Habits
+from softfloat_py.lowering.machine import Habits, Machine
 from softfloat_py.pricing.compiler import IntegerTypes, Limits
 from softfloat_py.pricing.figures import Origin, Quantity
+from softfloat_py.pricing.rules import words_of_value
 from softfloat_py.pricing.table_reader import cost_model, usual_compiler
 from tests.pricing.invented_cpu import INVENTED, C
 
@@ -18,13 +19,17 @@ from tests.pricing.invented_cpu import INVENTED, C
 @pytest.mark.parametrize(
     ("fault", "build"),
     [
-        ("bits must be whole bytes, narrowest first, not []", lambda: IntegerTypes((), INVENTED)),
+        ("bits must be whole bytes, narrowest first, not [0, 8]", lambda: IntegerTypes((0, 8), INVENTED)),
         ("bits must be whole bytes, narrowest first, not [12]", lambda: IntegerTypes((12,), INVENTED)),
         ("bits must be whole bytes, narrowest first, not [16, 8]", lambda: IntegerTypes((16, 8), INVENTED)),
         ("highest must be at least lowest (2), not 1", lambda: Limits(2, 1, INVENTED)),
         (
             "put_away_bits.value must be the bits of a type, not 24",
             lambda: replace(C, put_away_bits=Quantity(24, INVENTED)),
+        ),
+        (
+            "put_away_bits.value must be whole bytes, not 12",
+            lambda: replace(C, types=IntegerTypes((), INVENTED), put_away_bits=Quantity(12, INVENTED)),
         ),
         (
             "share_moved_on_the_other_side.value must be a share, from 0 to 1, not 50",
@@ -66,8 +71,9 @@ def test_widest_type_takes_whole_words() -> None:
         replace(cost_model("msp430"), compiler=compiler)
 
     assert (fault,) == caught.value.faults
-    assert [24, 24] == [
-        replace(cost_model(cpu), compiler=compiler).compiler.types.widest for cpu in ("atmega", "mc68000")
+    assert [24, 0] == [
+        replace(cost_model(cpu), compiler=compiler).compiled_machine.habits.carry_reach
+        for cpu in ("atmega", "mc68000")
     ]
 
 
@@ -80,6 +86,16 @@ def test_carries_go_as_far_as_the_compiler_takes_them() -> None:
     assert Habits(address_bits=32) == wide.compiled_machine.habits
     assert wide.compiled_machine.carry_flag
     assert not not_on.compiled_machine.carry_flag
+
+
+@pytest.mark.parametrize(("words", "word"), [(5, 8), (3, 16), (2, 32)])
+def test_without_types_a_value_takes_the_words_that_it_needs(words: int, word: int) -> None:
+    """Code for the words of a CPU holds 40 bits in no more of them than they fill, and all carry on."""
+    by_hand = replace(C, types=IntegerTypes((), INVENTED), put_away_bits=Quantity(8, INVENTED))
+    cpu = Machine(word, True, False, 0, False, immediate_bits=0)
+
+    assert words == words_of_value(40, word, by_hand)
+    assert replace(cpu, habits=Habits(address_bits=max(word, 16))) == by_hand.machine(cpu)
 
 
 def test_every_habit_has_a_source() -> None:

@@ -375,6 +375,7 @@ def _model(machine: Machine, extra: str | None = None) -> CostModel:
         steps={kind: (one,) for kind in COUNTED_KINDS if kind not in left_out},
         surrounding_code=source.surrounding_code,
         compiler=source.compiler,
+        compiled_by=source.compiled_by,
         with_fpu=FloatingPointPart("a part", "any clock", one, one, {"binary32": {"addition": one}}),
     )
 

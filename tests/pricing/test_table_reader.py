@@ -5,8 +5,9 @@ from __future__ import annotations
 import pickle
 import sys
 from dataclasses import replace
-from importlib.resources import files
+from importlib.resources import as_file, files
 from pathlib import Path
+from shutil import copytree
 
 import pytest
 
@@ -572,7 +573,8 @@ def test_unknown_base_may_have_what_is_missing(tmp_path: Path) -> None:
 def _tide_tables(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """A folder in place of the library's: two models based on each other, and one on itself."""
     folder = tmp_path / "tables"
-    folder.mkdir()
+    with as_file(files("softfloat_py.costmodels").joinpath("compilers")) as compilers:
+        copytree(compilers, folder / "compilers")
     for name, base in (("ebb", "flood"), ("flood", "ebb"), ("slack", "slack")):
         (folder / f"{name}.toml").write_text(f'based_on = "{base}"\ntitel = "a tide"\n', encoding="utf-8")
     monkeypatch.setattr(table_reader, "_folder", lambda: folder)
