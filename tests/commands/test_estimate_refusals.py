@@ -18,7 +18,7 @@ def test_unknown_cpu(drift: str, refusal: Callable[..., str]) -> None:
     assert f"{required}, not 'atmegga'; did you mean 'atmega'? {all_of_them}" == refusal(
         "estimate", drift, "--cpu", "atmegga"
     )
-    assert f"{required}, not 'esp32'; {all_of_them}" == refusal("estimate", drift, "--cpu", "esp32")
+    assert f"{required}, not 'tideway'; {all_of_them}" == refusal("estimate", drift, "--cpu", "tideway")
 
 
 def test_unknown_format_and_options(drift: str, refusal: Callable[..., str]) -> None:

@@ -23,17 +23,20 @@ from softfloat_py.pricing.program_price import AROUND_CALLS
 from softfloat_py.pricing.table_reader import cost_model, cost_models
 
 NAMES = cost_models()
-ACCUMULATOR_MACHINES = ("6502", "8051", "8051-one-clock", "pic16", "pic18", "z80")
+ACCUMULATOR_MACHINES = ("6502", "6809", "8051", "8051-one-clock", "pic16", "pic18", "rl78", "stm8", "z80")
 
 # Word, carry flag, shifts by any distance in one instruction, widest exact product, leading-zero count.
 # From the instruction sets: what ADD adds; whether there is an addition with carry, a shift by a register, a
 # product and of what width; CLZ, NSAU, BFFFO or BSR.
 ABILITIES = {
     "6502": (8, True, False, 0, False),
+    "6809": (8, True, False, 8, False),
     "80386": (32, True, True, 32, True),
     "8051": (8, True, False, 8, False),
     "8051-one-clock": (8, True, False, 8, False),
     "8086": (16, True, True, 16, False),
+    "8088": (16, True, True, 16, False),
+    "arm7tdmi": (32, True, True, 32, False),
     "atmega": (8, True, False, 8, False),
     "attiny": (8, True, False, 0, False),
     "avrxt": (8, True, False, 8, False),
@@ -42,22 +45,29 @@ ABILITIES = {
     "cortex-m0plus-small-multiplier": (32, True, True, 16, False),
     "cortex-m23": (32, True, True, 16, False),
     "cortex-m3": (32, True, True, 32, True),
+    "cortex-m33": (32, True, True, 32, True),
     "cortex-m4": (32, True, True, 32, True),
+    "esp32-c3": (32, False, True, 32, False),
     "lx106": (32, False, True, 16, True),
     "m4k": (32, False, True, 32, True),
     "mc68000": (32, True, True, 16, False),
     "mc68020": (32, True, True, 32, True),
+    "mc68030": (32, True, True, 32, True),
     "msp430": (16, True, False, 0, False),
     "msp430-multiplier": (16, True, False, 16, False),
     "pic16": (8, True, False, 0, False),
     "pic18": (8, True, False, 8, False),
+    "pic24": (16, True, True, 16, True),
+    "picorv32": (32, False, True, 32, False),
     "r3000": (32, False, True, 32, False),
+    "rl78": (16, True, True, 16, False),
     "rv32ec-qingke": (32, False, True, 0, False),
+    "rv32ic-ibex": (32, False, True, 0, False),
     "rv32im-neorv32": (32, False, True, 32, False),
     "rv32imc-hazard3": (32, False, True, 32, False),
-    "rv32ic-ibex": (32, False, True, 0, False),
     "rv32imc-ibex": (32, False, True, 32, False),
     "sh-2": (32, True, False, 32, False),
+    "stm8": (8, True, False, 8, False),
     "z80": (8, True, False, 0, False),
 }
 
@@ -65,10 +75,13 @@ ABILITIES = {
 # addressed internal memory, file registers of a bank with the common ones.
 REGISTERS = {
     "6502": 256,
+    "6809": 256,
     "80386": 8,
     "8051": 128,
     "8051-one-clock": 128,
     "8086": 8,
+    "8088": 8,
+    "arm7tdmi": 16,
     "atmega": 32,
     "attiny": 32,
     "avrxt": 32,
@@ -77,22 +90,29 @@ REGISTERS = {
     "cortex-m0plus-small-multiplier": 16,
     "cortex-m23": 16,
     "cortex-m3": 16,
+    "cortex-m33": 16,
     "cortex-m4": 16,
+    "esp32-c3": 32,
     "lx106": 16,
     "m4k": 32,
     "mc68000": 16,
     "mc68020": 16,
+    "mc68030": 16,
     "msp430": 16,
     "msp430-multiplier": 16,
     "pic16": 80 + 16,
     "pic18": 256,
+    "pic24": 16,
+    "picorv32": 32,
     "r3000": 32,
+    "rl78": (256 - 32 - 32) // 2,
     "rv32ec-qingke": 16,
+    "rv32ic-ibex": 32,
     "rv32im-neorv32": 32,
     "rv32imc-hazard3": 32,
-    "rv32ic-ibex": 32,
     "rv32imc-ibex": 32,
     "sh-2": 16,
+    "stm8": 256,
     "z80": 7,
 }
 
@@ -143,6 +163,16 @@ PRINTED = [
     (9, "80386", "shift_left_through_carry", 33, None),
     (3, "80386", "branch_not_taken", 1, None),
     (38, "80386", "multiply", 32, 9),
+    # PicoRV32 README: shifts from 4 to 14 cycles, four places or one in each; MUL 40 and MULHU 72; JAL, JALR.
+    (4, "picorv32", "shift_left", 32, 0),
+    (4 + 2 + 1, "picorv32", "shift_left", 32, 9),
+    (14, "picorv32", "shift_right_variable", 32, 31),
+    (40 + 72, "picorv32", "multiply", 32, 9),
+    (3, "picorv32", "call", 32, None),
+    (6, "picorv32", "return", 32, None),
+    # Arm DDI 0029E, ARM7TDMI data sheet, chapter 10: a data operation; one with a distance in a register.
+    (1, "arm7tdmi", "add_with_carry", 33, None),
+    (1 + 1, "arm7tdmi", "shift_left_variable", 32, 9),
     # Zilog UM008007, Z80 CPU User Manual: JP cc either way, CALL.
     (10, "z80", "branch_taken", 1, None),
     (10, "z80", "branch_not_taken", 1, None),
@@ -178,6 +208,15 @@ DEARER_STEPS = [
     ("8086", "80386", "shift_left_variable", 16, 0),
     ("r3000", "m4k", "multiply", 32, 16),
     ("pic16", "pic18", "branch_taken", 1, None),
+    ("arm7tdmi", "cortex-m3", "load", 32, None),
+    ("arm7tdmi", "cortex-m3", "shift_left_variable", 32, 9),
+    ("cortex-m3", "cortex-m33", "branch_taken", 1, None),
+    ("mc68020", "mc68030", "load", 32, None),
+    ("mc68030", "mc68020", "multiply", 32, 16),
+    ("8088", "8086", "load", 16, None),
+    ("8088", "8086", "add", 16, None),
+    ("picorv32", "rv32im-neorv32", "multiply", 32, 16),
+    ("rv32im-neorv32", "picorv32", "shift_left", 32, 31),
 ]
 
 # An operation that takes longer on the first CPU, by what the manuals say of their differences.
@@ -198,6 +237,13 @@ DEARER_OPERATIONS = [
     ("rv32ec-qingke", "rv32imc-ibex", "multiplication", "no MUL"),
     ("rv32im-neorv32", "rv32imc-ibex", "addition", "two cycles an instruction and more"),
     ("r3000", "m4k", "multiplication", "MULT, conditional moves"),
+    ("mc68020", "mc68030", "addition", "memory, calls and returns"),
+    ("8088", "8086", "addition", "a bus of bytes"),
+    ("8088", "8086", "multiplication", "a bus of bytes"),
+    ("arm7tdmi", "cortex-m3", "addition", "no leading-zero count, loads and branches"),
+    ("rv32ic-ibex", "esp32-c3", "multiplication", "no MUL"),
+    ("picorv32", "esp32-c3", "addition", "three cycles an instruction and more"),
+    ("6502", "6809", "multiplication", "no MUL"),
 ]
 
 
@@ -293,9 +339,14 @@ def test_accumulator_machines_overwrite_nothing(name: str) -> None:
 
 def test_branches_compare_where_the_instruction_set_has_such_branches() -> None:
     """RISC-V, MIPS and Xtensa compare registers in their branches; all others have flags or a bit for it."""
-    assert {"lx106", "m4k", "r3000", *(name for name in NAMES if name.startswith("rv32"))} == {
-        name for name in NAMES if cost_model(name).surrounding_code.branches_compare
-    }
+    assert {
+        "esp32-c3",
+        "lx106",
+        "m4k",
+        "picorv32",
+        "r3000",
+        *(name for name in NAMES if name.startswith("rv32")),
+    } == {name for name in NAMES if cost_model(name).surrounding_code.branches_compare}
 
 
 @pytest.mark.parametrize("name", NAMES)
