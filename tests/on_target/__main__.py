@@ -1,6 +1,7 @@
 """The report: emitted C measured in simulators, and what the library predicts for the same calls.
 
 python -m tests.on_target --cpus ATmega328P Z80 --formats binary32 --operations addition multiplication
+python -m tests.on_target --kernels --cpus Cortex-M0+ --compiler gcc-Os
 """
 
 from __future__ import annotations
@@ -16,6 +17,8 @@ import pytest
 from softfloat_py.numbers.formats import KNOWN_FORMATS, Format
 from softfloat_py.operations import OPERATIONS, Result
 from tests.on_target.cpus import CPUS, LARGE_ATMEGA, Cpu
+from tests.on_target.kernels import report as kernel_report
+from tests.on_target.kernels.report import EXPLANATION
 from tests.on_target.measuring import (
     MEASURED_OPERATIONS,
     Measured,
@@ -57,10 +60,9 @@ def main() -> int:
         metavar="NAME",
         help=f"for CPUs that have it, of {', '.join(COMPILERS)}",
     )
+    parser.add_argument("--kernels", action="store_true", help="whole kernels instead of operations")
     parser.add_argument("--calls", type=int, default=COUNT, metavar="N", help=f"of each set ({COUNT})")
-    parser.add_argument(
-        "--save", type=Path, metavar="FOLDER", help="keep operands, results and cycles of each call"
-    )
+    parser.add_argument("--save", type=Path, metavar="FOLDER", help="keep what was measured")
     given = parser.parse_args()
     formats = [KNOWN_FORMATS[name] for name in given.formats]
     wrong = 0
@@ -68,9 +70,22 @@ def main() -> int:
         cpu = asked.compiled_by(given.compiler or asked.toolchain.name)
         if cpu is None:
             print(f"\n{asked.name}: not compiled by {given.compiler} here")
+        elif given.kernels:
+            wrong += report_on_kernels(cpu, formats, given.save)
         else:
             wrong += report(cpu, formats, given.operations, given.calls, given.save)
+    if given.kernels:
+        print(f"\n{EXPLANATION}")
     return 1 if wrong else 0
+
+
+def report_on_kernels(cpu: Cpu, formats: list[Format], folder: Path | None) -> int:
+    """Print one CPU's tables of kernels; gives the number of those with wrong results."""
+    with tempfile.TemporaryDirectory() as place:
+        rows = kernel_report.report(cpu, formats, Path(place))
+    if folder is not None:
+        kernel_report.save(cpu, rows, folder)
+    return sum(not row.right for row in rows)
 
 
 def report(cpu: Cpu, formats: list[Format], operations: list[str], calls: int, save: Path | None) -> int:

@@ -62,8 +62,8 @@ class Toolchain:
 
 @dataclass(frozen=True)
 class Image:
-    """A compiled program: where its functions start, what stands where in memory, and what start-up code copies
-    where.
+    """A compiled program: where its functions start, what stands where in memory, and what is copied to where
+    when it starts up.
     """
 
     path: Path

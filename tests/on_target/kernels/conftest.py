@@ -1,0 +1,3 @@
+"""Kernels are run by the tests, not collected."""
+
+collect_ignore = ["files"]

@@ -1,0 +1,18 @@
+#include "numbers.h"
+
+void kernel(const number *in, number *pitches)
+{
+    const number *rate = in, *forward = in + SAMPLES, *down = in + 2 * SAMPLES;
+    number pitch = ZERO, slope, turned;
+    int i;
+
+    for (i = 0; i < SAMPLES; i++) {
+        division(slope, forward[i], down[i]);
+        multiplication(turned, INTERVAL, rate[i]);
+        addition(turned, pitch, turned);
+        multiplication(turned, BLEND, turned);
+        multiplication(slope, REST, slope);
+        addition(pitch, turned, slope);
+        pitches[i] = pitch;
+    }
+}
