@@ -35,8 +35,8 @@ from tests.test_layers import FLOW
 
 ROOT = Path(__file__).parent.parent
 PAGES = sorted(f"softfloat_py/guide/{path.name}" for path in (ROOT / "softfloat_py/guide").glob("*.md"))
-GUIDES = ("README.md", "DEVELOPERS.md", *PAGES)
-READ = (*GUIDES, "examples/README.md", "costmodels/README.md")
+GUIDES = ("README.md", "DEVELOPERS.md", "costmodels/README.md", *PAGES)
+READ = (*GUIDES, "examples/README.md")
 BLOCK = re.compile(r"^```(\w+)\n(.*?)^```$", re.MULTILINE | re.DOTALL)
 FILE_NAME = re.compile(r"(?:# |/\* )([\w.]+)(?: \*/)?\n")
 C_PAGE = "softfloat_py/guide/c.md"
