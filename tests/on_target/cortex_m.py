@@ -4,40 +4,20 @@
   single-cycle multiplier. A pop that returns takes 4 or 3 cycles and one a register, the PC among them
   (footnote to these tables, from memory).
 - M23: no table is public; it is priced as the M0+, from memory.
-- M3 and M4: a *bracket*, as the manuals (Arm DDI0337H and DDI0439, table 3.1) give ranges. What is applied:
-  a refill P of 2, from 1 to 3. A long product on the M3 takes 4, from 3 to 5; one that accumulates takes 5,
+- M3 and M4: a *bracket*, as the manuals (Arm DDI0337H and DDI0439, table 3.1) give ranges. What is applied: a
+  refill P of 2, from 1 to 3. A long product on the M3 takes 4, from 3 to 5; one that accumulates takes 5,
   from 4 to 7. A division takes 7, from 2 to 12. A load takes 2, but 1 after another load or store; a store
   takes 1, or 2 with a register as offset. IT is folded, and free, after an instruction of 16 bits. (How
-  transfers overlap and IT is folded: from memory.) What a condition skips takes as long as what it does
-  not.
+  transfers overlap and IT is folded: from memory.) What a condition skips takes as long as what it does not.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any, ClassVar
 
-from tests.on_target.images import START, Toolchain
-from tests.on_target.unicorn_cores import END, STACK, UnicornCore
-
-
-def by_gcc(core: str, multiplier: int) -> Toolchain:
-    """GCC for a core."""
-    return Toolchain(
-        word=32,
-        multiplier=multiplier,
-        compiler="arm-none-eabi-gcc",
-        options=("-O2", "-std=c99", f"-mcpu={core}", "-mthumb", "-mfloat-abi=soft"),
-        package="gcc-arm-none-eabi",
-        link=("-ffreestanding", "-nostdlib", f"-Wl,-Ttext={START:#x}", "-lgcc"),
-    )
-
-
-def by_clang(gcc: Toolchain, architecture: str) -> Toolchain:
-    """Clang for the core of another toolchain, which links."""
-    options = (f"--target={architecture}-none-eabi", "-ffreestanding")
-    return replace(gcc, compiler="clang", options=(*gcc.options, *options), package="clang", linker=gcc)
+from tests.on_target.arm import SEVERAL, Arm, by_clang, by_gcc, name_of, registers_in_list
 
 
 @dataclass(frozen=True)
@@ -56,19 +36,11 @@ class Prices:
     others: Mapping[str, int] = field(default_factory=dict)
 
 
-JUMPS = ("b", "bx", "blx", "cbz", "cbnz")
-
-
-class CortexM(UnicornCore):
+class CortexM(Arm):
     """A core under unicorn; `model` is its name there."""
 
     model: ClassVar[str]
     prices: ClassVar[Prices]
-
-    @property
-    def arm(self) -> Any:
-        """The disassembler's names of an Arm."""
-        return self.capstone.arm
 
     def started(self) -> tuple[Any, Any]:
         """The core and a disassembler for it."""
@@ -83,14 +55,10 @@ class CortexM(UnicornCore):
     def price(self, instruction: Any, before: Any | None) -> tuple[int, int]:
         """Cycles of an instruction, and what more a branch costs when it is taken."""
         cycles = self.cycles_of(instruction, before)
-        conditional = instruction.cc not in (self.arm.ARM_CC_INVALID, self.arm.ARM_CC_AL)
-        if name_of(instruction) in ("cbz", "cbnz") or (conditional and self.jumps(instruction)):
+        by_register = name_of(instruction) in ("cbz", "cbnz")
+        if by_register or (self.conditional(instruction) and self.jumps(instruction)):
             return 1, cycles - 1
         return cycles, 0
-
-    def jumps(self, instruction: Any) -> bool:
-        """Whether the instruction writes the PC."""
-        return name_of(instruction) in JUMPS or self.arm.ARM_REG_PC in instruction.regs_access()[1]
 
     def cycles_of(self, instruction: Any, before: Any | None) -> int:
         """Cycles of an instruction that is done."""
@@ -99,10 +67,10 @@ class CortexM(UnicornCore):
             return prices.others[name]
         if name == "it":
             return 0 if before is not None and before.size == 2 else 1
-        if name in ("push", "pop") or name.startswith(("ldm", "stm")):
-            registers = instruction.op_str[instruction.op_str.index("{") :]
-            count = str(registers).count(",") + 1
-            return count + (prices.popping if self.jumps(instruction) else 1)
+        if name.startswith(SEVERAL):
+            return registers_in_list(instruction) + (prices.popping if self.jumps(instruction) else 1)
+        if name == "ldr" and self.jumps(instruction):
+            return 1 + prices.popping
         if name in ("ldrd", "strd"):
             return 3
         if name.startswith(("ldr", "str")):
@@ -118,23 +86,6 @@ class CortexM(UnicornCore):
         if follows or (name_of(instruction).startswith("str") and not with_index):
             return 1
         return 2
-
-    def run(self, address: int, words: Sequence[int]) -> tuple[int, int]:
-        """Arguments in r0 to r3, results in r0 and r1."""
-        arm = self.unicorn.arm_const
-        for register, word in zip(
-            (arm.UC_ARM_REG_R0, arm.UC_ARM_REG_R1, arm.UC_ARM_REG_R2, arm.UC_ARM_REG_R3), words, strict=False
-        ):
-            self.core.reg_write(register, word)
-        self.core.reg_write(arm.UC_ARM_REG_SP, STACK - 64)
-        self.core.reg_write(arm.UC_ARM_REG_LR, END | 1)
-        self.core.emu_start(address | 1, END)
-        return self.core.reg_read(arm.UC_ARM_REG_R0), self.core.reg_read(arm.UC_ARM_REG_R1)
-
-
-def name_of(instruction: Any) -> str:
-    """The name of an instruction without its condition and width."""
-    return str(instruction.insn_name())
 
 
 V6M = Prices(jump=2, call=3, popping=3)
@@ -174,11 +125,11 @@ class CortexM4(CortexM):
 
 BRACKET = "refill 2 of 1-3, division 7 of 2-12"
 BRACKET_M3 = f"{BRACKET}, long product 4 of 3-5"
-M0 = by_gcc("cortex-m0", 16)
-M0_PLUS = by_gcc("cortex-m0plus", 16)
-M23 = by_gcc("cortex-m23", 16)
-M3 = by_gcc("cortex-m3", 32)
-M4 = by_gcc("cortex-m4", 32)
+M0 = by_gcc("cortex-m0", "-mthumb", 16)
+M0_PLUS = by_gcc("cortex-m0plus", "-mthumb", 16)
+M23 = by_gcc("cortex-m23", "-mthumb", 16)
+M3 = by_gcc("cortex-m3", "-mthumb", 32)
+M4 = by_gcc("cortex-m4", "-mthumb", 32)
 M0_BY_CLANG = by_clang(M0, "thumbv6m")
 M0_PLUS_BY_CLANG = by_clang(M0_PLUS, "thumbv6m")
 M23_BY_CLANG = by_clang(M23, "thumbv8m.base")

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import Protocol
 
-from tests.on_target import avr, mc68000, mips, rv32, z80_cpu
+from tests.on_target import arm7tdmi, avr, i386, mc68000, mc68020, mips, rv32, z80_cpu
 from tests.on_target import cortex_m as cm
 from tests.on_target.images import Image, Toolchain
 
@@ -47,6 +47,7 @@ CPUS = (
     Cpu("Cortex-M3", "cortex-m3", cm.M3, cm.CortexM3, (cm.M3_BY_CLANG,), cm.BRACKET_M3),
     Cpu("Cortex-M4", "cortex-m4", cm.M4, cm.CortexM4, (cm.M4_BY_CLANG,), cm.BRACKET),
     Cpu("Cortex-M23", "cortex-m23", cm.M23, cm.CortexM23, (cm.M23_BY_CLANG,)),
+    Cpu("ARM7TDMI", None, arm7tdmi.GCC, arm7tdmi.Arm7Tdmi, (arm7tdmi.CLANG,)),
     Cpu("RV32IMC", "rv32imc-ibex", rv32.WITH_MULTIPLIER, rv32.RiscV32, (rv32.WITH_MULTIPLIER_BY_CLANG,)),
     Cpu("Hazard3", "rv32imc-hazard3", rv32.WITH_MULTIPLIER, rv32.Hazard3, (rv32.WITH_MULTIPLIER_BY_CLANG,)),
     Cpu("RV32IC", "rv32ic-ibex", rv32.WITHOUT_MULTIPLIER, rv32.RiscV32, (rv32.WITHOUT_MULTIPLIER_BY_CLANG,)),
@@ -56,6 +57,8 @@ CPUS = (
     Cpu("MC68000", "mc68000", mc68000.TOOLCHAIN, mc68000.Mc68000),
     Cpu("R3000", "r3000", mips.R3000, mips.CoreR3000),
     Cpu("M4K", "m4k", mips.M4K, mips.CoreM4K),
+    Cpu("MC68020", "mc68020", mc68020.GCC, mc68020.Mc68020),
+    Cpu("80386", "80386", i386.GCC, i386.I386),
     Cpu("Z80", "z80", z80_cpu.TOOLCHAIN, z80_cpu.Z80),
 )
 
