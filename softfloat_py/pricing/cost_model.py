@@ -106,8 +106,9 @@ class CompiledCode:
     and with what options; the ratios are of means over many calls, the lowest and highest of all that was
     compared. Those of single calls, where they were looked at, lie further apart. `elementary` says that
     elementary functions were compared, and not the operations that the standard requires: their long products
-    are other code, so the ratios of one kind say nothing of the other. The note of `origin` is shown with
-    every estimate on the CPU.
+    are other code, so the ratios of one kind say nothing of the other. `kernels` says that whole kernels were
+    compared, with their own loops, loads and stores, and not operations by themselves; `in_memory`, that
+    their estimates were made with that option. The note of `origin` is shown with every estimate on the CPU.
     """
 
     compiler: str
@@ -118,6 +119,8 @@ class CompiledCode:
     lowest_call_ratio: float | None = None
     highest_call_ratio: float | None = None
     elementary: bool = False
+    kernels: bool = False
+    in_memory: bool = False
 
     def __post_init__(self) -> None:
         refuse("of a comparison", self._faults())
@@ -133,6 +136,10 @@ class CompiledCode:
                 "lowest_call_ratio and highest_call_ratio must lie outside of lowest_ratio and "
                 f"highest_ratio, not be {self.call_ratios[0]!r} and {self.call_ratios[1]!r}"
             )
+        if self.in_memory and not self.kernels:
+            yield "in_memory must be false where no kernels were compared, not True"
+        if self.kernels and self.call_ratios != (self.lowest_ratio, self.highest_ratio):
+            yield "lowest_call_ratio and highest_call_ratio must be left out, as kernels are no single calls"
         if self.origin.standing is not Standing.MEASURED:
             yield f"standing must be 'measured', as a comparison is, not {self.origin.standing.value!r}"
 
@@ -184,6 +191,13 @@ def _cycles_in(
     if figure == TRUNCATION and figure not in prices:
         figure = "convert_to_integer"  # the one conversion that a CPU or a library has is C's
     return prices[figure].cycles if figure in prices else None
+
+
+def _ratios(compared: Sequence[CompiledCode]) -> tuple[float, float] | None:
+    """Lowest and highest ratio of means among comparisons; None without any."""
+    if not compared:
+        return None
+    return min(each.lowest_ratio for each in compared), max(each.highest_ratio for each in compared)
 
 
 @dataclass(frozen=True, repr=False, eq=False)
@@ -262,15 +276,24 @@ class CostModel:
         return (self.cycles("load", word, None) + self.cycles("store", word, None)) / 2
 
     def comparisons(self, elementary: bool) -> list[CompiledCode]:
-        """The comparisons of elementary functions with compiled code, or those of all other operations."""
-        return [each for each in self.compared_with_compiled_code if each.elementary == elementary]
+        """The comparisons of elementary functions with compiled code, or those of all other operations, each
+        by itself.
+        """
+        operations = [each for each in self.compared_with_compiled_code if not each.kernels]
+        return [each for each in operations if each.elementary == elementary]
+
+    def kernel_comparisons(self, in_memory: bool) -> list[CompiledCode]:
+        """The comparisons of whole kernels: of estimates with operands in memory, or of the others."""
+        kernels = [each for each in self.compared_with_compiled_code if each.kernels]
+        return [each for each in kernels if each.in_memory == in_memory]
 
     def compiled_ratios(self, elementary: bool) -> tuple[float, float] | None:
         """Lowest and highest ratio of compiled code to estimates in these comparisons; None without any."""
-        compared = self.comparisons(elementary)
-        if not compared:
-            return None
-        return min(c.lowest_ratio for c in compared), max(c.highest_ratio for c in compared)
+        return _ratios(self.comparisons(elementary))
+
+    def kernel_ratios(self, in_memory: bool) -> tuple[float, float] | None:
+        """Lowest and highest ratio of compiled kernels to estimates of a kind; None without any."""
+        return _ratios(self.kernel_comparisons(in_memory))
 
     def compiled_call_ratios(self, elementary: bool) -> tuple[float, float] | None:
         """As `compiled_ratios`, of single calls."""

@@ -129,6 +129,12 @@ class Estimate:
         """The names of the options the operations were run with."""
         return tuple(sorted({origin.options for origin in self.tally.calls_by_origin}))
 
+    @property
+    def in_memory(self) -> bool | None:
+        """Whether operands and results were in memory; None where they were for some operations only."""
+        settings = {use.options.in_memory for use, _ in self.tally.usages()}
+        return None if len(settings) > 1 else settings == {True}
+
     @cached_property
     def by_operation(self) -> dict[tuple[str, str], float]:
         """Cycles by (operation, format), most first."""

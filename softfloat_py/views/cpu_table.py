@@ -45,8 +45,16 @@ def comparisons(every: Iterable[CompiledCode]) -> list[str]:
     lines = []
     for compared in every:
         ratios = f"{compared.lowest_ratio:.2f} to {compared.highest_ratio:.2f}"
-        lines += [f"{ratios}{_single_calls(compared)}  {compared.compiler}", f"  {compared.operations}"]
+        lines += [f"{ratios}{_single_calls(compared)}  {compared.compiler}", f"  {_compared(compared)}"]
     return lines
+
+
+def _compared(compared: CompiledCode) -> str:
+    """What was compared; of kernels, with which estimates."""
+    if not compared.kernels:
+        return compared.operations
+    operands = "operands in memory" if compared.in_memory else "operands in registers"
+    return f"whole kernels, {operands}: {compared.operations}"
 
 
 def _single_calls(compared: CompiledCode) -> str:

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING, Any
 
 from softfloat_py.views.estimate_table import CAUTION
+from softfloat_py.views.trust import kernel_ratios
 
 if TYPE_CHECKING:
     from softfloat_py.pricing.estimate import Estimate
@@ -41,6 +42,7 @@ def as_data(estimate: Estimate) -> dict[str, Any]:
         ],
         "compiled_over_estimate": estimate.cpu.compiled_ratios(elementary=False),
         "compiled_over_estimate_elementary": estimate.cpu.compiled_ratios(elementary=True),
+        "compiled_kernels_over_estimate": kernel_ratios(estimate),
         "compared_with_compiled_code": _compared(estimate),
         "caution": CAUTION,
     }
@@ -53,6 +55,8 @@ def _compared(estimate: Estimate) -> list[dict[str, Any]]:
             "compiler": compared.compiler,
             "operations": compared.operations,
             "elementary": compared.elementary,
+            "kernels": compared.kernels,
+            "in_memory": compared.in_memory,
             "lowest_ratio": compared.lowest_ratio,
             "highest_ratio": compared.highest_ratio,
             "note": compared.origin.note,

@@ -21,7 +21,13 @@ from softfloat_py.views.layout import (
     share,
 )
 from softfloat_py.views.remarks import remarks
-from softfloat_py.views.trust import kinds_among, ratios_in_words, times_that_miss
+from softfloat_py.views.trust import (
+    kernel_comparisons,
+    kernels_in_words,
+    kinds_among,
+    ratios_in_words,
+    times_that_miss,
+)
 
 if TYPE_CHECKING:
     from softfloat_py.pricing.estimate import Estimate
@@ -187,6 +193,7 @@ def _trust_in_short(estimate: Estimate) -> Iterator[str]:
     for kind in kinds_among(estimate.calls):
         measured = " where measured" if model.comparisons(kind) else ""
         yield f"{ratios_in_words(model, kind)}{measured}"
+    yield from kernels_in_words(estimate)
     yield f"{known_share(model)} of its figures published or measured, the others {UNVERIFIED}"
 
 
@@ -197,6 +204,10 @@ def _trust_lines(estimate: Estimate) -> Iterator[str]:
         yield f"{ratios_in_words(model, kind)}{', where the two were compared:' if compared else ''}"
         yield from comparisons(compared)
         notes += [each.origin.note for each in compared if each.origin.note]
+    yield from kernels_in_words(estimate)
+    kernels = kernel_comparisons(estimate)
+    yield from comparisons(kernels)
+    notes += [each.origin.note for each in kernels if each.origin.note]
     yield from dict.fromkeys(notes)
 
 

@@ -9,7 +9,7 @@ from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 from softfloat_py.operations import ELEMENTARY
-from softfloat_py.pricing.cost_model import CostModel
+from softfloat_py.pricing.cost_model import CompiledCode, CostModel
 
 if TYPE_CHECKING:
     from softfloat_py.pricing.estimate import Estimate
@@ -36,6 +36,30 @@ def times_that_miss(estimate: Estimate) -> float | None:
     that would not; None otherwise.
     """
     ratios = [estimate.cpu.compiled_ratios(kind) for kind in kinds_among(estimate.calls)]
+    ratios.append(kernel_ratios(estimate))
     most = max((highest for _, highest in filter(None, ratios)), default=0.0)
     used = estimate.deadline_share
     return most if used is not None and used <= 1 < used * most else None
+
+
+def kernel_comparisons(estimate: Estimate) -> list[CompiledCode]:
+    """The comparisons of whole kernels that speak of an estimate: operands are where they are in it, and it
+    has no elementary functions, which were not among what these kernels call.
+    """
+    if estimate.in_memory is None or True in kinds_among(estimate.calls):
+        return []
+    return estimate.cpu.kernel_comparisons(estimate.in_memory)
+
+
+def kernel_ratios(estimate: Estimate) -> tuple[float, float] | None:
+    """The lowest and highest ratio of these comparisons; None without any."""
+    return estimate.cpu.kernel_ratios(bool(estimate.in_memory)) if kernel_comparisons(estimate) else None
+
+
+def kernels_in_words(estimate: Estimate) -> list[str]:
+    """A line on whole kernels, if any were compared."""
+    ratios = kernel_ratios(estimate)
+    if ratios is None:
+        return []
+    kernels = "compiled kernels, with their loops, loads and stores,"
+    return [f"{kernels} took {ratios[0]:.2f} to {ratios[1]:.2f} times the estimate"]

@@ -282,6 +282,15 @@ def test_ratios_of_elementary_functions_widen_their_bounds_alone() -> None:
     assert sf.bounds("exp", sf.binary32, cpu, options=LEAN).compiled_ratios is None
 
 
+def test_ratios_of_whole_kernels_widen_no_bounds() -> None:
+    """What loops, loads and stores make of a kernel says nothing of a single operation."""
+    cpu = compared((0.8, 1.1))
+    kernels = replace(cpu.compared_with_compiled_code[0], lowest_ratio=0.5, highest_ratio=2, kernels=True)
+    both = replace(cpu, compared_with_compiled_code=(*cpu.compared_with_compiled_code, kernels))
+
+    assert (0.8, 1.1) == sf.bounds("addition", sf.binary32, both, options=LEAN).compiled_ratios
+
+
 # -- what is given -------------------------------------------------------------------------------------
 
 

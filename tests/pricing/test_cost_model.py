@@ -19,6 +19,7 @@ from softfloat_py.routines.steps import COUNTED_KINDS
 
 MANUAL = Document("a manual", revision="1", tables="Table 1")
 PUBLISHED = Origin(MANUAL, Standing.PUBLISHED)
+MEASURED = Origin(Document("a bench"), Standing.MEASURED)
 
 # Arm DDI0484C, Cortex-M0+ Technical Reference Manual, Table 3.1.
 CORTEX_M0PLUS = [
@@ -343,6 +344,11 @@ def test_shifts_of_mc68000_take_the_shortest_way() -> None:
         (["default_mhz"], lambda: Clock(10, 20, 25, PUBLISHED)),
         (["lowest_ratio", "standing"], lambda: CompiledCode("a compiler", "addition", 0, 1, PUBLISHED)),
         (["highest_ratio", "standing"], lambda: CompiledCode("a compiler", "addition", 2, 1, PUBLISHED)),
+        (["in_memory"], lambda: CompiledCode("a compiler", "addition", 1, 2, MEASURED, in_memory=True)),
+        (
+            ["lowest_call_ratio"],
+            lambda: CompiledCode("a compiler", "waves", 1, 2, MEASURED, lowest_call_ratio=0.5, kernels=True),
+        ),
         (["standing"], lambda: Origin(Document("a talk"), Standing.PUBLISHED)),
         (["carry_flag", "word"], lambda: _machine(carry_flag=1, word=12)),
         (["multiplier_bits", "immediate_bits"], lambda: _machine(multiplier_bits=17, immediate_bits=-1)),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pickle
+from dataclasses import replace
 
 import pytest
 
@@ -23,6 +24,17 @@ def tally_of_calls(operation: str, calls: int = 1) -> Tally:
         for _ in range(calls):
             getattr(sf, operation)(sf.binary32.from_bits(FIRST), sf.binary32.from_bits(SECOND))
     return tally
+
+
+@pytest.mark.parametrize(("settings", "in_memory"), [([False], False), ([True], True), ([False, True], None)])
+def test_where_operands_were_is_known(settings: list[bool], in_memory: bool | None) -> None:
+    """An estimate knows whether operands were in memory, if all operations agree on it."""
+    with sf.counting() as tally:
+        for setting in settings:
+            with sf.environment(options=replace(sf.LEAN, in_memory=setting)):
+                sf.addition(sf.binary32(0.25), sf.binary32(1.5))
+
+    assert estimate(tally, "cortex-m0plus").in_memory is in_memory
 
 
 @pytest.fixture(name="addition")

@@ -389,6 +389,15 @@ WRONG: dict[str, tuple[list[tuple[str, str]], list[str]]] = {
             "steps.add[1].cycle is not a key that belongs here; did you mean 'cycles'?",
         ],
     ),
+    "operations compared with operands in memory": (
+        [
+            (
+                "[surrounding_code]",
+                COMPARED.replace("source", "in_memory = true\nsource") + "[surrounding_code]",
+            )
+        ],
+        ["compared_with_compiled_code[0].in_memory must be false where no kernels were compared, not True"],
+    ),
     "document with a fault": (
         [(DOCUMENT, "title = 7"), ("[surrounding_code]", COMPARED + "[surrounding_code]")],
         ["documents.manual.title must be a text that is not empty, not 7"],
@@ -510,6 +519,25 @@ def test_own_file_becomes_a_model(tmp_path: Path) -> None:
     assert "Cycle counter readings" == model.price("branch_taken", 1).origin.document.title
     assert () == model.compared_with_compiled_code
     assert model.with_fpu is None
+
+
+def test_comparisons_of_kernels_are_apart(tmp_path: Path) -> None:
+    """Whole kernels are compared with either setting, and none of them is a comparison of operations."""
+    entries = [
+        COMPARED.replace("source", f"{more}source")
+        for more in ("", "kernels = true\n", "kernels = true\nin_memory = true\n")
+    ]
+    model = load_cost_model(
+        _written(tmp_path, BUOY.replace("[surrounding_code]", "".join(entries) + "[surrounding_code]", 1))
+    )
+
+    assert [(False, False), (True, False), (True, True)] == [
+        (each.kernels, each.in_memory) for each in model.compared_with_compiled_code
+    ]
+    assert 1 == len(model.comparisons(elementary=False))
+    assert [[False], [True]] == [
+        [each.in_memory for each in model.kernel_comparisons(setting)] for setting in (False, True)
+    ]
 
 
 def test_path_may_be_a_string(tmp_path: Path) -> None:

@@ -44,6 +44,7 @@ class MadeUp:
     by_line: dict[Line, float] = field(default_factory=lambda: {Line("somewhere/buoy.py", 7): 800_000.0})
     around: dict[str, float] = field(default_factory=lambda: {"moves and spills": 300_000.0})
     options: tuple[str, ...] = ("lean",)
+    in_memory: bool | None = False
     each_call: dict[tuple[str, str], Spread] = field(default_factory=dict)
     by_calls: dict[tuple[str, str], float] = field(default_factory=dict)
     calls_without_figure: dict[tuple[str, str], int] = field(default_factory=dict)
@@ -70,6 +71,17 @@ def compared_twice() -> CostModel:
         CompiledCode("the buoy's compiler", "square_root", 0.75, 1.5, origin),
     )
     return replace(cost_model("cortex-m0plus"), compared_with_compiled_code=compared)
+
+
+def compared_with_kernels() -> CostModel:
+    """The same CPU, on which whole kernels have been compared as well, in both settings."""
+    model = compared_twice()
+    origin = Origin(Document("a bench"), Standing.MEASURED, note="with many loops")
+    kernels = [
+        CompiledCode("the buoy's compiler", "waves", *ratios, origin, kernels=True, in_memory=in_memory)
+        for in_memory, ratios in ((False, (1.5, 3.25)), (True, (1.0, 2.25)))
+    ]
+    return replace(model, compared_with_compiled_code=(*model.compared_with_compiled_code, *kernels))
 
 
 def compared_with_functions() -> CostModel:

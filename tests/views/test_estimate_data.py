@@ -7,7 +7,7 @@ import json
 import pytest
 
 from softfloat_py.views.estimate_data import as_data
-from tests.views.made_up import compared_twice, compared_with_functions, made_up
+from tests.views.made_up import compared_twice, compared_with_functions, compared_with_kernels, made_up
 
 
 @pytest.mark.parametrize(
@@ -55,7 +55,21 @@ def test_comparisons_are_data() -> None:
         "compiler": "the buoy's compiler",
         "operations": "square_root",
         "elementary": False,
+        "kernels": False,
+        "in_memory": False,
         "lowest_ratio": 0.75,
         "highest_ratio": 1.5,
         "note": "made for this test",
     } == as_data(made_up(cpu=compared_twice()))["compared_with_compiled_code"][1]
+
+
+def test_kernels_have_a_range_of_their_own_as_data() -> None:
+    """The ratios of whole kernels are those in the setting of the estimate, and null where there are none."""
+    key, model = "compiled_kernels_over_estimate", compared_with_kernels()
+
+    assert (1.5, 3.25) == as_data(made_up(cpu=model))[key]
+    assert (1.0, 2.25) == as_data(made_up(cpu=model, in_memory=True))[key]
+    assert as_data(made_up(cpu=compared_twice()))[key] is None
+    assert [False, False, True, True] == [
+        each["kernels"] for each in as_data(made_up(cpu=model))["compared_with_compiled_code"]
+    ]

@@ -10,7 +10,7 @@ from softfloat_py.pricing.cost_model import CostModel
 from softfloat_py.views.estimate_comparison import side_by_side
 from softfloat_py.views.estimate_table import details, overview
 from softfloat_py.views.trust import kinds_among
-from tests.views.made_up import compared_twice, compared_with_functions, made_up
+from tests.views.made_up import compared_twice, compared_with_functions, compared_with_kernels, made_up
 
 SUM, EXPONENTIAL = ("addition", "binary32"), ("exp", "binary32")
 SUMS_MEASURED = "compiled code took 0.75 to 3.00 times the estimate"
@@ -66,3 +66,37 @@ def test_functions_have_a_row_of_their_own_side_by_side() -> None:
     assert ["0.75 to 3.00 0.75 to 3.00", "- 1.25 to 2.50"] == [
         " ".join(line.partition("by estimate")[2].split()) for line in lines if "by estimate" in line
     ]
+
+
+KERNELS = "compiled kernels, with their loops, loads and stores, took {} times the estimate"
+
+
+@pytest.mark.parametrize(("in_memory", "ratios"), [(False, "1.50 to 3.25"), (True, "1.00 to 2.25")])
+def test_whole_kernels_have_a_line_in_the_setting_of_the_estimate(in_memory: bool, ratios: str) -> None:
+    """Of kernels that were compared, an estimate shows those whose operands were where its own are."""
+    estimate = made_up(cpu=compared_with_kernels(), in_memory=in_memory)
+    shown = details([estimate])
+
+    assert f"{SUMS_MEASURED} where measured\n  {KERNELS.format(ratios)}\n" in overview(estimate)
+    assert KERNELS.format(ratios) in shown
+    assert f"\n    whole kernels, operands in {'memory' if in_memory else 'registers'}: waves\n" in shown
+    assert 1 == shown.count("compiled kernels")
+    assert shown.index("with many loops") > shown.index("waves")
+
+
+def test_whole_kernels_say_nothing_of_what_was_not_in_them() -> None:
+    """Estimates with elementary functions, or with operands here and there, have no line on kernels."""
+    functions = calling(compared_with_kernels(), SUM, EXPONENTIAL)
+    mixed = made_up(cpu=compared_with_kernels(), in_memory=None)
+
+    assert "compiled kernels" not in overview(functions) + overview(mixed)
+
+
+def test_deadlines_that_a_kernel_may_miss_are_not_just_held() -> None:
+    """The most that a compiled kernel took decides on a deadline too."""
+    share = 1 / 3.125  # 3.00 times the estimate, the most of single operations, would hold it
+
+    assert ": held, but not by 3.25 times" in overview(
+        made_up(cpu=compared_with_kernels(), deadline_share=share)
+    )
+    assert ": held\n" in overview(made_up(cpu=compared_twice(), deadline_share=share))
