@@ -16,7 +16,7 @@ import pytest
 
 from softfloat_py.numbers.formats import KNOWN_FORMATS, Format
 from softfloat_py.operations import OPERATIONS, Result
-from tests.on_target.cpus import CPUS, LARGE_ATMEGA, Cpu
+from tests.on_target.cpus import CPUS, LARGE_ATMEGA, OTHER_PLACES, Cpu
 from tests.on_target.kernels import report as kernel_report
 from tests.on_target.kernels.report import EXPLANATION
 from tests.on_target.measuring import (
@@ -35,8 +35,8 @@ OF_NUMBERS = [
     for name, row in OPERATIONS.items()
     if row.result is Result.NUMBER and not row.integer_operands and not row.parameters
 ]
-EVERY_CPU = (*CPUS, LARGE_ATMEGA)
-COMPILERS = ("gcc-O2", "gcc-Os", "clang-O2", "sdcc", "cc65")
+EVERY_CPU = (*CPUS, LARGE_ATMEGA, *OTHER_PLACES)
+COMPILERS = ("gcc-O2", "gcc-Os", "clang-O2", "sdcc", "cl65")
 HEADING = (
     f"{'operation':15}{'format':10}{'set':6}{'measured mean (min-max)':>34}"
     f"{'predicted':>11}{'ratio':>8}{'corr.':>7}"

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import Protocol
 
-from tests.on_target import arm7tdmi, avr, i386, mc68000, mc68020, mips, rv32, z80_cpu
+from tests.on_target import arm7tdmi, avr, i386, mc68000, mc68020, mcs51, mips, mos6502, rv32, z80_cpu
 from tests.on_target import cortex_m as cm
 from tests.on_target.images import Image, Toolchain
 
@@ -60,7 +60,15 @@ CPUS = (
     Cpu("MC68020", "mc68020", mc68020.GCC, mc68020.Mc68020),
     Cpu("80386", "80386", i386.GCC, i386.I386),
     Cpu("Z80", "z80", z80_cpu.TOOLCHAIN, z80_cpu.Z80),
+    Cpu("6502", "6502", mos6502.TOOLCHAIN, mos6502.Mos6502),
+    Cpu("8051", "8051", mcs51.SMALL, mcs51.Mcs51),
 )
 
 # For what an ATmega328P has too little flash for: the core is the same.
 LARGE_ATMEGA = Cpu("ATmega1284P", "atmega", avr.LARGE_ATMEGA, avr.Atmega1284P)
+
+# Where variables have other places than a stack on the 6502 and internal memory on the 8051.
+OTHER_PLACES = (
+    Cpu("6502, static locals", "6502", mos6502.WITH_STATIC_LOCALS, mos6502.Mos6502),
+    Cpu("8051, external memory", "8051", mcs51.LARGE, mcs51.Mcs51WithExternalMemory),
+)

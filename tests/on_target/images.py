@@ -20,6 +20,7 @@ from softfloat_py.uses import Use
 from tests import tools
 
 START = 0x10000  # where programs are put whose CPU has no place of its own for them
+CC65_START, CC65_HEADER = 0x200, 12  # where cc65 puts a program, and bytes before it in its file
 
 
 @dataclass(frozen=True)
@@ -123,6 +124,8 @@ def linked(chain: Toolchain, objects: Sequence[Path], entry: str, prefix: str, w
     if chain.compiler == "sdcc":
         start = object_of(chain, folder / "main.c")
         return _linked_by_sdcc(chain, [str(start), *names], prefix, width, folder)
+    if chain.compiler == "cl65":
+        return _linked_by_cc65(chain, [*names, "main.c"], prefix, width, folder)
     output = folder / "image.elf"
     start_up = ["main.c"] if chain.main else [f"-Wl,-e,{entry}", "-Wl,--build-id=none"]
     linker = chain.linker or chain
@@ -154,6 +157,14 @@ def _linked_by_sdcc(chain: Toolchain, objects: Sequence[str], prefix: str, width
     path = folder / "image.ihx"
     functions = {name: int(address, 16) for name, address in names}
     return Image(path, functions, list(_intel_records(path.read_text())), width, prefix)
+
+
+def _linked_by_cc65(chain: Toolchain, objects: Sequence[str], prefix: str, width: int, folder: Path) -> Image:
+    path, labels = folder / "image", folder / "image.lbl"
+    _run([chain.find(), *chain.options, "-Ln", labels.name, "-o", path.name, *objects], folder)
+    names = re.findall(r"^al (\w+) \._?(\w+)", labels.read_text(), re.MULTILINE)
+    functions = {name: int(address, 16) for address, name in names}
+    return Image(path, functions, [(CC65_START, path.read_bytes()[CC65_HEADER:])], width, prefix)
 
 
 def _intel_records(text: str) -> Iterator[tuple[int, bytes]]:

@@ -27,7 +27,8 @@ from tests.on_target.operands import SETS, operands_of
 pytestmark = pytest.mark.on_target
 Simulators = Callable[[Cpu, str, Format], Simulator]
 CALLS = 100
-SLOW_COMPILERS = {"sdcc": ("addition", "multiplication")}  # for which fewer operations are compiled
+FEWER = ("addition", "multiplication")
+SLOW_COMPILERS = {"sdcc": FEWER, "cl65": FEWER}  # with their simulators: fewer operations are run
 
 
 def operations_of(cpu: Cpu) -> tuple[str, ...]:
