@@ -20,16 +20,14 @@ These are extremes of estimates. They are no certified bound of the time of a pr
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from random import Random
 from typing import Any, NamedTuple
 
 from softfloat_py.engines import plain
 from softfloat_py.environment import Rounding, current
 from softfloat_py.errors import ConventionError, FormatError
-from softfloat_py.formats import IntegerFormat
 from softfloat_py.integer_form.counting import bill_of
 from softfloat_py.integer_form.grammar import Block, Call, If, Loop, Program, Return, Step
 from softfloat_py.number_systems import NumberSystem
@@ -37,13 +35,9 @@ from softfloat_py.options import Options
 from softfloat_py.pricing.cost_model import CostModel
 from softfloat_py.pricing.estimate import model_of
 from softfloat_py.pricing.program_price import ProgramPrice, program_price
+from softfloat_py.pricing.typical_operands import SAMPLES, typical_operands
 from softfloat_py.routines.steps import Feature
-from softfloat_py.uses import INTEGER_BITS, Use
-
-SAMPLES = 1000
-SEED = 1
-EXPONENTS = 8  # on either side of the bias
-
+from softfloat_py.uses import Use
 
 # -- what users call -----------------------------------------------------------------------------------
 
@@ -250,39 +244,3 @@ def _both(first: Cycles, second: Cycles) -> Cycles:
 def _either(ways: Sequence[Cycles]) -> Cycles:
     """One of several."""
     return Cycles(min(way.lowest for way in ways), max(way.highest for way in ways))
-
-
-# -- what is typical -----------------------------------------------------------------------------------
-
-
-def typical_operands(use: Use) -> Iterator[tuple[int, ...]]:
-    """Operands of SAMPLES calls: random normal numbers with biased exponents up to EXPONENTS from the bias on
-    either side, as far as the format has them, of both signs unless an operation has no use for negative
-    ones.
-
-    Integers that are converted are any of their kind, others (the n of scaleB) from -EXPONENTS to EXPONENTS.
-    """
-    random = Random(SEED)
-    for _ in range(SAMPLES):
-        yield tuple(
-            _random_integer(random, use)
-            if name in use.operation.integer_operands
-            else _random_number(random, use)
-            for name in use.operation.operands
-        )
-
-
-def _random_number(random: Random, use: Use) -> int:
-    negative = random.getrandbits(1) and not _is_of_positive_numbers(use)
-    return use.format.typical_encoding(random, EXPONENTS, bool(negative))
-
-
-def _is_of_positive_numbers(use: Use) -> bool:
-    to_unsigned = isinstance(use.parameter, IntegerFormat) and not use.parameter.signed
-    return use.operation.name == "square_root" or to_unsigned
-
-
-def _random_integer(random: Random, use: Use) -> int:
-    if isinstance(use.parameter, IntegerFormat):
-        return random.getrandbits(use.parameter.width)
-    return random.randint(-EXPONENTS, EXPONENTS) % (1 << INTEGER_BITS)

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from softfloat_py.pricing.bounds import EXPONENTS, SAMPLES, SEED, Bounds
+from softfloat_py.pricing.bounds import Bounds
+from softfloat_py.pricing.typical_operands import EXPONENTS, SAMPLES, SEED
 from softfloat_py.views.cpu_table import comparisons
 from softfloat_py.views.layout import Section, arithmetic, columns, grouped, sections_html, sections_text
 

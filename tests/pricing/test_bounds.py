@@ -17,10 +17,11 @@ from softfloat_py.integer_form.grammar import Program
 from softfloat_py.numbers.formats import KNOWN_FORMATS, Format
 from softfloat_py.operations import operation_named
 from softfloat_py.options import COMPLETE, LEAN, Options
-from softfloat_py.pricing.bounds import Bounds, Cycles, extremes, typical_operands
+from softfloat_py.pricing.bounds import Bounds, Cycles, extremes
 from softfloat_py.pricing.cost_model import CompiledCode, CostModel
 from softfloat_py.pricing.figures import Document, Origin, Price, Standing
 from softfloat_py.pricing.program_price import program_price
+from softfloat_py.pricing.typical_operands import typical_operands
 from softfloat_py.routines.language import Bits, constant, field
 from softfloat_py.uses import use_of
 from softfloat_py.views.bounds_table import html, text
