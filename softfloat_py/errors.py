@@ -120,13 +120,21 @@ class WidthError(SoftFloatError, ArithmeticError):
 class CostModelError(SoftFloatError, ValueError):
     """A cost table with faults; all of them are listed, each with its key."""
 
+    what = "cost table"
+
     def __init__(self, source: str, faults: Sequence[str]) -> None:
         super().__init__(source, tuple(faults))
         self.source, self.faults = source, tuple(faults)
 
     def __str__(self) -> str:
         count = "1 fault" if len(self.faults) == 1 else f"{len(self.faults)} faults"
-        return f"cost table {self.source} has {count}:\n" + "\n".join(f"  {fault}" for fault in self.faults)
+        return f"{self.what} {self.source} has {count}:\n" + "\n".join(f"  {fault}" for fault in self.faults)
+
+
+class MeasurementsError(CostModelError):
+    """A file of measurements with faults, listed in the same way."""
+
+    what = "file of measurements"
 
 
 class NotInstalledError(SoftFloatError, ImportError):

@@ -9,7 +9,8 @@ there because no manual states them, and those are fitted:
 
 Both enter an estimate linearly. They are found by least squares of the relative deviations, none below the
 least that a table may have; and never more of them than the measurements can tell apart: `argument_passing`
-stays as it was with one measurement, and with several whose calls and steps stand in the same proportion.
+stays as it was with one measurement, with several whose calls and steps stand in the same proportion, and
+where calls were left out of what was measured.
 """
 
 from __future__ import annotations
@@ -25,10 +26,19 @@ from numbers import Real
 import numpy as np
 from numpy.typing import NDArray
 
-from softfloat_py.errors import CostModelError, OperandError, QuantityError
+from softfloat_py.errors import (
+    CostModelError,
+    MeasurementsError,
+    OperandError,
+    QuantityError,
+    UnknownNameError,
+)
 from softfloat_py.pricing.cost_model import CostModel
 from softfloat_py.pricing.estimate import model_of
 from softfloat_py.pricing.figures import Document, Origin, Standing
+from softfloat_py.pricing.measured_sets import MeasuredSet
+from softfloat_py.pricing.measurements_file import load_measurements, measurements_toml
+from softfloat_py.pricing.table_layers import MEASURED
 from softfloat_py.pricing.table_reader import cost_model, cost_models
 from softfloat_py.tally.tally import Tally
 from softfloat_py.whole_files import write_text
@@ -37,6 +47,8 @@ from softfloat_py.whole_files import write_text
 FIGURES = {"moves_a_step": "value", "argument_passing": "cycles"}
 # Columns whose directions differ by less than this share cannot be told apart: noise would decide.
 TOLD_APART = 0.01
+# What a figure adds to an estimate, as a share of the cycles, where it adds nothing but errors of rounding.
+NOTHING = 1e-9
 COUNTER_END = 1 << 64  # cycles are read from a counter, and none is wider
 DOCUMENT = Document("cycles measured by the user", note="read from a counter on the target")
 DOCUMENT_ID = "own-measurements"
@@ -53,13 +65,16 @@ class Measurement:
 
     The cycles are those of the arithmetic as the model is to predict it: what the kernel does besides (its
     loops, its loads and stores) is best subtracted, for example by a run with the arithmetic left out. `name`
-    is what reports call it. Raises OperandError for what is no tally, QuantityError for cycles that a counter
-    of 64 bits does not show: less than 1, or 2**64 and more.
+    is what reports call it. With `calls_left_out`, what was subtracted called a function that does nothing in
+    place of each operation: call, return and passing of operands are not in the cycles. Raises OperandError
+    for what is no tally, QuantityError for cycles that a counter of 64 bits does not show: less than 1, or
+    2**64 and more.
     """
 
     tally: Tally
     cycles: float
     name: str = ""
+    calls_left_out: bool = False
 
     def __post_init__(self) -> None:
         if not isinstance(self.tally, Tally):
@@ -68,11 +83,20 @@ class Measurement:
         if not (number and 1 <= self.cycles < COUNTER_END):
             raise QuantityError("cycles", "a number from 1 to below 2**64", self.cycles)
 
+    def estimated(self, model: CostModel) -> float:
+        """Cycles by a model, of what was measured."""
+        calls = self.tally.total_calls * model.cycles_of_an_empty_call if self.calls_left_out else 0.0
+        return self.tally.estimate(model).cycles - calls
+
 
 def calibrate(
-    model: str | CostModel, measurements: Iterable[Measurement], *, compiler: str | None = None
+    model: str | CostModel,
+    measurements: str | os.PathLike[str] | Iterable[Measurement],
+    *,
+    compiler: str | None = None,
 ) -> Calibration:
-    """A cost model with its calibration figures fitted to measurements.
+    """A cost model with its calibration figures fitted to measurements: those in a file that a board's
+    program printed (`python -m softfloat_py guide measure`), given by its path, or some of one's own.
 
     The measurements are of code by one compiler, which is `compiler`, or the first that the model describes.
     With one measurement one figure is fitted, with more at most two; see the module. The model's comparisons
@@ -80,9 +104,14 @@ def calibrate(
 
     Raises UnknownNameError (also for a compiler that is not described) or OperandError for what is no cost
     model or measurement, QuantityError for no measurements at all, a tally without calls, and cycles beyond
-    all that the figures can explain.
+    all that the figures can explain, MeasurementsError for a file with faults, or of another CPU.
     """
     base = model_of(model, "a calibration", compiler)
+    measured = None
+    if isinstance(measurements, str | os.PathLike):
+        measured = load_measurements(measurements)
+        _refuse_another_cpu(base, measured, os.fspath(measurements))
+        measurements = _of_readings(measured)
     given = tuple(measurements)
     if not given:
         raise QuantityError("measurements", "at least one", given)
@@ -94,7 +123,34 @@ def calibrate(
     figures = _fitted(base, given)
     if figures.get("moves_a_step", 0) > base.compiler.moves_a_step.highest:
         raise _beyond_the_figures(base, figures, given)
-    return Calibration(base, _calibrated(base, figures, len(given)), figures, given)
+    return Calibration(base, _calibrated(base, figures, len(given), measured), figures, given, measured)
+
+
+def _of_readings(measured: MeasuredSet) -> list[Measurement]:
+    """A measurement for each reading in a file."""
+    return [
+        Measurement(
+            reading.measured_calls.tally,
+            measured.cycles(reading.mean) * reading.calls,
+            reading.name,
+            calls_left_out=True,
+        )
+        for reading in measured.readings
+    ]
+
+
+def _refuse_another_cpu(base: CostModel, measured: MeasuredSet, source: str) -> None:
+    """MeasurementsError where a model of the library is to be fitted to a board with another CPU."""
+    if base.name not in cost_models():
+        return
+    try:
+        model = cost_model(measured.cpu).name
+    except UnknownNameError as error:
+        raise MeasurementsError(source, [f"cpu: {error}"]) from None
+    if model != base.name:
+        raise MeasurementsError(
+            source, [f"cpu must be {base.name}, which is calibrated, not {measured.cpu!r}"]
+        )
 
 
 def _beyond_the_figures(
@@ -111,13 +167,14 @@ class Calibration:
     """A fitted model, what was fitted, and what is left. `print` it, or show it in a notebook.
 
     `figures` are those fitted, by their key in [surrounding_code]: moves for each native step, cycles for
-    each call.
+    each call. `measured` is what the file had, if the measurements came from one.
     """
 
     base: CostModel
     model: CostModel
     figures: dict[str, float]
     measurements: tuple[Measurement, ...]
+    measured: MeasuredSet | None = None
 
     @cached_property
     def estimates(self) -> tuple[float, ...]:
@@ -158,7 +215,7 @@ class Calibration:
     def toml(self) -> str:
         """All that changed, as a cost table has it: in the layer of the compiler that was measured."""
         code, compiler = self.model.surrounding_code, self.model.compiled_by.id
-        layer = f"compilers.{compiler}"
+        layer, document = f"compilers.{compiler}", _document(self.measured)
         lines = [
             f"title = {_text(self.model.title)}",
             f"default_compiler = {_text(compiler)}",
@@ -167,8 +224,8 @@ class Calibration:
             "compared_with_compiled_code = []",
             "",
             f"[documents.{DOCUMENT_ID}]",
-            f"title = {_text(DOCUMENT.title)}",
-            f"note = {_text(DOCUMENT.note)}",
+            f"title = {_text(document.title)}",
+            f"note = {_text(document.note)}",
         ]
         for key, value in self.figures.items():
             lines += [
@@ -179,6 +236,8 @@ class Calibration:
                 f"standing = {_text(Standing.MEASURED.value)}",
                 f"derivation = {_text(getattr(code, key).origin.derivation)}",
             ]
+        for measured in self.model.measured_on_silicon:
+            lines += ["", *measurements_toml(measured, f"{layer}.{MEASURED}")]
         return "\n".join([*lines, ""])
 
     def __repr__(self) -> str:
@@ -222,7 +281,7 @@ def _independent(columns: dict[str, Numbers]) -> list[str]:
     """The figures, in their order, that measurements can tell from those before."""
     chosen: list[str] = []
     for key, column in columns.items():
-        if not column.any():
+        if np.abs(column).max() < NOTHING:
             continue
         directions = np.column_stack([columns[k] / np.linalg.norm(columns[k]) for k in [*chosen, key]])
         if np.linalg.matrix_rank(directions, tol=TOLD_APART) > len(chosen):
@@ -256,7 +315,7 @@ def not_negative_least_squares(columns: Numbers, wanted: Numbers) -> Numbers:
 
 
 def _cycles(model: CostModel, measurements: Iterable[Measurement]) -> list[float]:
-    return [measurement.tally.estimate(model).cycles for measurement in measurements]
+    return [measurement.estimated(model) for measurement in measurements]
 
 
 # -- the fitted model ----------------------------------------------------------------------------------
@@ -272,17 +331,28 @@ def _with_figures(base: CostModel, figures: dict[str, float], origin: Origin | N
     return replace(base, surrounding_code=replace(code, **changes))
 
 
-def _calibrated(base: CostModel, figures: dict[str, float], measurements: int) -> CostModel:
+def _calibrated(
+    base: CostModel, figures: dict[str, float], measurements: int, measured: MeasuredSet | None
+) -> CostModel:
     made = f" for {base.compiled_by.title}" if len(base.described) > 1 else ""
     counted = "1 measurement" if measurements == 1 else f"{measurements} measurements"
-    origin = Origin(DOCUMENT, Standing.MEASURED, derivation=f"fitted to {counted}")
+    origin = Origin(_document(measured), Standing.MEASURED, derivation=f"fitted to {counted}")
+    fitted = "calibrated" if measured is None else f"fitted to {measured.made}"
     return replace(
         _with_figures(base, figures, origin),
         name=f"{base.name}-calibrated",
-        title=f"{base.title}, calibrated{made}",
+        title=f"{base.title}, {fitted}{made}",
         compared_with_compiled_code=(),
+        measured_on_silicon=base.measured_on_silicon + (() if measured is None else (measured,)),
         described={},
     )
+
+
+def _document(measured: MeasuredSet | None) -> Document:
+    """Where fitted figures come from: the board that a file is of, or whatever the user measured on."""
+    if measured is None:
+        return DOCUMENT
+    return Document(f"cycles measured on {measured.made}", note=f"{measured.build}; {measured.timer}")
 
 
 def _text(text: str) -> str:

@@ -28,6 +28,7 @@ from softfloat_py.pricing.figures import (
     Standing,
     refuse,
 )
+from softfloat_py.pricing.measured_sets import MeasuredSet
 from softfloat_py.routines.steps import COUNTED_KINDS
 from softfloat_py.suggestions import nearest_names
 
@@ -222,6 +223,7 @@ class CostModel:
     compiler: Compiler
     compiled_by: CompiledBy
     compared_with_compiled_code: tuple[CompiledCode, ...] = ()
+    measured_on_silicon: tuple[MeasuredSet, ...] = ()
     with_fpu: FloatingPointPart | None = None
     arithmetic_library: ArithmeticLibrary | None = None
     aliases: tuple[str, ...] = ()
@@ -353,12 +355,14 @@ class CostModel:
         """
         code = self.surrounding_code
         saved = min(words, int(code.registers.value)) - int(code.scratch_registers.value)
-        return (
-            self.cycles("call", self.machine.word, None)
-            + self.cycles("return", self.machine.word, None)
-            + code.argument_passing.cycles
-            + (code.save_and_restore.at(saved) if saved > 0 else 0)
-        )
+        return self.cycles_of_an_empty_call + (code.save_and_restore.at(saved) if saved > 0 else 0)
+
+    @property
+    def cycles_of_an_empty_call(self) -> float:
+        """Cycles of calling an operation that does nothing: call, return and arguments."""
+        word = self.machine.word
+        instructions = self.cycles("call", word, None) + self.cycles("return", word, None)
+        return instructions + self.surrounding_code.argument_passing.cycles
 
 
 def _covers(price: Price, width: int) -> bool:

@@ -18,7 +18,9 @@ BASE = "based_on"
 DEFAULT = "default_compiler"
 COMPILERS = "compilers"
 COMPARED = "compared_with_compiled_code"
-LAYERED = ("abilities", "steps", "surrounding_code", "compiler", COMPARED)
+MEASURED = "measured_on_silicon"
+OF_ONE_COMPILER = (COMPARED, MEASURED)
+LAYERED = ("abilities", "steps", "surrounding_code", "compiler", *OF_ONE_COMPILER)
 
 Table = dict[str, Any]
 
@@ -86,11 +88,11 @@ def _layers(file: Table) -> dict[str, Table]:
 
 
 def _of_file(file: Table, compiler: str | None, default: str) -> Table:
-    """What one file says for a compiler. Its comparisons with compiled code are those of its default
-    compiler: of another it has no others than the layer has.
+    """What one file says for a compiler. What was measured of compiled code is that of its default compiler:
+    of another there is no more than the layer has.
     """
     own = without(file, BASE, DEFAULT, COMPILERS)
-    if COMPARED in own and compiler not in (None, default):
-        own[COMPARED] = []
+    if compiler not in (None, default):
+        own |= {key: [] for key in OF_ONE_COMPILER if key in own}
     layer = {} if compiler is None else _layers(file).get(compiler, {})
     return laid_over(own, _only(layer, *LAYERED))

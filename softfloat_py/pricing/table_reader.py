@@ -7,7 +7,6 @@ CostModelError lists all its faults, each with its key path.
 from __future__ import annotations
 
 import os
-import tomllib
 from collections.abc import Callable, Sequence
 from functools import lru_cache
 from importlib.resources import files
@@ -30,6 +29,7 @@ from softfloat_py.pricing.cost_model import (
     SurroundingCode,
 )
 from softfloat_py.pricing.figures import Clock, Document, Origin, Price, Quantity, Standing
+from softfloat_py.pricing.measurements_file import read_measurements
 from softfloat_py.pricing.model_names import ModelNames
 from softfloat_py.pricing.table_layers import (
     BASE,
@@ -38,6 +38,7 @@ from softfloat_py.pricing.table_layers import (
     DEFAULT,
     IN_GENERAL,
     LAYERED,
+    MEASURED,
     Layers,
     laid_over,
     without,
@@ -53,6 +54,7 @@ from softfloat_py.pricing.table_sections import (
     Curable,
     Section,
 )
+from softfloat_py.pricing.toml_files import parsed, read_toml
 from softfloat_py.routines.steps import COUNTED_KINDS
 
 T = TypeVar("T")
@@ -109,11 +111,7 @@ def load_cost_model(path: str | os.PathLike[str], *, compiler: str | None = None
     UnknownNameError where it does not describe the compiler.
     """
     source = Path(path)
-    try:
-        content = source.read_bytes()
-    except OSError as error:
-        raise CostModelError(str(source), [f"the file must be readable, not: {error.strerror}"]) from None
-    model = _model(source.stem, str(source), _parsed(content, str(source)))
+    model = _model(source.stem, str(source), read_toml(source, CostModelError))
     return model if compiler is None else model.made_by(compiler)
 
 
@@ -125,15 +123,6 @@ def _folder() -> Traversable:
         return files("softfloat_py.costmodels")
     except ModuleNotFoundError:
         raise NotInstalledError from None
-
-
-def _parsed(content: bytes, source: str) -> dict[str, Any]:
-    """The table in a file, with or without the mark that some editors put at the beginning of UTF-8."""
-    try:
-        return tomllib.loads(content.decode("utf-8-sig"))
-    except (ValueError, RecursionError) as error:  # of tomllib; of the text's encoding, of integers, of depth
-        reason = str(error)[:1].lower() + str(error)[1:]
-        raise CostModelError(source, [f"the file must be TOML in UTF-8; {reason}"]) from None
 
 
 @lru_cache(maxsize=1)
@@ -151,7 +140,7 @@ def _aliases(table: dict[str, Any]) -> Sequence[str]:
 def _committed_table(name: str) -> dict[str, Any]:
     """The table in one of the library's files, parsed once though several files may be based on it."""
     source = f"{name}{_SUFFIX}"
-    return _parsed(_folder().joinpath(source).read_bytes(), source)
+    return parsed(_folder().joinpath(source).read_bytes(), source)
 
 
 def _with_bases(table: dict[str, Any]) -> tuple[Layers, str | None]:
@@ -195,7 +184,7 @@ def _compiler(name: str) -> tuple[CompiledBy, Compiler]:
 def _compiler_table(name: str) -> dict[str, Any]:
     """The table of a compiler over that of the one it is based on."""
     source = f"{COMPILERS}/{name}{_SUFFIX}"
-    own = _parsed(_folder().joinpath(source).read_bytes(), source)
+    own = parsed(_folder().joinpath(source).read_bytes(), source)
     return laid_over(_compiler_table(own[BASE]), without(own, BASE)) if BASE in own else own
 
 
@@ -284,6 +273,7 @@ def _read_model(
             "surrounding_code", lambda part: reader.surrounding_code(part, compiler)
         ),
         "compared_with_compiled_code": root.read_list("compared_with_compiled_code", reader.compiled_code),
+        MEASURED: root.read_list(MEASURED, read_measurements),
         "with_fpu": root.read("with_fpu", reader.with_fpu, default=None),
         "arithmetic_library": root.read("arithmetic_library", reader.arithmetic_library, default=None),
     }

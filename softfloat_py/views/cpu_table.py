@@ -10,6 +10,7 @@ from softfloat_py.lowering.machine import Machine
 from softfloat_py.pricing.cost_model import CompiledCode, CostModel, SurroundingCode
 from softfloat_py.pricing.figures import Document, Origin, Price, Standing
 from softfloat_py.views.layout import LINE, Section, columns, sections_text
+from softfloat_py.views.trust import silicon_lines
 
 _STANDINGS = {
     Standing.PUBLISHED: "published",
@@ -163,6 +164,8 @@ def _sections(model: CostModel) -> Iterator[Section]:
         yield Section("The library", [model.arithmetic_library.title])
     title = "Compared with compiled code: its cycles over those of an estimate"
     yield Section(title, comparisons(model.compared_with_compiled_code))
+    silicon = [line for measured in model.measured_on_silicon for line in silicon_lines(model, measured)]
+    yield Section("Measured on silicon", silicon)
     yield Section("Sources", [f"[{number}] {_document(document)}" for document, number in numbers.items()])
     yield Section(
         "Notes on sources", [f"[{n}] {document.note}" for document, n in numbers.items() if document.note]

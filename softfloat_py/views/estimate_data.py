@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING, Any
 
+from softfloat_py.pricing.measured_sets import MeasuredSet
+from softfloat_py.pricing.silicon import beside_estimates
 from softfloat_py.views.estimate_table import CAUTION
 from softfloat_py.views.trust import kernel_ratios
 
@@ -44,6 +46,7 @@ def as_data(estimate: Estimate) -> dict[str, Any]:
         "compiled_over_estimate_elementary": estimate.cpu.compiled_ratios(elementary=True),
         "compiled_kernels_over_estimate": kernel_ratios(estimate),
         "compared_with_compiled_code": _compared(estimate),
+        "measured_on_silicon": [_measured(estimate, each) for each in estimate.cpu.measured_on_silicon],
         "caution": CAUTION,
     }
 
@@ -63,6 +66,25 @@ def _compared(estimate: Estimate) -> list[dict[str, Any]]:
         }
         for compared in estimate.cpu.compared_with_compiled_code
     ]
+
+
+def _measured(estimate: Estimate, measured: MeasuredSet) -> dict[str, Any]:
+    """A set of measurements, with the cycles of a call, without the call itself, beside those estimated."""
+    return {
+        "who": measured.who,
+        "board": measured.board,
+        "compiler": measured.build,
+        "date": measured.date,
+        "operations": [
+            {
+                "operation": each.reading.use.operation.name,
+                "format": each.reading.use.format.name,
+                "measured_cycles": each.measured,
+                "estimated_cycles": each.estimated,
+            }
+            for each in beside_estimates(estimate.cpu, measured)
+        ],
+    }
 
 
 def _listed(amounts: Mapping[Any, float], names: Iterable[str], amount_name: str) -> list[dict[str, Any]]:

@@ -26,6 +26,8 @@ from softfloat_py.views.trust import (
     kernels_in_words,
     kinds_among,
     ratios_in_words,
+    silicon_in_words,
+    silicon_lines,
     times_that_miss,
 )
 
@@ -194,6 +196,8 @@ def _trust_in_short(estimate: Estimate) -> Iterator[str]:
         measured = " where measured" if model.comparisons(kind) else ""
         yield f"{ratios_in_words(model, kind)}{measured}"
     yield from kernels_in_words(estimate)
+    for measured_set in model.measured_on_silicon:
+        yield silicon_in_words(model, measured_set)
     yield f"{known_share(model)} of its figures published or measured, the others {UNVERIFIED}"
 
 
@@ -209,6 +213,8 @@ def _trust_lines(estimate: Estimate) -> Iterator[str]:
     yield from comparisons(kernels)
     notes += [each.origin.note for each in kernels if each.origin.note]
     yield from dict.fromkeys(notes)
+    for measured in model.measured_on_silicon:
+        yield from silicon_lines(model, measured)
 
 
 # -- rows ----------------------------------------------------------------------------------------------

@@ -1,15 +1,18 @@
-"""How far compiled code was from estimates, in words.
+"""How far compiled code was from estimates, in simulators and on boards, in words.
 
 Elementary functions are compared by themselves: what was measured of sums and products says nothing of them.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING
 
 from softfloat_py.operations import ELEMENTARY
 from softfloat_py.pricing.cost_model import CompiledCode, CostModel
+from softfloat_py.pricing.measured_sets import MeasuredSet
+from softfloat_py.pricing.silicon import beside_estimates
+from softfloat_py.views.layout import columns, counted, grouped
 
 if TYPE_CHECKING:
     from softfloat_py.pricing.estimate import Estimate
@@ -29,6 +32,25 @@ def ratios_in_words(model: CostModel, elementary: bool) -> str:
         return f"{'elementary functions ' if elementary else ''}not yet compared with compiled code"
     code = "elementary functions" if elementary else "code"
     return f"compiled {code} took {ratios[0]:.2f} to {ratios[1]:.2f} times the estimate"
+
+
+def silicon_in_words(model: CostModel, measured: MeasuredSet) -> str:
+    """How many times its estimate the C of operations took on a board; by whom and when that was measured."""
+    ratios = [each.ratio for each in beside_estimates(model, measured)]
+    number = counted(len(ratios), "operation")
+    return f"{number} took {min(ratios):.2f} to {max(ratios):.2f} times the estimate on {measured.made}"
+
+
+def silicon_lines(model: CostModel, measured: MeasuredSet) -> Iterator[str]:
+    """The same, with the compiler and the cycles of each operation, without call and return."""
+    yield f"{silicon_in_words(model, measured)}:"
+    yield f"  {measured.cpu} at {measured.clock_mhz:g} MHz, {measured.build}; {measured.timer}"
+    rows: list[tuple[str, ...]] = [("cycles without the call", "lowest", "mean", "highest", "estimated")]
+    for each in beside_estimates(model, measured):
+        reading = each.reading
+        cycles = map(measured.cycles, (reading.lowest, reading.mean, reading.highest))
+        rows.append((reading.name, *map(grouped, (*cycles, each.estimated))))
+    yield from (f"  {line}" for line in columns(rows, "<>>>>"))
 
 
 def times_that_miss(estimate: Estimate) -> float | None:

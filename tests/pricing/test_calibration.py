@@ -10,11 +10,20 @@ import numpy as np
 import pytest
 
 import softfloat_py as sf
-from softfloat_py.errors import CostModelError, OperandError, QuantityError, UnknownNameError
+from softfloat_py.errors import (
+    CostModelError,
+    MeasurementsError,
+    OperandError,
+    QuantityError,
+    UnknownNameError,
+)
 from softfloat_py.pricing.calibration import Calibration, Measurement, not_negative_least_squares
 from softfloat_py.pricing.cost_model import CompiledCode, CostModel
 from softfloat_py.pricing.figures import Document, Origin, Standing
+from softfloat_py.pricing.measured_calls import measured_calls
 from softfloat_py.tally.tally import Tally
+from softfloat_py.uses import Use
+from tests.pricing.measured_board import BOARD, changed
 
 CPU = "cortex-m0plus"
 
@@ -238,3 +247,108 @@ def test_what_is_no_measurement_is_refused() -> None:
         sf.calibrate(3, [Measurement(SUMS, 5000)])  # type: ignore[arg-type]
     with pytest.raises(UnknownNameError, match="did you mean 'atmega'"):
         sf.calibrate("atmegga", [Measurement(SUMS, 5000)])
+
+
+# -- from a file that a board printed ------------------------------------------------------------------
+
+
+@pytest.fixture
+def board(tmp_path: Path) -> Path:
+    """The file of measurements of the buoy's board."""
+    path = tmp_path / "measurements.toml"
+    path.write_text(BOARD, encoding="utf-8")
+    return path
+
+
+def of_body(model: CostModel, tally: Tally) -> float:
+    """Cycles of a call less those of calling what does nothing."""
+    price = model.steps["call"][0].cycles + model.steps["return"][0].cycles
+    nothing = price + model.surrounding_code.argument_passing.cycles
+    return tally.estimate(model).cycles / tally.total_calls - nothing
+
+
+def test_file_of_a_board_that_behaves_like_a_model(board: Path) -> None:
+    """The share of moves comes back that the cycles in a file were made with; arguments, which were left out
+    of them, stay as they were.
+    """
+    model = with_figures(0.4, 2)
+    calls = [Use.named(name, sf.binary32, sf.LEAN) for name in ("addition", "division")]
+    addition, division = (of_body(model, measured_calls(use, 50).tally) for use in calls)
+    text = changed(
+        ("mean = 90.5\nlowest = 61\nhighest = 127", f"mean = {addition}\nlowest = 1\nhighest = 1000"),
+        ("mean = 420.25\nlowest = 390\nhighest = 441", f"mean = {division}\nlowest = 1\nhighest = 1000"),
+    )
+    board.write_text(text, encoding="utf-8")
+    found = sf.calibrate(with_figures(0.1, 2), board)
+
+    assert {"moves_a_step": 0.4} == pytest.approx(found.figures, rel=1e-5)
+    assert [0, 0] == pytest.approx(list(found.residuals), abs=0.1)
+
+
+def test_residuals_are_those_of_each_operation(board: Path) -> None:
+    """Beside the fit stands what is left of each operation, by its name."""
+    found = sf.calibrate(CPU, str(board))
+
+    assert ["addition binary32", "division binary32"] == [each.name for each in found.measurements]
+    assert [50 * 90.5, 50 * 420.25] == [each.cycles for each in found.measurements]
+    for measurement, residual in zip(found.measurements, found.residuals, strict=True):
+        estimated = 50 * of_body(found.model, measurement.tally)
+        assert measurement.cycles - estimated == pytest.approx(residual)
+        assert f"{measurement.name}" in str(found)
+
+
+def test_fitted_model_says_to_which_board(board: Path) -> None:
+    """Estimates name the board, who measured and when, and how far operations there are from the model."""
+    found = sf.calibrate(CPU, board)
+    text = str(RATIOS.estimate(found.model))
+    made = "the buoy's board, second revision, by the buoy's crew, 2026-03-31"
+    ratios = [
+        1 / (1 - left / each.cycles) for each, left in zip(found.measurements, found.residuals, strict=True)
+    ]
+
+    assert text.startswith(f"{sf.cost_model(CPU).title}, fitted to {made} ({CPU}-calibrated) at ")
+    assert f"2 operations took {min(ratios):.2f} to {max(ratios):.2f} times the estimate on {made}" in text
+    origin = found.model.surrounding_code.moves_a_step.origin
+    assert f"cycles measured on {made}" == origin.document.title
+    assert "GCC 12.2.0, -O2 -mcpu=cortex-m0plus; SysTick" == origin.document.note
+
+
+def test_saved_model_keeps_what_the_board_measured(board: Path, tmp_path: Path) -> None:
+    """A table carries the measurements that it was fitted to, and its estimates show them."""
+    found = sf.calibrate(CPU, board)
+    found.save(tmp_path / "buoy.toml")
+    read = sf.load_cost_model(tmp_path / "buoy.toml")
+
+    assert found.model.measured_on_silicon == read.measured_on_silicon
+    assert found.model.surrounding_code == read.surrounding_code
+    assert str(RATIOS.estimate(found.model)).replace(f"{CPU}-calibrated", "buoy") == str(
+        RATIOS.estimate(read)
+    )
+
+
+@pytest.mark.parametrize(
+    ("cpu", "fault"),
+    [
+        ("ATmega328P", "cpu must be cortex-m0plus, which is calibrated, not 'ATmega328P'"),
+        (
+            "RP2O4O",
+            "cpu: a cost model must be the name of one, or of a core or chip that one is for, not 'RP2O4O'",
+        ),
+    ],
+)
+def test_file_of_another_cpu_is_refused(cpu: str, fault: str, board: Path) -> None:
+    """A model of the library is fitted to a board with its CPU only."""
+    board.write_text(changed(("RP2040", cpu)), encoding="utf-8")
+    with pytest.raises(MeasurementsError) as caught:
+        sf.calibrate(CPU, board)
+
+    assert caught.value.faults[0].startswith(fault)
+
+
+def test_model_of_ones_own_takes_any_board(board: Path, tmp_path: Path) -> None:
+    """Which boards a table of one's own is for, its owner knows."""
+    (tmp_path / "own.toml").write_text(f'based_on = "{CPU}"\n', encoding="utf-8")
+    board.write_text(changed(("RP2040", "the chip of our own")), encoding="utf-8")
+    found = sf.calibrate(sf.load_cost_model(tmp_path / "own.toml"), board)
+
+    assert ["moves_a_step"] == list(found.figures)

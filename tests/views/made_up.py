@@ -5,11 +5,16 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from typing import Any
 
+from softfloat_py.numbers.formats import binary32
+from softfloat_py.options import LEAN
 from softfloat_py.pricing.cost_model import CompiledCode, CostModel
 from softfloat_py.pricing.estimate import Spread
 from softfloat_py.pricing.figures import Document, Origin, Standing
+from softfloat_py.pricing.measured_calls import measured_calls
+from softfloat_py.pricing.measured_sets import MeasuredSet, Reading
 from softfloat_py.pricing.table_reader import cost_model
 from softfloat_py.tally.tally import Birth, Departure, Line
+from softfloat_py.uses import Use
 
 ADD, SQUARE, ROOT = ("addition", "binary32"), ("multiplication", "binary32"), ("square_root", "binary64")
 
@@ -82,6 +87,19 @@ def compared_with_kernels() -> CostModel:
         for in_memory, ratios in ((False, (1.5, 3.25)), (True, (1.0, 2.25)))
     ]
     return replace(model, compared_with_compiled_code=(*model.compared_with_compiled_code, *kernels))
+
+
+def measured_on_a_board() -> CostModel:
+    """A CPU with readings of a board: 3 additions took 150 ticks on average, of 2 cycles each."""
+    addition = Use.named("addition", binary32, LEAN)
+    checksum = measured_calls(addition, 3).checksum
+    reading = Reading(addition, 3, mean=150, lowest=100, highest=200.5, checksum=checksum)
+    measured = MeasuredSet(
+        who="the crew", board="the bench", cpu="RP2040", clock_mhz=12, compiler="the buoy's compiler",
+        compiler_options="-O2", date="2026-03-31", timer="a made-up timer", cycles_per_tick=2, repeats=1,
+        emitted_for="--word 32", readings=(reading,),
+    )  # fmt: skip
+    return replace(cost_model("cortex-m0plus"), measured_on_silicon=(measured,))
 
 
 def compared_with_functions() -> CostModel:

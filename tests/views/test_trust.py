@@ -6,11 +6,22 @@ from typing import Any
 
 import pytest
 
+import softfloat_py as sf
 from softfloat_py.pricing.cost_model import CostModel
+from softfloat_py.pricing.measured_calls import measured_calls
+from softfloat_py.uses import Use
+from softfloat_py.views import cpu_table
 from softfloat_py.views.estimate_comparison import side_by_side
+from softfloat_py.views.estimate_data import as_data
 from softfloat_py.views.estimate_table import details, overview
 from softfloat_py.views.trust import kinds_among
-from tests.views.made_up import compared_twice, compared_with_functions, compared_with_kernels, made_up
+from tests.views.made_up import (
+    compared_twice,
+    compared_with_functions,
+    compared_with_kernels,
+    made_up,
+    measured_on_a_board,
+)
 
 SUM, EXPONENTIAL = ("addition", "binary32"), ("exp", "binary32")
 SUMS_MEASURED = "compiled code took 0.75 to 3.00 times the estimate"
@@ -100,3 +111,44 @@ def test_deadlines_that_a_kernel_may_miss_are_not_just_held() -> None:
         made_up(cpu=compared_with_kernels(), deadline_share=share)
     )
     assert ": held\n" in overview(made_up(cpu=compared_twice(), deadline_share=share))
+
+
+def body_of_three_additions(model: CostModel) -> float:
+    """What a model estimates for the operands of the board's readings, a call, without calling it."""
+    calls = measured_calls(Use.named("addition", sf.binary32, sf.LEAN), 3)
+    call_and_return = model.steps["call"][0].cycles + model.steps["return"][0].cycles
+    return (
+        calls.tally.estimate(model).cycles / 3
+        - call_and_return
+        - model.surrounding_code.argument_passing.cycles
+    )
+
+
+def test_readings_of_a_board_stand_beside_estimates() -> None:
+    """Shortly, the ratio with the board, who and when; in full the compiler and each operation's cycles too,
+    those of the ticks: 2 cycles each.
+    """
+    model = measured_on_a_board()
+    estimated = body_of_three_additions(model)
+    ratio = f"{300 / estimated:.2f}"
+    said = f"1 operation took {ratio} to {ratio} times the estimate on the bench, by the crew, 2026-03-31"
+    row = ["addition", "binary32", "200", "300", "401", f"{estimated:.0f}"]
+
+    assert f"\n  {said}\n" in overview(calling(model, SUM))
+    for full in (details([calling(model, SUM)]), cpu_table.figures(model)):
+        assert f"\n  {said}:\n    RP2040 at 12 MHz, the buoy's compiler, -O2; a made-up timer\n" in full
+        assert row in [line.split() for line in full.splitlines()]
+
+
+def test_readings_of_a_board_are_data() -> None:
+    """As data, a set has who, where, with what and when, and each operation's cycles."""
+    model = measured_on_a_board()
+    (measured,) = as_data(calling(model, SUM))["measured_on_silicon"]
+    (addition,) = measured.pop("operations")
+
+    assert {
+        "who": "the crew", "board": "the bench", "date": "2026-03-31", "compiler": "the buoy's compiler, -O2",
+    } == measured  # fmt: skip
+    assert 300 == addition["measured_cycles"]
+    assert body_of_three_additions(model) == pytest.approx(addition["estimated_cycles"])
+    assert ("addition", "binary32") == (addition["operation"], addition["format"])
