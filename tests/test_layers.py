@@ -39,7 +39,7 @@ FLOW = (
     ("kernels",),
     ("pricing",),
     ("studies", "teaching"),
-    ("views", "c_export", "guide"),
+    ("views", "c_export", "board", "guide"),
     ("commands",),
     ("__main__", "__init__"),
 )

@@ -13,10 +13,11 @@ from softfloat_py.commands.cpus import CPUS
 from softfloat_py.commands.estimate import ESTIMATE
 from softfloat_py.commands.explain import EXPLAIN
 from softfloat_py.commands.guide import GUIDE
+from softfloat_py.commands.measure import MEASURE
 from softfloat_py.commands.parser import Parser
 from softfloat_py.commands.words import chosen, shielded
 
-COMMANDS = (ESTIMATE, BOUNDS, CPUS, EXPLAIN, COMPARE_WITH_HOST, C, GUIDE)
+COMMANDS = (ESTIMATE, BOUNDS, CPUS, EXPLAIN, COMPARE_WITH_HOST, C, MEASURE, GUIDE)
 
 ABOUT = """\
 IEEE 754 arithmetic done with integers only, counted step by step, and priced for CPUs without an FPU.

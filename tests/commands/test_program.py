@@ -97,7 +97,7 @@ def kernel(x):
 def test_unknown_command_is_refused(capsys: pytest.CaptureFixture[str]) -> None:
     """A command that there is not is refused with the list, and with the one that is nearest."""
     sentence = (
-        "the command must be one of estimate, bounds, cpus, explain, compare-with-host, c, guide, "
+        "the command must be one of estimate, bounds, cpus, explain, compare-with-host, c, measure, guide, "
         "not 'estimat'; did you mean 'estimate'?\n"
     )
 
