@@ -38,7 +38,6 @@ from softfloat_py.pricing.table_layers import (
     DEFAULT,
     IN_GENERAL,
     LAYERED,
-    MEASURED,
     Layers,
     laid_over,
     without,
@@ -273,7 +272,7 @@ def _read_model(
             "surrounding_code", lambda part: reader.surrounding_code(part, compiler)
         ),
         "compared_with_compiled_code": root.read_list("compared_with_compiled_code", reader.compiled_code),
-        MEASURED: root.read_list(MEASURED, read_measurements),
+        "measured_on_silicon": root.read_list("measured_on_silicon", read_measurements),
         "with_fpu": root.read("with_fpu", reader.with_fpu, default=None),
         "arithmetic_library": root.read("arithmetic_library", reader.arithmetic_library, default=None),
     }
