@@ -29,6 +29,9 @@ class PythonText:
     def multiply(self, x: str, y: str) -> str:
         return f"({x} * {y})"
 
+    def quotient(self, x: str, y: str) -> str:
+        return f"({x} // {y})"
+
     def conjunction(self, x: str, y: str) -> str:
         return f"({x} & {y})"
 
@@ -89,8 +92,11 @@ class PythonText:
 
 class ClippedText(PythonText):
     """As `PythonText`, for what may be computed where nobody is concerned: the last entry stands for those
-    that a table has not.
+    that a table has not, and a divisor of one for that of zero.
     """
+
+    def quotient(self, x: str, y: str) -> str:
+        return f"({x} // max({y}, 1))"
 
     def entry(self, table: Table, index: str) -> str:
         return f"{self.entries(table)}[min({index}, {len(table.entries) - 1})]"

@@ -125,6 +125,7 @@ WORDS: dict[Hashable, Callable[..., Any]] = {
     language.count_leading_zeros: _word("count_leading_zeros"),
     language.resize: _sized_word("resize"),
     language.shift_left: _sized_word("shift_left_variable"),
+    language.divide: _sized_word("divide"),
     language.add_modulo: _sized_word("add_modulo"),
     language.subtract_modulo: _sized_word("subtract_modulo"),
     lowering_words.low_word: _sized_word("low_word"),

@@ -18,6 +18,7 @@ from softfloat_py.lowering import (
     table_entries,
     wide_addition,
     wide_comparison,
+    wide_division,
     wide_leading_zeros,
     wide_multiplication,
     wide_shifts,
@@ -43,6 +44,7 @@ _SUMS = ("carry_flag", "habits")
 _SHIFTS = (*_SUMS, "barrel_shifter")
 _COUNTS = (*_SHIFTS, "leading_zero_count")
 _PRODUCTS = (*_SHIFTS, "multiplier_bits")
+_QUOTIENTS = (*_SHIFTS, "dividend_bits", "divisor_bits")
 
 
 class Expansion(NamedTuple):
@@ -63,6 +65,7 @@ EXPANSIONS: dict[str, Expansion] = {
     "subtract": Expansion(wide_addition.subtract, abilities=_SUMS),
     "subtract_modulo": Expansion(wide_addition.subtract_wrapping, abilities=_SUMS),
     "multiply": Expansion(wide_multiplication.multiply, abilities=_PRODUCTS),
+    "divide": Expansion(wide_division.quotient, abilities=_QUOTIENTS),
     "and": Expansion(wordwise.conjunction),
     "or": Expansion(wordwise.disjunction),
     "xor": Expansion(wordwise.exclusive_disjunction),
@@ -124,6 +127,8 @@ def can_be_traced(name: str, machine: Machine) -> bool:
     """
     if name == "multiply":
         return machine.multiplier_bits > 0
+    if name == "divide":
+        return False
     return "distance" not in EXPANSIONS[name].operands and STEPS[name].counted_as != "compare"
 
 

@@ -9,7 +9,7 @@ from softfloat_py.errors import CostModelError
 from softfloat_py.keeping import HashedOnce, hashed_once
 
 WORDS = (4, 8, 16, 32, 64)
-_WIDTHS = ("multiplier_bits", "immediate_bits", "upper_immediate_bits")
+_WIDTHS = ("multiplier_bits", "immediate_bits", "upper_immediate_bits", "divisor_bits")
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +53,9 @@ class Machine(HashedOnce):
     → 2w exists, 0 for none. `leading_zero_count`: one instruction counts the leading zeros of a word.
     `immediate_bits`: a constant of up to so many significant bits costs nothing beside its step.
     `upper_immediate_bits`: a constant that has bits set in the top so many of a word alone takes one step of
-    its own, as a move does. `habits` are those of the compiler; by itself, the CPU has none.
+    its own, as a move does. `dividend_bits`, `divisor_bits`: the widest operands of a native division, whose
+    quotient may be as wide as the divisor; 0 for none. `habits` are those of the compiler; by itself, the CPU
+    has none.
 
     Raises CostModelError listing every field that is not legal.
     """
@@ -65,6 +67,8 @@ class Machine(HashedOnce):
     leading_zero_count: bool
     immediate_bits: int
     upper_immediate_bits: int = 0
+    dividend_bits: int = 0
+    divisor_bits: int = 0
     habits: Habits = Habits()
 
     def __post_init__(self) -> None:
@@ -84,7 +88,14 @@ class Machine(HashedOnce):
             value = getattr(self, width)
             if type(value) is not int or not 0 <= value <= self.word:
                 yield f"{width} must be a whole number from 0 to {self.word}, the word, not {value!r}"
+        legal = {self.divisor_bits, 2 * self.divisor_bits} if type(self.divisor_bits) is int else set[int]()
+        if type(self.dividend_bits) is not int or self.dividend_bits not in legal:
+            yield f"dividend_bits must be divisor_bits, or twice as many, not {self.dividend_bits!r}"
         yield from self.habits.faults(self.word)
+
+    def divides(self, dividend: int, divisor: int, quotient: int) -> bool:
+        """Whether there is a native division of operands of these widths, for a quotient of that."""
+        return dividend <= self.dividend_bits and max(divisor, quotient) <= self.divisor_bits
 
     def only_with(self, abilities: Iterable[str]) -> Machine:
         """A machine of the same word with some of the abilities, and neither the others nor immediates."""

@@ -25,6 +25,7 @@ _ABILITY_BEHIND = {
     "shift_left_through_carry": "carry_flag",
     "shift_right_through_carry": "carry_flag",
     "multiply": "multiplier_bits",
+    "divide": "divisor_bits",
     "count_leading_zeros": "leading_zero_count",
 }
 
@@ -43,7 +44,12 @@ def contradictions(machine: Machine, steps: Mapping[str, tuple[Price, ...]]) -> 
 
 def widest_native(machine: Machine, kind: str) -> int:
     """Bits of the widest native step of a kind."""
-    return machine.multiplier_bits if kind == "multiply" else machine.word
+    match kind:
+        case "multiply":
+            return machine.multiplier_bits
+        case "divide":
+            return machine.dividend_bits
+    return machine.word
 
 
 def _possible(machine: Machine, kind: str) -> bool:

@@ -308,11 +308,11 @@ class CostModel:
         A sum or shift one word wide is counted under more bits than a word, with its carry or what it
         drops; it is priced as a word. A table is read at the price of memory where it has none of its own.
         Raises UnknownNameError for a kind that is not native, and
-        CostModelError for a product wider than the native one.
+        CostModelError for a product or a quotient of operands wider than the native ones.
         """
         prices = self._prices_of(kind)
         widest = widest_native(self.machine, kind)
-        if kind == "multiply" and width > widest:
+        if kind in ("multiply", "divide") and width > widest:
             raise CostModelError(
                 self.name, [f"steps.{kind} takes operands of up to {widest} bits, not {width}"]
             )

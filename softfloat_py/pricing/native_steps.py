@@ -146,6 +146,9 @@ def is_native(shape: Shape, machine: Machine) -> bool:
     match kind.counted_as:
         case "multiply":
             return widest <= machine.multiplier_bits
+        case "divide":
+            dividend, divisor = shape.widths
+            return widest <= machine.word and machine.divides(dividend, divisor, shape.width)
         case "count_leading_zeros":
             return machine.leading_zero_count and widest == machine.word
         case "compare":
@@ -215,6 +218,8 @@ def _numbers(shape: Shape, feature: int | None) -> list[tuple[int, Value]]:
                 number = (1 << (given.width - n)) >> 1
             case _ if isinstance(shape.immediate, Table):
                 number = 0
+            case _ if shape.kind == "divide":
+                number = 0 if place == 0 else ones >> given.zeros << given.zeros
             case _:
                 # A difference must not be negative, and a choice takes its first side.
                 number = ones if place == 0 else 0

@@ -364,6 +364,8 @@ class _PartReader:
             leading_zero_count=section.take("leading_zero_count", FLAG),
             immediate_bits=section.take("immediate_bits", WHOLE),
             upper_immediate_bits=section.take("upper_immediate_bits", WHOLE, default=0),
+            dividend_bits=section.take("dividend_bits", WHOLE, default=0),
+            divisor_bits=section.take("divisor_bits", WHOLE, default=0),
         )
         origin = self.origin(section)
         return None if machine is None or origin is None else (machine, origin)

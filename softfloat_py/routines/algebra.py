@@ -32,6 +32,9 @@ class Algebra(Protocol[T]):
     def multiply(self, x: T, y: T) -> T:
         """x y, with all its bits."""
 
+    def quotient(self, x: T, y: T) -> T:
+        """x divided by y, which is not zero, rounded down."""
+
     def conjunction(self, x: T, y: T) -> T:
         """The bits set in both."""
 
@@ -101,6 +104,9 @@ class Numbers:
 
     def multiply(self, x: int, y: int) -> int:
         return x * y
+
+    def quotient(self, x: int, y: int) -> int:
+        return x // y
 
     def conjunction(self, x: int, y: int) -> int:
         return x & y

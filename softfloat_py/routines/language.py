@@ -271,6 +271,11 @@ def look_up(table: Table | Sequence[int], index: Bits | int) -> Bits:
     return step("look_up", index, immediate=table_of(table))
 
 
+def divide(x: Bits | int, y: Bits | int, width: int) -> Bits:
+    """x divided by y, rounded down, in `width` bits, which must hold it; y must not be zero."""
+    return step("divide", x, y, immediate=width)
+
+
 def count_leading_zeros(x: Bits) -> Bits:
     """Zero bits above the highest set bit: 0 to x.width."""
     return step("count_leading_zeros", x)

@@ -212,6 +212,13 @@ _ROWS = (
         known_zeros=lambda z, n: sum(z), largest=lambda v, n: v[0] * v[1], commutative=True,
         said=Said("`x * y`", "both widths together"),
     ),
+    StepKind(
+        "divide", 2, "divide", _as_given, lambda a, v, w, n: a.quotient(v[0], v[1]), Measured.OPERAND,
+        condition=lambda v, w, n: v[1] != 0 and v[0] // v[1] <= ones(n),
+        condition_text="a divisor must not be zero, and a quotient fit the stated width",
+        computed_in=Computed.WIDEST, largest=lambda v, n: min(v[0], ones(n)),
+        said=Said("`divide(x, y, width)`, rounded down", "as stated", "y not 0; the result fits"),
+    ),
     # -- logic
     StepKind(
         "and", 2, "and", lambda w, n: min(w), lambda a, v, w, n: a.conjunction(v[0], v[1]),

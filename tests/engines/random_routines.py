@@ -123,7 +123,7 @@ class Maker:
 
     def block(self, known: Known, depth: int, statements: int, *, in_loop: bool) -> None:
         """Statements; `known` gets the names that they assign. A loop neither signals nor returns."""
-        writers = [self.write_assign] * 6 + [self.write_phase, self.write_entry]
+        writers = [self.write_assign] * 6 + [self.write_phase, self.write_entry, self.write_quotient]
         if depth < 4:
             writers += [self.write_if] * 2
         if depth < 3:
@@ -196,6 +196,15 @@ class Maker:
         self.line(depth + 1, f"{name} = constant({self.random.getrandbits(9)}, 9)")
         known.append(Value(name, 9))
 
+    def write_quotient(self, known: Known, depth: int, *, in_loop: bool) -> None:
+        """A quotient where there is one, something else where the divisor is zero."""
+        name, x, y = f"v{next(self.names)}", self.random.choice(known), self.random.choice(known)
+        self.line(depth, f"if {y.text} != 0:")
+        self.line(depth + 1, f"{name} = divide({x.text}, {y.text}, {x.width})")
+        self.line(depth, "else:")
+        self.line(depth + 1, f"{name} = constant(0, {x.width})")
+        known.append(self.narrow(Value(name, x.width), WIDEST))
+
     def write_if(self, known: Known, depth: int, *, in_loop: bool) -> None:
         """Both sides leave a name with one width."""
         name = f"v{next(self.names)}"
@@ -243,6 +252,7 @@ class Maker:
             lambda: Value(f"({x.text} + {y.text})", wider + 1),
             lambda: Value(f"(({x.text} | {y.text}) - {y.text})", wider),
             lambda: Value(f"({x.text} & {y.text})", min(x.width, y.width)),
+            lambda: Value(f"divide({x.text}, {y.text} | 1, {x.width})", x.width),
             lambda: Value(f"({x.text} | {y.text})", wider),
             lambda: Value(f"({x.text} ^ {y.text})", wider),
             lambda: Value(f"(~{x.text})", x.width),

@@ -47,9 +47,14 @@ def machines(word: int) -> list[Machine]:
         for reach in (word, 2 * word)
     ]
     one_place = Machine(word, False, True, 0, False, 0, habits=Habits(carry_places=1))
+    dividers = [
+        Machine(word, carry, True, word, False, 0, dividend_bits=bits, divisor_bits=word)
+        for carry in (True, False)
+        for bits in (word, 2 * word)
+    ]
     # Of addresses too, which are wider than the smallest words.
     of_cpus = [replace(machine, habits=Habits(address_bits=max(word, 16))) for machine in of_cpus]
-    return [*of_cpus, *by_branches, *in_parts, one_place]
+    return [*of_cpus, *by_branches, *in_parts, *dividers, one_place]
 
 
 def cases(kind: str, width: int) -> Iterator[tuple[tuple[int, ...], Any]]:
@@ -68,6 +73,9 @@ def cases(kind: str, width: int) -> Iterator[tuple[tuple[int, ...], Any]]:
             for bits in (width, 3 * width, 20):
                 table = Table(tuple(entries.getrandbits(bits) for _ in range(min(1 << width, 29))), bits)
                 yield (width,), table
+        case "divide":
+            yield (width, width), width
+            yield (width + 3, max(width - 1, 1)), 5
         case "resize":
             yield (width,), width + 1
             yield (width,), max(width - 1, 1)

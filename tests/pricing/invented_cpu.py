@@ -56,7 +56,7 @@ def invented_cpu(
     """A CPU with all abilities but a leading-zero count, and no price for tables unless `prices` have one;
     `changes` are of its surroundings.
     """
-    machine = Machine(word, True, True, word, False, immediate_bits=4)
+    machine = Machine(word, True, True, word, False, immediate_bits=4, dividend_bits=word, divisor_bits=word)
     cycles = PRICES if prices is None else prices
     return CostModel(
         name="invented",

@@ -238,6 +238,8 @@ def test_models_print_short() -> None:
         ("steps.multiply must be priced for a CPU with these abilities", {"multiplier_bits": 16}, None),
         ("steps.count_leading_zeros must not be priced", {}, "count_leading_zeros"),
         ("steps.multiply must not be priced while abilities.multiplier_bits is 0", {}, "multiply"),
+        ("steps.divide must be priced", {"dividend_bits": 32, "divisor_bits": 16}, None),
+        ("steps.divide must not be priced while abilities.divisor_bits is 0", {}, "divide"),
         ("steps.shift_left_variable must be priced", {"barrel_shifter": True}, None),
     ],
 )
@@ -352,6 +354,9 @@ def test_shifts_of_mc68000_take_the_shortest_way() -> None:
         (["standing"], lambda: Origin(Document("a talk"), Standing.PUBLISHED)),
         (["carry_flag", "word"], lambda: _machine(carry_flag=1, word=12)),
         (["multiplier_bits", "immediate_bits"], lambda: _machine(multiplier_bits=17, immediate_bits=-1)),
+        (["divisor_bits"], lambda: _machine(dividend_bits=17, divisor_bits=17)),
+        (["dividend_bits"], lambda: _machine(dividend_bits=24, divisor_bits=8)),
+        (["divisor_bits", "dividend_bits"], lambda: _machine(dividend_bits=8, divisor_bits="8")),
         (
             ["upper_immediate_bits", "carry_reach"],
             lambda: _machine(upper_immediate_bits=17, habits=Habits(carry_reach=24)),
@@ -368,7 +373,9 @@ def test_parts_check_themselves(keys: list[str], build: Callable[[], object]) ->
 
 def _model(machine: Machine, extra: str | None = None) -> CostModel:
     """A model of a small CPU with a carry flag, all steps at one cycle; `extra` is one kind more."""
-    left_out = {"multiply", "count_leading_zeros", "shift_left_variable", "shift_right_variable"} - {extra}
+    left_out = {
+        "multiply", "divide", "count_leading_zeros", "shift_left_variable", "shift_right_variable",
+    } - {extra}  # fmt: skip
     one = Price(1, PUBLISHED)
     source = cost_model("atmega")
     return CostModel(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import replace
 
 import pytest
@@ -14,6 +15,8 @@ from softfloat_py.routines.language import Bits, field
 from tests.integer_form.small_routines import program
 
 WORDS = Machine(32, False, True, 32, False, immediate_bits=11, upper_immediate_bits=20)
+WORDS_AND_DIVIDER = replace(WORDS, dividend_bits=32, divisor_bits=32)
+PAIRS_AND_DIVIDER = Machine(16, True, True, 16, False, 0, dividend_bits=32, divisor_bits=16)
 BYTES = Machine(8, True, False, 0, False, immediate_bits=8)
 
 
@@ -54,6 +57,35 @@ def test_constants_of_an_expansion_are_told_apart_by_value() -> None:
     shape = Shape("or", (Value(64), Constant(0x7FF0_0000_0000_0001, 63)), 0, 64)
 
     assert [("move", 1)] == [(load.kind, n) for load, n in native_steps(shape, None, WORDS).loads.items()]
+
+
+@pytest.mark.parametrize(
+    ("steps", "machine", "dividend"),
+    [
+        ({("divide", 31): 1}, WORDS_AND_DIVIDER, 31),
+        ({("divide", 31): 1}, PAIRS_AND_DIVIDER, 31),  # the pair of registers that holds the dividend
+        ({("divide", 16): 1}, PAIRS_AND_DIVIDER, 16),
+    ],
+)
+def test_a_divider_takes_one_step(steps: dict[tuple[str, int], int], machine: Machine, dividend: int) -> None:
+    """A dividend of one register, or of two where the divider takes them, is divided by one instruction."""
+    shape = Shape("divide", (Value(dividend), Value(16)), 16, 16)
+
+    assert steps == {(e.kind, e.width): n for e, n in native_steps(shape, None, machine).steps.items()}
+
+
+@pytest.mark.parametrize(
+    ("dividend", "divisor", "quotient"), [(32, 8, 17), (33, 16, 16), (17, 17, 1)], ids=str
+)
+def test_what_a_divider_does_not_take_is_subtracted(dividend: int, divisor: int, quotient: int) -> None:
+    """Beyond 32 bits by 16, and a quotient of 16, a bit a round: as many are counted down as it has."""
+    shape = Shape("divide", (Value(dividend), Value(divisor)), quotient, quotient)
+    kinds: Counter[str] = Counter()
+    for entry, times in native_steps(shape, None, PAIRS_AND_DIVIDER).steps.items():
+        kinds[entry.kind] += times
+
+    assert 0 == kinds["divide"]
+    assert quotient == kinds["branch_taken"] + kinds["branch_not_taken"]
 
 
 def packed(exponent: Bits, significand: Bits) -> Bits:

@@ -428,6 +428,7 @@ def shapes(width: int) -> Iterator[tuple[Shape, int | None]]:
     yield from ((Shape(kind, both, 0, width), None) for kind in ("subtract", "and", "or", "xor"))
     yield Shape("not", one, 0, width), None
     yield Shape("multiply", both, 0, 2 * width), 1
+    yield Shape("divide", both, 0, width), None
     yield Shape("shift_left", one, 1, width + 1), 1
     yield Shape("shift_right", one, 1, width - 1), 1
     yield Shape("shift_left_variable", shifted, 0, width), 1

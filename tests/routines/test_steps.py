@@ -48,7 +48,7 @@ def test_result_fits_its_width(name: str, data: st.DataObject) -> None:
 
 # The names of a tally's cells, in the order of reports.
 KINDS = (
-    "add", "subtract", "multiply", "and", "or", "xor", "not", "shift_left", "shift_right",
+    "add", "subtract", "multiply", "divide", "and", "or", "xor", "not", "shift_left", "shift_right",
     "shift_left_variable", "shift_right_variable", "compare", "select", "count_leading_zeros",
     "move", "load", "store", "load_from_table",
     "add_with_carry", "subtract_with_borrow", "shift_left_through_carry", "shift_right_through_carry",
@@ -69,6 +69,7 @@ COUNTED: list[tuple[str, list[int], Any, list[int], tuple[str | None, int, int |
     ("less", [31, 8], 0, [1, 1], ("compare", 31, None)),
     ("select", [1, 8, 5], 0, [1, 1, 1], ("select", 8, None)),
     ("multiply", [24, 20], 0, [3, 0b1011], ("multiply", 24, 3)),
+    ("divide", [28, 16], 13, [100, 7], ("divide", 28, None)),
     ("shift_left", [24], 3, [1], ("shift_left", 27, 3)),
     ("shift_right", [32], 23, [1], ("shift_right", 32, 23)),
     ("shift_left_variable", [20, 5], 27, [1, 6], ("shift_left_variable", 27, 6)),

@@ -54,6 +54,8 @@ NUMPY = Machine(
     carry_flag=False,
     barrel_shifter=True,
     multiplier_bits=32,
+    dividend_bits=WORD,
+    divisor_bits=WORD,
     leading_zero_count=True,
     immediate_bits=64,
 )

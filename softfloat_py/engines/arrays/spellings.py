@@ -52,6 +52,9 @@ class NumpyText(PythonText):
     def leading_zeros(self, x: str, width: int) -> str:
         return f"leading_zeros({x}, {width})"
 
+    def quotient(self, x: str, y: str) -> str:
+        return f"quotient({x}, {y})"
+
     def entry(self, table: Table, index: str) -> str:
         # What elements on the wrong side of an `if` have as an index may lie outside of the table.
         return f"tables[{self.tables.index(table)}].take({index}, mode='clip')"
@@ -82,7 +85,8 @@ def _width_of_values(step: Step) -> int:
         case Computed.WIDEST:
             widest = max(_variable_widths(step))
             # numpy compares numbers with constants of any size, but truths only with truths.
-            constants_count = widest == 1 and not step.kind.bitwise
+            compared = step.kind.counted_as == "compare" and widest > 1
+            constants_count = not (compared or step.kind.bitwise)
             return max(operand.width for operand in step.operands) if constants_count else widest
 
 

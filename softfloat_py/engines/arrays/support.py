@@ -57,6 +57,12 @@ def leading_zeros(x: Array, width: int) -> Array:
     return zeros
 
 
+def quotient(x: Value, y: Value) -> Array:
+    """x divided by y, rounded down; elements on the wrong side of an `if` may have a divisor of zero."""
+    rounded_down: Array = x // (y + (y == 0))
+    return rounded_down
+
+
 def both(active: Array | None, mask: Array) -> Array:
     """The elements under way for which a mask is set."""
     return mask if active is None else active & mask
@@ -334,5 +340,6 @@ NAMES: Mapping[str, Any] = {
     "merge": merge,
     "spread": spread,
     "leading_zeros": leading_zeros,
+    "quotient": quotient,
     **{name_of_dtype(dtype): dtype for _, dtype in _DTYPES},
 }

@@ -100,6 +100,8 @@ class Spelling:
                 return self.joined(step, bits)
             case "multiply":
                 return self.product(step, bits)
+            case "divide":
+                return self.quotient(step, bits)
             case "resize":
                 return cast(self.value(step.operands[0], bits), bits)
             case "and":
@@ -141,6 +143,12 @@ class Spelling:
             bits = 2 * self.target.widest
         first, second = self.values(step, bits)
         return self.computed(f"({first.text} * {second.text})", bits)
+
+    def quotient(self, step: Step, bits: int) -> Term:
+        """A quotient, computed in the type of the wider operand."""
+        wide = max(self.target.type_bits(operand.width) for operand in step.operands)
+        first, second = self.values(step, wide)
+        return self.computed(f"({first.text} / {second.text})", bits, wide)
 
     def conjunction(self, step: Step, bits: int) -> Term:
         """A mask, or two values; a mask that is all of a type is a cast."""

@@ -49,7 +49,8 @@ class Target:
     of two factors of 32 bits and what is passed in and out. Values that need less are held in the narrowest
     type that is no narrower than the word. With words of 8 and 16 bits, a branch takes a carry on to the next
     word. A CPU of 32 bits that adds 16 at a time, as the MC68000 does, has words of 16 here. Words of 64
-    bits: all is `uint64_t`. A `multiplier` of 0 leaves no product to the compiler.
+    bits: all is `uint64_t`. A `multiplier` of 0 leaves no product to the compiler; quotients of what
+    one type holds always are.
 
     Raises ConventionError where word and multiplier do not go together.
     """
@@ -89,6 +90,8 @@ class Target:
             carry_flag=False,
             barrel_shifter=True,
             multiplier_bits=self.multiplier,
+            dividend_bits=self.widest,
+            divisor_bits=self.widest,
             leading_zero_count=False,
             immediate_bits=self.widest,
             habits=Habits(WORDS[self.word].carry_places, WORDS[self.word].unit),
