@@ -20,9 +20,10 @@ _STANDINGS = {
 # What is recalled is not called 'from memory' here, where memory is what loads and stores go to.
 UNVERIFIED = "unverified (recalled, no document read)"
 
-_HEADINGS = ("name", "word", "product", "carry", "shifts", "zeros", "MHz", "known", "CPU")
+_HEADINGS = ("name", "word", "product", "quotient", "carry", "shifts", "zeros", "MHz", "known", "CPU")
 _LEGEND = """\
 word: bits of a register; product: widest bits of factors multiplied at once, - for none;
+quotient: widest bits of a divisor of the instruction that divides, - for none;
 carry: additions take a carry in; shifts: by any distance at once; zeros: leading zeros counted at once;
 known: share of the figures that were published or measured, the others are {unverified};
 python -m softfloat_py cpus NAME shows every figure of one with its source, and the cores, chips and boards
@@ -32,7 +33,7 @@ that it is for; where a model is asked for, their names will do"""
 def listing(models: Sequence[CostModel]) -> str:
     """All models, a line each: abilities, usual clock, and how much of the figures is known for sure."""
     rows = [_HEADINGS, *map(_row, models)]
-    return "\n".join([*columns(rows, "<>>>>>>><"), "", _LEGEND.format(unverified=UNVERIFIED)])
+    return "\n".join([*columns(rows, "<>>>>>>>><"), "", _LEGEND.format(unverified=UNVERIFIED)])
 
 
 def figures(model: CostModel) -> str:
@@ -74,11 +75,18 @@ def abilities(machine: Machine) -> str:
         _with_or_without(machine.carry_flag, "carry flag"),
         _with_or_without(machine.barrel_shifter, "barrel shifter"),
         _with_or_without(machine.leading_zero_count, "leading-zero count"),
+        _divider(machine),
         f"constants of {machine.immediate_bits} bits in the instruction",
     ]
     if machine.upper_immediate_bits:
         parts.append(f"of the upper {machine.upper_immediate_bits} in one of their own")
     return ", ".join(parts)
+
+
+def _divider(machine: Machine) -> str:
+    if not machine.divisor_bits:
+        return "no divider"
+    return f"divider of {machine.dividend_bits} by {machine.divisor_bits} bits"
 
 
 def _with_or_without(has: bool, what: str) -> str:
@@ -94,6 +102,7 @@ def _row(model: CostModel) -> tuple[str, ...]:
         model.name,
         str(machine.word),
         str(machine.multiplier_bits or "-"),
+        str(machine.divisor_bits or "-"),
         *(
             "yes" if has else "-"
             for has in (machine.carry_flag, machine.barrel_shifter, machine.leading_zero_count)

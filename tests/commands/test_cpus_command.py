@@ -14,12 +14,15 @@ def test_cpus_are_listed(capsys: pytest.CaptureFixture[str]) -> None:
     """The list has a line for each model: its name, abilities, clock, how much is known, and its title."""
     headings, *lines = printed_by(capsys, "cpus").split("\n\n")[0].splitlines()
 
-    assert ["name", "word", "product", "carry", "shifts", "zeros", "MHz", "known", "CPU"] == headings.split()
+    abilities = ["word", "product", "quotient", "carry", "shifts", "zeros"]
+    assert ["name", *abilities, "MHz", "known", "CPU"] == headings.split()
     assert cost_models() == [line.split()[0] for line in lines]
     assert all(line.endswith(cost_model(line.split()[0]).title) for line in lines)
     # Arm DDI0484C, Cortex-M0+ Technical Reference Manual: 32-bit words, exact products of halves, carry and
-    # barrel shifter, no leading-zero count.
-    assert any(re.match(r"cortex-m0plus +32 +16 +yes +yes +- +16 to 133 +\d+ %  Arm", line) for line in lines)
+    # barrel shifter, neither divider nor leading-zero count.
+    assert any(
+        re.match(r"cortex-m0plus +32 +16 +- +yes +yes +- +16 to 133 +\d+ %  Arm", line) for line in lines
+    )
 
 
 def test_one_cpu_shows_every_figure(capsys: pytest.CaptureFixture[str]) -> None:
@@ -28,7 +31,10 @@ def test_one_cpu_shows_every_figure(capsys: pytest.CaptureFixture[str]) -> None:
 
     # Arm DDI0484C, Cortex-M0+ Technical Reference Manual, Table 3.1: a branch that is taken, 2 cycles.
     assert re.search(r"^  branch taken +2 +\[2\]  published$", text, re.MULTILINE)
-    assert "\n32-bit words, 16-bit multiplier, carry flag, barrel shifter, no leading-zero count, " in text
+    assert (
+        "\n32-bit words, 16-bit multiplier, carry flag, barrel shifter, no leading-zero count, no divider, "
+        in text
+    )
     assert re.search(
         r"^figures: \d+ published, \d+ measured, \d+ unverified \(recalled, no document read\)$",
         text,

@@ -126,6 +126,19 @@ PRINTED = [
     # Arm DDI0337, Cortex-M3 Technical Reference Manual, Table 3.1: CLZ, MUL.
     (1, "cortex-m3", "count_leading_zeros", 32, 3),
     (1, "cortex-m3", "multiply", 16, 8),
+    ((2 + 12) / 2, "cortex-m3", "divide", 31, None),
+    ((2 + 12) / 2, "cortex-m4", "divide", 31, None),
+    (1 + 37, "rv32imc-ibex", "divide", 31, None),
+    (18, "rv32imc-hazard3", "divide", 31, None),
+    (35, "rv32im-neorv32", "divide", 31, None),
+    (26, "m4k", "divide", 24, None),
+    (33, "m4k", "divide", 31, None),
+    (35 + 1, "r3000", "divide", 31, None),
+    (140, "mc68000", "divide", 31, None),
+    (78, "mc68020", "divide", 31, None),
+    ((144 + 162) / 2, "8086", "divide", 31, None),
+    (2 + 38, "80386", "divide", 31, None),
+    (38, "80386", "divide", 64, None),
     # Microchip DS40002198C, AVR Instruction Set Manual: RCALL on AVRe, CALL on AVRxt, RET, MUL.
     (3, "attiny", "call", 8, None),
     (3, "avrxt", "call", 8, None),
@@ -313,6 +326,26 @@ def test_abilities_are_those_of_the_instruction_sets() -> None:
     assert ABILITIES == {
         name: (m.word, m.carry_flag, m.barrel_shifter, m.multiplier_bits, m.leading_zero_count)
         for name, m in machines.items()
+    }
+
+
+# Widest dividend and divisor of DIVU, UDIV, DIV: of their instruction sets' manuals, from memory.
+DIVIDERS = {
+    **dict.fromkeys(("cortex-m3", "cortex-m4", "cortex-m23", "cortex-m33", "m4k", "r3000"), (32, 32)),
+    **dict.fromkeys(
+        ("rv32imc-ibex", "rv32imc-hazard3", "rv32im-neorv32", "esp32-c3", "picorv32"), (32, 32)
+    ),
+    **dict.fromkeys(("8086", "8088", "mc68000", "pic24"), (32, 16)),
+    **dict.fromkeys(("80386", "mc68020", "mc68030"), (64, 32)),
+}
+
+
+def test_dividers_are_those_of_the_instruction_sets() -> None:
+    """What one instruction divides by what is what each CPU has, and no other CPU divides."""
+    machines = {name: cost_model(name).machine for name in NAMES}
+
+    assert DIVIDERS == {
+        name: (m.dividend_bits, m.divisor_bits) for name, m in machines.items() if m.divisor_bits
     }
 
 
