@@ -15,7 +15,7 @@ from typing import Any
 
 import softfloat_py as sf
 
-# No multiplier; products of 32 bits; products of 64 bits, and an instruction that counts leading zeros.
+# No multiplier; products of 32 bits; products of 64 bits, a divider, and a count of leading zeros.
 CPUS = ("msp430", "cortex-m0plus", "cortex-m3")
 CHOICES: tuple[tuple[Callable[..., Any], Enum, sf.Options], ...] = (
     *((sf.subtraction, choice, replace(sf.LEAN, leading_zeros=choice)) for choice in sf.LeadingZeros),

@@ -72,6 +72,7 @@ class Division(Enum):
     RADIX_2 = "digit by digit in radix 2"
     RADIX_4 = "digit by digit in radix 4"
     RECIPROCAL = "by reciprocal"
+    BY_DIVIDER = "by a divider, from leading bits"
 
 
 class SquareRoot(Enum):

@@ -49,6 +49,7 @@ from softfloat_py.options import (
         ("complete, division digit by digit in radix 4", Options(division=Division.RADIX_4)),
         ("complete, no special operands", Options(special=False)),
         ("complete, division by reciprocal", Options(division=Division.RECIPROCAL)),
+        ("complete, division by a divider, from leading bits", Options(division=Division.BY_DIVIDER)),
         ("complete, square root by reciprocal root", Options(square_root=SquareRoot.RECIPROCAL)),
         (
             "complete, ties to even only, no flags, subnormal operands flushed",

@@ -1,4 +1,4 @@
-"""Division (IEEE 754-2019, clause 5.4.1), by three algorithms.
+"""Division (IEEE 754-2019, clause 5.4.1), by four algorithms.
 
 Why the result is correctly rounded. With leading ones, the quotient of the significands lies in (1/2, 2);
 doubling a dividend that is less than the divisor brings it into [1, 2). All algorithms deliver its first
@@ -7,6 +7,8 @@ unit; a remainder that is not zero is the sticky bit.
 """
 
 from __future__ import annotations
+
+from typing import NamedTuple
 
 from softfloat_py.environment import Flags
 from softfloat_py.formats import BinaryFormat
@@ -17,6 +19,7 @@ from softfloat_py.routines.language import (
     add_modulo,
     concatenate,
     constant,
+    divide,
     field,
     phase,
     resize,
@@ -88,6 +91,8 @@ def quotient_of(a: Unpacked, b: Unpacked, fmt: BinaryFormat, options: Options) -
         significand = quotient_by_digits(dividend, b.significand, fmt)
     elif options.division is Division.RADIX_4:
         significand = quotient_in_radix_4(dividend, b.significand, fmt)
+    elif options.division is Division.BY_DIVIDER:
+        significand = quotient_by_divider(dividend, b.significand, fmt)
     else:
         significand = quotient_by_reciprocal(dividend, b.significand, fmt)
     return exponent_less_one, significand
@@ -171,6 +176,83 @@ def with_next_two_bits(
             rest = rest - divisor
             quotient = quotient | 1
     return quotient, resize(rest, divisor.width)
+
+
+DIVISOR_BITS = 16
+DIGIT_BITS = DIVISOR_BITS - 1
+
+
+def quotient_by_divider(dividend: Bits, divisor: Bits, fmt: BinaryFormat) -> Bits:
+    """p + 1 quotient bits and a sticky bit, by shift and subtract, up to 15 bits a round.
+
+    The invariant is that of radix 2, with as many digits as bits were found: dividend × 2^bits = quotient ×
+    divisor + remainder, with remainder < divisor. What finds a digit says `next_digit`.
+    """
+    p = fmt.precision
+    parts = divisor_in_parts(divisor)
+    remainder = resize(dividend - divisor, p)
+    quotient = constant(1, 1)
+    for bits in digit_widths(p):
+        digit, remainder = next_digit(remainder, parts, bits)
+        quotient = concatenate(quotient, digit)
+    return concatenate(quotient, remainder != 0)
+
+
+def digit_widths(bits: int) -> tuple[int, ...]:
+    """So many bits as the widths of digits, as few and as even as may be."""
+    rounds = -(-bits // DIGIT_BITS)
+    return tuple(bits * (n + 1) // rounds - bits * n // rounds for n in range(rounds))
+
+
+class InParts(NamedTuple):
+    """A divisor with its leading one on top: its 16 leading bits, or all, and the `below` bits below."""
+
+    whole: Bits
+    leading: Bits
+    rest: Bits
+    below: int
+
+
+def divisor_in_parts(divisor: Bits) -> InParts:
+    """A divisor, and what estimating and correcting take of it."""
+    below = max(divisor.width - DIVISOR_BITS, 0)
+    return InParts(divisor, divisor >> below, field(divisor, 0, max(below, 1)), below)
+
+
+def next_digit(remainder: Bits, divisor: InParts, bits: int) -> tuple[Bits, Bits]:
+    """The next `bits` bits of a quotient, 15 at most, and what then remains; the remainder is less than the
+    divisor.
+
+    The digit is remainder × 2^bits / divisor, rounded down. Let D be the leading bits of the divisor and E
+    the e bits below them; T what of remainder × 2^bits lies above its e lowest bits, and L those. The digit
+    is estimated by T / D, rounded down: 31 bits by 16, which every divider of 32 bits by 16 takes.
+
+    - It is not too small: D 2^e <= divisor, and L, less than 2^e, adds nothing to the whole part of T / D.
+    - It is one too large at most. T / D exceeds T 2^e / divisor by T E / (D divisor). T 2^e is less than
+      divisor × 2^bits, so this is less than 2^(bits - e) E / D, where E < 2^e, bits <= 15 and, if there are
+      bits below, D >= 2^15: less than 1.
+    - So it is 2^15 at most, and fits 16 bits.
+    - What remains is (T - digit × D) 2^e + L - digit × E; if that is negative, the digit was too large, and
+      the divisor is added once.
+
+    Source: long division with wide digits, estimated by leading ones; common practice, no source.
+    """
+    below = divisor.below
+    upper = remainder >> (below - bits) if bits < below else remainder << (bits - below)
+    digit = divide(upper, divisor.leading, bits + 1)
+    rest = resize(upper - resize(digit * divisor.leading, upper.width), divisor.leading.width)
+    if below > 0:
+        if bits < below:
+            rest = concatenate(rest, field(remainder, 0, below - bits) << bits)
+        else:
+            rest = rest << below
+        rest = resize(rest, divisor.whole.width + 1)
+        excess = digit * divisor.rest
+        if rest < excess:
+            rest = resize(rest + divisor.whole, rest.width)
+            digit = digit - 1
+        rest = resize(rest - excess, divisor.whole.width)
+    return resize(digit, bits), rest
 
 
 SEED_BITS = 8

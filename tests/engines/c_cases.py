@@ -34,6 +34,7 @@ NOT_ELEMENTARY = [name for name, row in OPERATIONS.items() if not row.elementary
 # By tables, quotients, roots and whole numbers; of two numbers, of a number and an integer.
 SOME_ELEMENTARY = ("exp", "log", "tan", "pown", "r_sqrt", "hypot")
 BY_MULTIPLICATION = Options(division=Division.RECIPROCAL, square_root=SquareRoot.RECIPROCAL)
+BY_DIVIDER = Options(division=Division.BY_DIVIDER)
 OTHER_ALGORITHMS = Options(
     leading_zeros=LeadingZeros.HALVING, product=Product.PARTIAL, division=Division.RADIX_4
 )
@@ -85,6 +86,8 @@ OTHERS = [
     Case(binary32, 32, BARE, 0, ROUNDED),
     Case(binary32, 32, BY_MULTIPLICATION, 32, ROUNDED),
     Case(binary64, 32, BY_MULTIPLICATION, 32, ("division", "square_root", "r_sqrt", "hypot")),
+    *(Case(binary32, word, BY_DIVIDER, operations=("division",)) for word in (8, 16, 32, 64)),
+    Case(binary64, 32, BY_DIVIDER, operations=("division", "tan")),
     Case(binary32, 16, OTHER_ALGORITHMS, 8, ROUNDED),
     Case(binary64, 64, OTHER_ALGORITHMS, 8, ROUNDED),
     Case(ofp8_e4m3, 8, operations=ROUNDED),

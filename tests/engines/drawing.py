@@ -48,6 +48,7 @@ INTEGER_FORMATS = [IntegerFormat(width, signed) for width in (8, 16, 32, 64) for
 FLUSHED = Options(subnormal_operands=False, subnormal_results=False)
 BY_RECIPROCAL = Options(division=Division.RECIPROCAL, square_root=SquareRoot.RECIPROCAL)
 BY_PARTS = Options(leading_zeros=LeadingZeros.HALVING, product=Product.PARTIAL, division=Division.RADIX_4)
+BY_DIVIDER = Options(division=Division.BY_DIVIDER)
 NO_SPECIALS = Options(special=False)
 BARE = Options(
     all_directions=False, flags=False, subnormal_operands=False, subnormal_results=False, special=False,
@@ -66,7 +67,7 @@ SHIFTED = Options(elementary=Elementary.SHIFT_AND_ADD)
 WITHOUT_TABLES = Options(tables=Tables.NONE)
 WITH_LARGE_TABLES = Options(tables=Tables.LARGE)
 ALL_OPTIONS = (
-    COMPLETE, LEAN, FLUSHED, BY_RECIPROCAL, BY_PARTS, NO_SPECIALS, BARE, FIRST_NAN, LARGER_NAN,
+    COMPLETE, LEAN, FLUSHED, BY_RECIPROCAL, BY_PARTS, BY_DIVIDER, NO_SPECIALS, BARE, FIRST_NAN, LARGER_NAN,
     FLUSHED_RESULTS,
 )  # fmt: skip
 # Beside those, what elementary functions alone look at.

@@ -121,6 +121,7 @@ def test_quotients_in_radix_4_of_larger_precisions_are_rounded_down(
 HALVING = Options(leading_zeros=LeadingZeros.HALVING)
 PARTIAL = Options(product=Product.PARTIAL)
 RADIX_4 = Options(division=Division.RADIX_4)
+BY_DIVIDER = Options(division=Division.BY_DIVIDER)
 DIVISION_BY_RECIPROCAL = Options(division=Division.RECIPROCAL)
 ROOT_BY_RECIPROCAL = Options(square_root=SquareRoot.RECIPROCAL)
 ROOT_WITHOUT_TABLES = Options(square_root=SquareRoot.RECIPROCAL, tables=Tables.NONE)
@@ -131,6 +132,7 @@ CHOICES = [
     ("multiplication", PARTIAL),
     ("division", RADIX_4),
     ("division", DIVISION_BY_RECIPROCAL),
+    ("division", BY_DIVIDER),
     *((name, ROOT_BY_RECIPROCAL) for name in ("square_root", "r_sqrt", "hypot")),
     *((name, HALVING) for name in ("r_sqrt", "hypot")),
     *((name, ROOT_WITHOUT_TABLES) for name in ("r_sqrt", "hypot")),

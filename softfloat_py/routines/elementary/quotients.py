@@ -40,9 +40,15 @@ from fractions import Fraction
 from functools import cache
 
 from softfloat_py.options import Division, Options, Tables
-from softfloat_py.routines.division import with_next_bit, with_next_two_bits
+from softfloat_py.routines.division import (
+    digit_widths,
+    divisor_in_parts,
+    next_digit,
+    with_next_bit,
+    with_next_two_bits,
+)
 from softfloat_py.routines.elementary.reals import fixed
-from softfloat_py.routines.language import Bits, constant, field, look_up, phase, resize
+from softfloat_py.routines.language import Bits, concatenate, constant, field, look_up, phase, resize
 from softfloat_py.routines.tables import Table
 
 ERROR = 2
@@ -66,8 +72,12 @@ def quotient(dividend: Bits, divisor: Bits, bits: int, options: Options) -> Bits
 
 
 def quotient_by_digits(dividend: Bits, divisor: Bits, bits: int, options: Options) -> Bits:
-    """The quotient rounded down, a bit a round, or two and one where a last one is left."""
+    """The quotient rounded down, a bit a round, or two and one where a last one is left, or as many as a
+    divider finds.
+    """
     quotient, remainder = first_bit(dividend, divisor, bits)
+    if options.division is Division.BY_DIVIDER:
+        return with_digits(quotient, remainder, divisor, bits)
     if options.division is Division.RADIX_2:
         for _ in range(bits):
             quotient, remainder = with_next_bit(quotient, remainder, divisor)
@@ -88,6 +98,16 @@ def first_bit(dividend: Bits, divisor: Bits, bits: int) -> tuple[Bits, Bits]:
     if one:
         remainder = remainder - divisor
     return resize(one, bits + 1), resize(remainder, divisor.width)
+
+
+def with_digits(quotient: Bits, remainder: Bits, divisor: Bits, bits: int) -> Bits:
+    """The quotient with `bits` more bits, several a round, as a divider finds them."""
+    parts = divisor_in_parts(divisor)
+    quotient = resize(quotient, 1)
+    for width in digit_widths(bits):
+        digit, remainder = next_digit(remainder, parts, width)
+        quotient = concatenate(quotient, digit)
+    return quotient
 
 
 def half_of(bits: int) -> int:

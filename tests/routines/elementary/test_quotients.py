@@ -13,7 +13,9 @@ from softfloat_py.options import Division, Options, Tables
 from softfloat_py.routines.elementary import quotients
 from softfloat_py.routines.elementary.quotients import reciprocal_plan
 
-DIGITS = [Options(division=Division.RADIX_2), Options(division=Division.RADIX_4)]
+DIGITS = [
+    Options(division=division) for division in (Division.RADIX_2, Division.RADIX_4, Division.BY_DIVIDER)
+]
 RECIPROCAL = [Options(division=Division.RECIPROCAL, tables=tables) for tables in Tables]
 WIDTHS = [(36, 36), (24, 36), (41, 37), (54, 66), (76, 77), (130, 128)]  # of the divisor; bits wanted
 
