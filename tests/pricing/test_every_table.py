@@ -332,9 +332,7 @@ def test_abilities_are_those_of_the_instruction_sets() -> None:
 # Widest dividend and divisor of DIVU, UDIV, DIV: of their instruction sets' manuals, from memory.
 DIVIDERS = {
     **dict.fromkeys(("cortex-m3", "cortex-m4", "cortex-m23", "cortex-m33", "m4k", "r3000"), (32, 32)),
-    **dict.fromkeys(
-        ("rv32imc-ibex", "rv32imc-hazard3", "rv32im-neorv32", "esp32-c3", "picorv32"), (32, 32)
-    ),
+    **dict.fromkeys(("rv32imc-ibex", "rv32imc-hazard3", "rv32im-neorv32", "esp32-c3", "picorv32"), (32, 32)),
     **dict.fromkeys(("8086", "8088", "mc68000", "pic24"), (32, 16)),
     **dict.fromkeys(("80386", "mc68020", "mc68030"), (64, 32)),
 }
