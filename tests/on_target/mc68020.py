@@ -21,8 +21,9 @@ SHIFTS = ("lsl", "lsr", "asr", "asl", "rol", "ror", "roxl", "roxr")
 # Clocks by the name of an instruction, with its size where they depend on it; 2 for all others.
 ROWS = (
     (4, (*SETS, *BITS, "swap", "ext", "extb", "cmpa", "lsl", "lsr")),
+    (5, ("pea",)),
     (6, ("asr", "bftst", "bra")),
-    (7, ("bsr",)),
+    (7, ("bsr", "jsr")),
     (8, ("asl", "rol", "ror", "bfextu", "bfexts")),
     (10, ("bfins", "rts")),
     (12, ("roxl", "roxr")),
@@ -75,8 +76,10 @@ class Mc68020(UnicornCore):
             stored = ways[-1] in STORE
             count = number_of_registers(instruction.op_str.split(", ")[0 if stored else 1])
             return (4 + 3 * count if stored else 8 + 4 * count), 0
-        if name == "lea":
-            return own + LOCATE[ways[0]], 0
+        if name == "jsr":
+            return own, 0
+        if name in ("lea", "pea"):
+            return own + LOCATE.get(ways[0], 0), 0
         if name in SHIFTS and ways[0] != "IMMEDIATE":
             own = max(6, own)
         if ways and ways[-1] in FETCH:

@@ -2,9 +2,11 @@
 
 void kernel(const int32_t *readings, number *out)
 {
-    number total = ZERO, lowest = HIGHEST, volts;
+    number total, lowest, volts;
     int i;
 
+    total = ZERO;
+    lowest = HIGHEST;
     for (i = 0; i < SAMPLES; i++) {
         convert_from_integer_int32(volts, readings[i]);
         multiplication(volts, VOLTS_A_STEP, volts);

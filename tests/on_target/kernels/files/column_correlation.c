@@ -6,7 +6,11 @@ void kernel(const number *in, number *coefficients)
     int lag, i;
 
     for (lag = 0; lag < LAGS; lag++) {
-        number xy = ZERO, xx = ZERO, yy = ZERO, product;
+        number xy, xx, yy, product;
+
+        xy = ZERO;
+        xx = ZERO;
+        yy = ZERO;
         for (i = 0; i < COMPARED; i++) {
             multiplication(product, wind[i], waves[i + lag]);
             addition(xy, xy, product);

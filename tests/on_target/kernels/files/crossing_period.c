@@ -2,10 +2,15 @@
 
 void kernel(const number *heave, number *out)
 {
-    number crossings = ZERO, mean = ZERO, longest = ZERO, time = ZERO, earlier = ZERO;
+    number crossings, mean, longest, time, earlier;
     number moment, period;
     int i;
 
+    crossings = ZERO;
+    mean = ZERO;
+    longest = ZERO;
+    time = ZERO;
+    earlier = ZERO;
     for (i = 1; i < SAMPLES; i++) {
         const number *before = &heave[i - 1], *after = &heave[i];
         if (compare_signaling_less(*before, ZERO) && compare_signaling_greater_equal(*after, ZERO)) {

@@ -3,9 +3,11 @@
 void kernel(const number *in, number *out)
 {
     const number *east = in, *north = in + SAMPLES;
-    number total = ZERO, highest = ZERO, speed, square;
+    number total, highest, speed, square;
     int i;
 
+    total = ZERO;
+    highest = ZERO;
     for (i = 0; i < SAMPLES; i++) {
         multiplication(speed, east[i], east[i]);
         multiplication(square, north[i], north[i]);

@@ -2,9 +2,12 @@
 
 void kernel(const number *acceleration, number *heaves)
 {
-    number velocity = ZERO, heave = ZERO, last = ZERO, v, gained;
+    number velocity, heave, last, v, gained;
     int i;
 
+    velocity = ZERO;
+    heave = ZERO;
+    last = ZERO;
     for (i = 0; i < SAMPLES; i++) {
         multiplication(v, KEPT, velocity);
         addition(gained, last, acceleration[i]);

@@ -2,9 +2,12 @@
 
 void kernel(const number *level, number *left)
 {
-    number sy = ZERO, sxy = ZERO, x = ZERO, slope, line, product;
+    number sy, sxy, x, slope, line, product;
     int i;
 
+    sy = ZERO;
+    sxy = ZERO;
+    x = ZERO;
     for (i = 0; i < SAMPLES; i++) {
         addition(sy, sy, level[i]);
         multiplication(product, x, level[i]);

@@ -3,9 +3,10 @@
 void kernel(const number *in, number *out)
 {
     const number *current = in, *surge = in + SAMPLES;
-    number work = ZERO, passing, force, done;
+    number work, passing, force, done;
     int i;
 
+    work = ZERO;
     for (i = 0; i < SAMPLES; i++) {
         subtraction(passing, current[i], surge[i]);
         absolute(force, passing);

@@ -2,9 +2,11 @@
 
 void kernel(const number *elevation, number *height)
 {
-    number total = ZERO, energy = ZERO, mean, d;
+    number total, energy, mean, d;
     int i;
 
+    total = ZERO;
+    energy = ZERO;
     for (i = 0; i < SAMPLES; i++) {
         addition(total, total, elevation[i]);
     }

@@ -2,9 +2,14 @@
 
 void kernel(const number *spectrum, number *periods)
 {
-    number f = LOWEST, before = ZERO, m0 = ZERO, m1 = ZERO, m2 = ZERO, weighted;
+    number f, before, m0, m1, m2, weighted;
     int i;
 
+    f = LOWEST;
+    before = ZERO;
+    m0 = ZERO;
+    m1 = ZERO;
+    m2 = ZERO;
     for (i = 0; i < BINS; i++) {
         division(weighted, spectrum[i], f);
         addition(before, before, weighted);

@@ -2,9 +2,10 @@
 
 void kernel(const number *heights, number *limited)
 {
-    number height = heights[0], move;
+    number height, move;
     int i;
 
+    height = heights[0];
     for (i = 1; i < SAMPLES; i++) {
         subtraction(move, heights[i], height);
         if (compare_signaling_greater(move, LIMIT)) {

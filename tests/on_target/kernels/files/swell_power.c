@@ -2,9 +2,11 @@
 
 void kernel(const number *heave, number *power)
 {
-    number s0, s1 = ZERO, s2 = ZERO, cross;
+    number s0, s1, s2, cross;
     int i;
 
+    s1 = ZERO;
+    s2 = ZERO;
     for (i = 0; i < SAMPLES; i++) {
         multiplication(s0, COEFFICIENT, s1);
         addition(s0, heave[i], s0);

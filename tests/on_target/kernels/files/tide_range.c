@@ -2,9 +2,11 @@
 
 void kernel(const number *level, number *out)
 {
-    number lowest = level[0], highest = level[0], smooth;
+    number lowest, highest, smooth;
     int i;
 
+    lowest = level[0];
+    highest = level[0];
     for (i = 1; i < SAMPLES - 1; i++) {
         addition(smooth, level[i - 1], level[i]);
         addition(smooth, smooth, level[i + 1]);

@@ -2,9 +2,11 @@
 
 void kernel(const number *level, number *levels)
 {
-    number smooth = level[0], trend = ZERO, expected, surprise, share;
+    number smooth, trend, expected, surprise, share;
     int i;
 
+    smooth = level[0];
+    trend = ZERO;
     for (i = 1; i < SAMPLES; i++) {
         addition(expected, smooth, trend);
         subtraction(surprise, level[i], expected);
