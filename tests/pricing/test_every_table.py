@@ -23,7 +23,20 @@ from softfloat_py.pricing.program_price import AROUND_CALLS
 from softfloat_py.pricing.table_reader import cost_model, cost_models
 
 NAMES = cost_models()
-ACCUMULATOR_MACHINES = ("6502", "6809", "8051", "8051-one-clock", "pic16", "pic18", "rl78", "stm8", "z80")
+ACCUMULATOR_MACHINES = (
+    "6502",
+    "6809",
+    "8051",
+    "8051-one-clock",
+    "8085",
+    "pic16",
+    "pic18",
+    "rl78",
+    "sm83",
+    "stm8",
+    "z180",
+    "z80",
+)
 
 # Word, carry flag, shifts by any distance in one instruction, widest exact product, leading-zero count.
 # From the instruction sets: what ADD adds; whether there is an addition with carry, a shift by a register, a
@@ -31,14 +44,18 @@ ACCUMULATOR_MACHINES = ("6502", "6809", "8051", "8051-one-clock", "pic16", "pic1
 ABILITIES = {
     "6502": (8, True, False, 0, False),
     "6809": (8, True, False, 8, False),
+    "80286": (16, True, True, 16, False),
     "80386": (32, True, True, 32, True),
     "8051": (8, True, False, 8, False),
     "8051-one-clock": (8, True, False, 8, False),
+    "8085": (8, True, False, 0, False),
     "8086": (16, True, True, 16, False),
     "8088": (16, True, True, 16, False),
     "arm7tdmi": (32, True, True, 32, False),
     "atmega": (8, True, False, 8, False),
+    "atmega2560": (8, True, False, 8, False),
     "attiny": (8, True, False, 0, False),
+    "avrxm": (8, True, False, 8, False),
     "avrxt": (8, True, False, 8, False),
     "cortex-m0": (32, True, True, 16, False),
     "cortex-m0plus": (32, True, True, 16, False),
@@ -67,7 +84,9 @@ ABILITIES = {
     "rv32imc-hazard3": (32, False, True, 32, False),
     "rv32imc-ibex": (32, False, True, 32, False),
     "sh-2": (32, True, False, 32, False),
+    "sm83": (8, True, False, 0, False),
     "stm8": (8, True, False, 8, False),
+    "z180": (8, True, False, 8, False),
     "z80": (8, True, False, 0, False),
 }
 
@@ -76,14 +95,18 @@ ABILITIES = {
 REGISTERS = {
     "6502": 256,
     "6809": 256,
+    "80286": 8,
     "80386": 8,
     "8051": 128,
     "8051-one-clock": 128,
+    "8085": 7,
     "8086": 8,
     "8088": 8,
     "arm7tdmi": 16,
     "atmega": 32,
+    "atmega2560": 32,
     "attiny": 32,
+    "avrxm": 32,
     "avrxt": 32,
     "cortex-m0": 16,
     "cortex-m0plus": 16,
@@ -112,7 +135,9 @@ REGISTERS = {
     "rv32imc-hazard3": 32,
     "rv32imc-ibex": 32,
     "sh-2": 16,
+    "sm83": 7,
     "stm8": 256,
+    "z180": 7,
     "z80": 7,
 }
 
@@ -176,6 +201,13 @@ PRINTED = [
     (9, "80386", "shift_left_through_carry", 33, None),
     (3, "80386", "branch_not_taken", 1, None),
     (38, "80386", "multiply", 32, 9),
+    # The same, CALL and RET with a program counter of 22 bits.
+    (5, "atmega2560", "call", 8, None),
+    (5, "atmega2560", "return", 8, None),
+    # HelpPC 2.10, columns of the 80286: SHL by one 2, by a count 5 + n; DIV r16 22.
+    (22, "80286", "divide", 31, None),
+    (3 * 2, "80286", "shift_left", 16, 3),
+    (5 + 9, "80286", "shift_left", 16, 9),
     # PicoRV32 README: shifts from 4 to 14 cycles, four places or one in each; MUL 40 and MULHU 72; JAL, JALR.
     (4, "picorv32", "shift_left", 32, 0),
     (4 + 2 + 1, "picorv32", "shift_left", 32, 9),
@@ -224,6 +256,12 @@ DEARER_STEPS = [
     ("arm7tdmi", "cortex-m3", "load", 32, None),
     ("arm7tdmi", "cortex-m3", "shift_left_variable", 32, 9),
     ("cortex-m3", "cortex-m33", "branch_taken", 1, None),
+    ("atmega2560", "atmega", "call", 8, None),
+    ("avrxm", "avrxt", "load", 8, None),
+    ("z80", "z180", "load", 8, None),
+    ("sm83", "z80", "call", 8, None),
+    ("8086", "80286", "multiply", 16, 8),
+    ("80286", "80386", "shift_left_variable", 16, 9),
     ("mc68020", "mc68030", "load", 32, None),
     ("mc68030", "mc68020", "multiply", 32, 16),
     ("8088", "8086", "load", 16, None),
@@ -257,6 +295,12 @@ DEARER_OPERATIONS = [
     ("rv32ic-ibex", "esp32-c3", "multiplication", "no MUL"),
     ("picorv32", "esp32-c3", "addition", "three cycles an instruction and more"),
     ("6502", "6809", "multiplication", "no MUL"),
+    ("8086", "80286", "multiplication", "clocks an instruction"),
+    ("80286", "80386", "addition", "16-bit words"),
+    ("z80", "z180", "addition", "clocks an instruction"),
+    ("z80", "z180", "multiplication", "no MLT"),
+    ("sm83", "z80", "addition", "no index registers, calls"),
+    ("8085", "z80", "addition", "no index registers, no shifts of registers"),
 ]
 
 
@@ -333,8 +377,9 @@ def test_abilities_are_those_of_the_instruction_sets() -> None:
 DIVIDERS = {
     **dict.fromkeys(("cortex-m3", "cortex-m4", "cortex-m23", "cortex-m33", "m4k", "r3000"), (32, 32)),
     **dict.fromkeys(("rv32imc-ibex", "rv32imc-hazard3", "rv32im-neorv32", "esp32-c3", "picorv32"), (32, 32)),
-    **dict.fromkeys(("8086", "8088", "mc68000", "pic24"), (32, 16)),
+    **dict.fromkeys(("80286", "8086", "8088", "mc68000", "pic24", "rl78"), (32, 16)),
     **dict.fromkeys(("80386", "mc68020", "mc68030"), (64, 32)),
+    "stm8": (16, 8),
 }
 
 

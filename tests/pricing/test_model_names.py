@@ -25,6 +25,9 @@ KNOWN = {
     "ATmega328P": "atmega",
     "ATmega328P-PU": "atmega",
     "Arduino Uno": "atmega",
+    "Arduino Mega": "atmega2560",
+    "ATmega2561": "atmega2560",
+    "ATxmega32A4U": "avrxm",
     "ATmega4809": "avrxt",
     "Arduino Nano Every": "avrxt",
     "ATtiny85": "attiny",
@@ -44,6 +47,7 @@ KNOWN = {
     "68030": "mc68030",
     "386": "80386",
     "i8086": "8086",
+    "286": "80286",
     "i8088": "8088",
     "MC68B09": "6809",
     "AT89S52": "8051",
@@ -60,18 +64,20 @@ KNOWN = {
     "RL78/G14": "rl78",
     "R5F104LE": "rl78",
     "Z80A": "z80",
+    "Z8S180": "z180",
+    "LR35902": "sm83",
+    "8085A": "8085",
 }
 
 # Parts with another core, with an FPU, or with a core whose multiplier nobody has told.
 OTHERS = [
     "ESP32-S3", "ESP32-C6", "STM32F407", "STM32F303", "STM32H743", "STM32L432", "RP2350",
     "Raspberry Pi Pico 2", "nRF52832", "nRF52840", "nRF51822", "SAMD51", "TM4C123", "LPC4088",
-    "Teensy 4.0", "Teensy 3.5", "Arduino Uno R4", "Arduino Mega", "Arduino Mega 2560", "ATmega2560",
-    "ATmega2561", "ATmega8U2", "ATmega16U2", "ATtiny10", "ATtiny26", "ATtiny40", "80286", "486", "68008",
-    "68010", "68040", "65C02", "65816", "Z180", "eZ80", "MSP430F5529", "MSP430FR5969", "PIC16F84",
-    "PIC16F877A", "PIC24EP64", "dsPIC33EP64", "dsPIC33CK64", "dsPIC30F4011", "PIC32MZ2048", "CH32V203",
-    "GD32VF103", "Cortex-M4F", "Cortex-M7", "C8051F320", "R4000", "RL78/G13", "LPC2880", "SH-4",
-    "PSoC 4100S", "EFM32GG11", "STM32WB55",
+    "Teensy 4.0", "Teensy 3.5", "Arduino Uno R4", "ATmega8U2", "ATmega16U2", "ATtiny10", "ATtiny26",
+    "ATtiny40", "486", "68008", "68010", "68040", "65C02", "65816", "eZ80", "MSP430F5529", "MSP430FR5969",
+    "PIC16F84", "PIC16F877A", "PIC24EP64", "dsPIC33EP64", "dsPIC33CK64", "dsPIC30F4011", "PIC32MZ2048",
+    "CH32V203", "GD32VF103", "Cortex-M4F", "Cortex-M7", "C8051F320", "R4000", "RL78/G13", "LPC2880",
+    "SH-4", "PSoC 4100S", "EFM32GG11", "STM32WB55", "ATxmega128A1", "8080",
 ]  # fmt: skip
 
 
