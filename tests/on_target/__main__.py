@@ -19,6 +19,7 @@ from softfloat_py.operations import OPERATIONS, Result
 from tests.on_target.cpus import CPUS, LARGE_ATMEGA, OTHER_PLACES, Cpu
 from tests.on_target.kernels import report as kernel_report
 from tests.on_target.kernels.report import EXPLANATION
+from tests.on_target.kernels.table_entries import entries
 from tests.on_target.measuring import (
     MEASURED_OPERATIONS,
     Measured,
@@ -61,6 +62,7 @@ def main() -> int:
         help=f"for CPUs that have it, of {', '.join(COMPILERS)}",
     )
     parser.add_argument("--kernels", action="store_true", help="whole kernels instead of operations")
+    parser.add_argument("--toml", action="store_true", help="of kernels, entries for cost tables as well")
     parser.add_argument("--calls", type=int, default=COUNT, metavar="N", help=f"of each set ({COUNT})")
     parser.add_argument("--save", type=Path, metavar="FOLDER", help="keep what was measured")
     given = parser.parse_args()
@@ -71,7 +73,7 @@ def main() -> int:
         if cpu is None:
             print(f"\n{asked.name}: not compiled by {given.compiler} here")
         elif given.kernels:
-            wrong += report_on_kernels(cpu, formats, given.save)
+            wrong += report_on_kernels(cpu, formats, given.toml, given.save)
         else:
             wrong += report(cpu, formats, given.operations, given.calls, given.save)
     if given.kernels:
@@ -79,10 +81,12 @@ def main() -> int:
     return 1 if wrong else 0
 
 
-def report_on_kernels(cpu: Cpu, formats: list[Format], folder: Path | None) -> int:
+def report_on_kernels(cpu: Cpu, formats: list[Format], toml: bool, folder: Path | None) -> int:
     """Print one CPU's tables of kernels; gives the number of those with wrong results."""
     with tempfile.TemporaryDirectory() as place:
         rows = kernel_report.report(cpu, formats, Path(place))
+    if toml and rows:
+        print(f"\n{entries(cpu, rows)}")
     if folder is not None:
         kernel_report.save(cpu, rows, folder)
     return sum(not row.right for row in rows)
