@@ -95,7 +95,7 @@ def report_on_kernels(cpu: Cpu, formats: list[Format], toml: bool, folder: Path 
 def report(cpu: Cpu, formats: list[Format], operations: list[str], calls: int, save: Path | None) -> int:
     """Print one CPU's lines; gives the number of wrong results."""
     chain = cpu.toolchain
-    print(f"\n{cpu.name}, {chain.name}: {chain.command}; priced by {cpu.model or 'no cost model'}")
+    print(f"\n{cpu.name}, {chain.name}: {chain.command}; {priced_by(cpu)}")
     if cpu.bracket:
         print(f"measured cycles are a bracket: {cpu.bracket}")
     print(HEADING)
@@ -111,7 +111,7 @@ def report(cpu: Cpu, formats: list[Format], operations: list[str], calls: int, s
                 for which in SETS:
                     run = measured(simulator, operation, operands_of(operation, fmt, which, calls))
                     wrong += int(np.sum(run.results != expected(operation, fmt, run.operands)))
-                    print(line(run, operation, fmt, which, cpu.model), flush=True)
+                    print(line(run, operation, fmt, which, cpu), flush=True)
                     if save is not None:
                         save.mkdir(parents=True, exist_ok=True)
                         run.save(save / f"{cpu.name}-{chain.name}-{fmt.name}-{operation}-{which}.npz")
@@ -120,14 +120,21 @@ def report(cpu: Cpu, formats: list[Format], operations: list[str], calls: int, s
     return wrong
 
 
-def line(run: Measured, operation: str, fmt: Format, which: str, model: str | None) -> str:
+def priced_by(cpu: Cpu) -> str:
+    """What prices its code, and which compiler's code that describes."""
+    if cpu.model is None:
+        return "priced by no cost model"
+    return f"priced by {cpu.model}, code of {cpu.cost_model.compiled_by.title}"
+
+
+def line(run: Measured, operation: str, fmt: Format, which: str, cpu: Cpu) -> str:
     """One line of the report."""
     cycles = run.cycles
     spread = f"{cycles.mean():.1f} ({cycles.min()}-{cycles.max()})"
     text = f"{operation:15}{fmt.name:10}{which:6}{spread:>34}"
-    if model is None:
+    if cpu.model is None:
         return text
-    estimate = predicted(operation, fmt, run.operands, model)
+    estimate = predicted(operation, fmt, run.operands, cpu.cost_model)
     together = np.corrcoef(cycles, estimate)[0, 1] if cycles.std() and estimate.std() else float("nan")
     return f"{text}{estimate.mean():11.1f}{cycles.mean() / estimate.mean():8.2f}{together:7.2f}"
 

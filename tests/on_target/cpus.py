@@ -6,6 +6,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import Protocol
 
+import softfloat_py as sf
+from softfloat_py.pricing.cost_model import CostModel
 from tests.on_target import arm7tdmi, avr, i386, mc68000, mc68020, mcs51, mips, mos6502, rv32, z80_cpu
 from tests.on_target import cortex_m as cm
 from tests.on_target.images import Image, Toolchain
@@ -33,6 +35,13 @@ class Cpu:
     others: tuple[Toolchain, ...] = ()
     bracket: str = ""
 
+    @property
+    def cost_model(self) -> CostModel:
+        """What prices code of its compiler, or of the table's own, where that one is not described."""
+        assert self.model is not None, f"there is no cost model of {self.name}"
+        model = sf.cost_model(self.model)
+        return model.described.get(self.toolchain.name, model)
+
     def compiled_by(self, compiler: str) -> Cpu | None:
         """The CPU with a compiler of that name; None where it has none. GCC makes small code too."""
         chains = (self.toolchain, *self.others)
@@ -47,9 +56,12 @@ CPUS = (
     Cpu("Cortex-M3", "cortex-m3", cm.M3, cm.CortexM3, (cm.M3_BY_CLANG,), cm.BRACKET_M3),
     Cpu("Cortex-M4", "cortex-m4", cm.M4, cm.CortexM4, (cm.M4_BY_CLANG,), cm.BRACKET),
     Cpu("Cortex-M23", "cortex-m23", cm.M23, cm.CortexM23, (cm.M23_BY_CLANG,)),
-    Cpu("ARM7TDMI", None, arm7tdmi.GCC, arm7tdmi.Arm7Tdmi, (arm7tdmi.CLANG,)),
+    Cpu("Cortex-M33", "cortex-m33", cm.M33, cm.CortexM33, (cm.M33_BY_CLANG,), cm.BRACKET_M33),
+    Cpu("ARM7TDMI", "arm7tdmi", arm7tdmi.GCC, arm7tdmi.Arm7Tdmi, (arm7tdmi.CLANG,)),
     Cpu("RV32IMC", "rv32imc-ibex", rv32.WITH_MULTIPLIER, rv32.RiscV32, (rv32.WITH_MULTIPLIER_BY_CLANG,)),
     Cpu("Hazard3", "rv32imc-hazard3", rv32.WITH_MULTIPLIER, rv32.Hazard3, (rv32.WITH_MULTIPLIER_BY_CLANG,)),
+    Cpu("ESP32-C3", "esp32-c3", rv32.WITH_MULTIPLIER, rv32.Esp32C3, (rv32.WITH_MULTIPLIER_BY_CLANG,)),
+    Cpu("PicoRV32", "picorv32", rv32.WITHOUT_SHORT_ONES, rv32.PicoRV32, (rv32.WITHOUT_SHORT_ONES_BY_CLANG,)),
     Cpu("RV32IC", "rv32ic-ibex", rv32.WITHOUT_MULTIPLIER, rv32.RiscV32, (rv32.WITHOUT_MULTIPLIER_BY_CLANG,)),
     Cpu("RV32EC", "rv32ec-qingke", rv32.WITH_FEW_REGISTERS, rv32.Ch32V003),
     Cpu("ATmega328P", "atmega", avr.ATMEGA, avr.Atmega328P),

@@ -55,7 +55,9 @@ def expected(operation: str, fmt: Format, operands: NDArray[np.uint64]) -> NDArr
     return np.array([run(*row)[0] for row in operands.tolist()], dtype=np.uint64)
 
 
-def predicted(operation: str, fmt: Format, operands: NDArray[np.uint64], model: str) -> NDArray[np.float64]:
+def predicted(
+    operation: str, fmt: Format, operands: NDArray[np.uint64], model: CostModel
+) -> NDArray[np.float64]:
     """Cycles a call by the library's estimate, from entry to return as the measurement has it: without the
     call instruction and the passing of arguments, which are the caller's. Calls that leave the same record
     cost the same.
@@ -71,13 +73,13 @@ def predicted(operation: str, fmt: Format, operands: NDArray[np.uint64], model: 
     return np.array(cycles)
 
 
-def estimated(operation: str, fmt: Format, row: list[int], model: str) -> float:
+def estimated(operation: str, fmt: Format, row: list[int], model: CostModel) -> float:
     """Cycles of one call by the library's estimate."""
     function: Callable[..., object] = getattr(sf, operation)
     numbers = [fmt.from_bits(bits) for bits in row]
     with sf.environment(options=LEAN), sf.counting() as tally:
         function(*numbers)
-    return tally.estimate(model).cycles - callers_part(sf.cost_model(model))
+    return tally.estimate(model).cycles - callers_part(model)
 
 
 def callers_part(model: CostModel) -> float:

@@ -1,12 +1,16 @@
-"""RISC-V cores at zero wait states. Instructions are priced as the Ibex user manual has its small
-configuration ("Pipeline Details" and "Instruction Decode and Execute"), with multiplier or without; and as
-measured on a CH32V003, an RV32EC (jnk0le/random, ch32v003_(qkv2).md), whose jumps take 3 cycles; and as the
-documentation of the Hazard3 has them ("Instruction timings").
+"""RISC-V cores at zero wait states, without branch prediction. Instructions are priced as
+
+- the Ibex user manual has its small configuration ("Pipeline Details" and "Instruction Decode and Execute"),
+  with multiplier or without;
+- measured on a CH32V003, an RV32EC (jnk0le/random, ch32v003_(qkv2).md), whose jumps take 3 cycles;
+- the documentation of the Hazard3 has them ("Instruction timings");
+- recalled of the ESP32-C3: see costmodels/esp32-c3.toml;
+- the README of the PicoRV32 has them ("Cycles per Instruction Performance"), a division from memory.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -34,13 +38,16 @@ WITHOUT_MULTIPLIER = replace(
 WITH_FEW_REGISTERS = replace(
     WITH_MULTIPLIER, multiplier=0, options=("-O2", "-std=c99", "-march=rv32ec", "-mabi=ilp32e")
 )
+WITHOUT_SHORT_ONES = replace(WITH_MULTIPLIER, options=("-O2", "-std=c99", "-march=rv32im", "-mabi=ilp32"))
 WITH_MULTIPLIER_BY_CLANG = by_clang(WITH_MULTIPLIER)
 WITHOUT_MULTIPLIER_BY_CLANG = by_clang(WITHOUT_MULTIPLIER)
+WITHOUT_SHORT_ONES_BY_CLANG = by_clang(WITHOUT_SHORT_ONES)
 LOADS = ("lw", "lh", "lhu", "lb", "lbu", "lwsp")
 STORES = ("sw", "sh", "sb", "swsp")
 BRANCHES = ("beq", "bne", "blt", "bge", "bltu", "bgeu", "beqz", "bnez", "blez", "bgez", "bltz", "bgtz")
 PRODUCTS, HIGH_PRODUCTS = ("mul",), ("mulh", "mulhu", "mulhsu")
 QUOTIENTS = ("div", "divu", "rem", "remu")
+SHIFTS = ("sll", "srl", "sra", "slli", "srli", "srai")
 
 
 @dataclass(frozen=True)
@@ -92,6 +99,7 @@ class RiscV32(UnicornCore):
             (QUOTIENTS, prices.quotient),
         ):
             if name in names:
+                assert cycles, f"{name} has no price here"
                 return cycles, 0
         return prices.step, 0
 
@@ -129,6 +137,47 @@ class Hazard3(RiscV32):
     """A Hazard3 with its fast multiplier, without branch prediction."""
 
     prices = Prices(taken=2, load=1, store=1, used_next=1, product=1, high_product=1, quotient=18)
+
+
+class Esp32C3(RiscV32):
+    """The core of an ESP32-C3; what a division takes is not known."""
+
+    prices = Prices(
+        jump=3, jump_to_register=3, load=1, store=1, used_next=1, product=1, high_product=1, quotient=0
+    )
+
+
+class PicoRV32(RiscV32):
+    """A PicoRV32 with two register ports, which shifts by four places at a time and then by one."""
+
+    depends_on_operands = True
+    prices = Prices(
+        step=3,
+        not_taken=3,
+        taken=5,
+        jump=3,
+        jump_to_register=6,
+        load=5,
+        store=5,
+        product=40,
+        high_product=72,
+        quotient=40,
+    )
+
+    def by_operands(self, instruction: Any) -> Callable[[], int] | None:
+        """A shift takes 1 more, and 1 for each of its moves."""
+        if name_of(instruction) not in SHIFTS:
+            return None
+        by = instruction.op_str.split(", ")[-1]
+        if by[0].isdigit():
+            return lambda: 1 + moves(int(by, 0))
+        register = getattr(self.unicorn.riscv_const, f"UC_RISCV_REG_{by.upper()}")
+        return lambda: 1 + moves(self.core.reg_read(register) & 31)
+
+
+def moves(places: int) -> int:
+    """How often a word is moved by four places or by one."""
+    return places // 4 + places % 4
 
 
 def name_of(instruction: Any) -> str:

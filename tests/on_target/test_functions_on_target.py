@@ -65,7 +65,7 @@ def test_cycles_of_functions_are_within_the_band(cpu: Cpu, function: str, runs: 
     """Measured by predicted cycles lie between the ratios that the cost model records for functions."""
     lowest, highest = band(cpu, function)
     run, normal = runs(cpu, function), len(SETS) * CALLS
-    estimates = predicted(function, binary32, run.operands[:normal], str(cpu.model))
+    estimates = predicted(function, binary32, run.operands[:normal], cpu.cost_model)
     ratio = run.cycles[:normal].mean() / estimates.mean()
 
     assert lowest <= ratio <= highest
@@ -75,7 +75,7 @@ def test_cycles_of_functions_are_within_the_band(cpu: Cpu, function: str, runs: 
 @pytest.mark.parametrize(("cpu", "function"), [case for case in CASES if case.values[1] == "exp"])
 def test_every_call_of_a_function_is_within_the_bounds(cpu: Cpu, function: str, runs: Runs) -> None:
     """The bounds of a function contain each call that was simulated."""
-    bounds = sf.bounds(function, binary32, str(cpu.model), options=sf.LEAN)
+    bounds = sf.bounds(function, binary32, cpu.cost_model, options=sf.LEAN)
     calls = runs(cpu, function).cycles + callers_part(bounds.cpu)
 
     assert bounds.best <= calls.min()
@@ -84,7 +84,7 @@ def test_every_call_of_a_function_is_within_the_bounds(cpu: Cpu, function: str, 
 
 def band(cpu: Cpu, function: str) -> tuple[float, float]:
     """The ratios recorded for a function in binary32."""
-    for compared in sf.cost_model(str(cpu.model)).comparisons(elementary=True):
+    for compared in cpu.cost_model.comparisons(elementary=True):
         if {function, "binary32"} <= set(re.findall(r"\w+", compared.operations)):
             return compared.lowest_ratio, compared.highest_ratio
     raise AssertionError(f"the cost model of {cpu.name} records no ratio for {function} in binary32")

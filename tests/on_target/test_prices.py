@@ -47,6 +47,20 @@ OF_LARGER_THUMB = """
     nop                         0 0
 1:  bx lr                       3 3
 """
+OF_CORTEX_M33 = """
+    push {r4, lr}               2
+    ldr r1, [sp]                1
+    adds r1, r1, #1             2
+    umull r2, r3, r0, r1        1
+    adds r1, r1, #1             1
+    add.w r1, r3, r2, lsl #3    1
+    adds r1, r1, #1             2
+    ldrd r2, r3, [sp]           2
+    cbz r0, 1f                  1
+    cbnz r0, 1f                 2
+    nop                         0
+1:  pop {r4, pc}                4
+"""
 # The operand, 0x1234, has two bytes, and -1 counts as one.
 OF_ARM = """
     mov r2, r0                  1
@@ -81,6 +95,20 @@ OF_RISC_V = """
     nop                         0
 1:  addi sp, sp, 16             1
     ret                         2
+"""
+# A shift moves by four places and by one: 5 are two moves, 31 are ten.
+OF_SERIAL_SHIFTS = """
+    li a1, 5                    3
+    sll a2, a0, a1              6
+    slli a2, a2, 31             14
+    mul a2, a0, a0              40
+    mulhu a2, a0, a0            72
+    sw a2, -4(sp)               5
+    lw a2, -4(sp)               5
+    beqz a0, 1f                 3
+    bnez a0, 1f                 5
+    nop                         0
+1:  ret                         6
 """
 OF_MIPS = """
     .set noreorder
@@ -157,8 +185,10 @@ HEAD = (
 SEQUENCES = {
     ("Cortex-M0+", "Cortex-M0", "Cortex-M3", "Cortex-M4"): OF_ALL_THUMB,
     ("Cortex-M3", "Cortex-M4"): OF_LARGER_THUMB,
+    ("Cortex-M33",): OF_CORTEX_M33,
     ("ARM7TDMI",): OF_ARM,
     ("Hazard3",): OF_RISC_V,
+    ("PicoRV32",): OF_SERIAL_SHIFTS,
     ("R3000", "M4K"): OF_MIPS,
     ("M4K",): OF_LARGER_MIPS,
     ("MC68020",): OF_MC68020,

@@ -10,7 +10,6 @@ from statistics import median
 
 import pytest
 
-import softfloat_py as sf
 from softfloat_py.numbers.formats import Format
 from softfloat_py.options import LEAN
 from tests.on_target.cpus import Cpu
@@ -60,7 +59,7 @@ def row_of(cpu: Cpu, name: str, fmt: Format, run: Measured) -> Row:
     plain = python_run(name, fmt)
     estimates: list[float | None] = [None, None, None]
     if cpu.model is not None:
-        model = sf.cost_model(cpu.model)
+        model = cpu.cost_model
         whole = plain.tally.estimate(model).cycles
         in_memory = python_run(name, fmt, IN_MEMORY).tally.estimate(model).cycles
         estimates = [whole, in_memory, whole - plain.calls.total() * callers_part(model)]
