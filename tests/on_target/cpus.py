@@ -42,11 +42,15 @@ class Cpu:
         model = sf.cost_model(self.model)
         return model.described.get(self.toolchain.name, model)
 
-    def compiled_by(self, compiler: str) -> Cpu | None:
-        """The CPU with a compiler of that name; None where it has none. GCC makes small code too."""
+    @property
+    def toolchains(self) -> tuple[Toolchain, ...]:
+        """Its own, and the others; GCC makes small code too."""
         chains = (self.toolchain, *self.others)
-        sized = [chain.at("-Os") for chain in chains if chain.name == "gcc-O2"]
-        found = [chain for chain in (*chains, *sized) if chain.name == compiler]
+        return (*chains, *(chain.at("-Os") for chain in chains if chain.name == "gcc-O2"))
+
+    def compiled_by(self, compiler: str) -> Cpu | None:
+        """The CPU with a compiler of that name; None where it has none."""
+        found = [chain for chain in self.toolchains if chain.name == compiler]
         return replace(self, toolchain=found[0]) if found else None
 
 

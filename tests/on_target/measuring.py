@@ -38,7 +38,7 @@ class Measured:
 
 def simulator_of(cpu: Cpu, operation: str, fmt: Format, folder: Path) -> Simulator:
     """The CPU with an operation compiled for it."""
-    place = folder / f"{cpu.name}-{fmt.name}-{operation}"
+    place = folder / f"{cpu.name}-{cpu.toolchain.name}-{fmt.name}-{operation}"
     return cpu.simulator(compiled(cpu.toolchain, fmt, LEAN, operation, place))
 
 

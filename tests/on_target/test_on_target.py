@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from dataclasses import replace
 from functools import cache
 from typing import Any
 
@@ -69,6 +70,25 @@ def simulators(tmp_path_factory: pytest.TempPathFactory) -> Simulators:
 @pytest.mark.parametrize(("cpu", "fmt", "operation"), CASES)
 def test_bits_are_exact(cpu: Cpu, fmt: Format, operation: str, simulators: Simulators) -> None:
     """On normal operands and corner ones the CPU delivers what the plain engine does."""
+    rows = all_rows(operation, fmt)
+    results = measured(simulators(cpu, operation, fmt), operation, rows).results
+
+    assert [] == list(rows[results != expected(operation, fmt, rows)])
+
+
+@pytest.mark.parametrize(("fmt", "operation"), [(binary32, "addition"), (binary64, "multiplication")])
+@pytest.mark.parametrize(
+    "cpu",
+    [
+        pytest.param(replace(cpu, toolchain=chain), id=f"{cpu.name}-{chain.name}")
+        for cpu in CPUS
+        for chain in cpu.toolchains[1:]
+    ],
+)
+def test_bits_by_other_compilers_are_exact(
+    cpu: Cpu, fmt: Format, operation: str, simulators: Simulators
+) -> None:
+    """What a compiler makes that is not the CPU's own delivers the same."""
     rows = all_rows(operation, fmt)
     results = measured(simulators(cpu, operation, fmt), operation, rows).results
 
