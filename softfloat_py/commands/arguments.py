@@ -28,6 +28,16 @@ def add_operations(parser: Parser, default: str) -> None:
     parser.add_argument("--operations", metavar="NAMES", help=f"names joined by commas (default: {default})")
 
 
+def add_compiler(parser: Parser) -> None:
+    """`--compiler`, whose code is priced."""
+    parser.add_argument(
+        "--compiler",
+        metavar="NAME",
+        help="whose code is meant, such as gcc-O2 or hand-scheduled; a model lists those that it describes "
+        "(default: its first)",
+    )
+
+
 def add_json(parser: Parser) -> None:
     """`--json`."""
     parser.add_argument("--json", action="store_true", help="print everything as JSON")

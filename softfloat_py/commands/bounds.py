@@ -6,7 +6,14 @@ import argparse
 import json
 
 from softfloat_py.commands.answer import Answer
-from softfloat_py.commands.arguments import A_MODEL, add_format, add_json, add_operations, add_options
+from softfloat_py.commands.arguments import (
+    A_MODEL,
+    add_compiler,
+    add_format,
+    add_json,
+    add_operations,
+    add_options,
+)
 from softfloat_py.commands.command import Command
 from softfloat_py.commands.parser import Parser
 from softfloat_py.commands.words import chosen, model_named, uses_asked_for
@@ -32,6 +39,7 @@ def add_arguments(parser: Parser) -> None:
     parser.add_argument(
         "--cpu", action="append", required=True, metavar="NAME", help=f"{A_MODEL}; may be repeated"
     )
+    add_compiler(parser)
     add_format(parser)
     add_operations(parser, "all that are no conversions")
     add_options(parser)
@@ -43,7 +51,8 @@ def run(parsed: argparse.Namespace) -> Answer:
     fmt = format_named(parsed.format)
     options = chosen("options", parsed.options, NAMED_OPTIONS)
     uses = uses_asked_for(parsed.operations, fmt, options)
-    found = [[Bounds(use, model) for use in uses] for model in map(model_named, parsed.cpu)]
+    models = [model_named(name, parsed.compiler) for name in parsed.cpu]
+    found = [[Bounds(use, model) for use in uses] for model in models]
     with sign_of_life("following all ways through the operations"):
         if parsed.json:
             data = bounds_table.as_data([each for on_cpu in found for each in on_cpu])

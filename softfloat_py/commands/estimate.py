@@ -10,17 +10,16 @@ from contextlib import nullcontext, redirect_stdout
 from typing import Any
 
 from softfloat_py.commands.answer import Answer
-from softfloat_py.commands.arguments import A_MODEL, add_format, add_json, add_options
+from softfloat_py.commands.arguments import A_MODEL, add_compiler, add_format, add_json, add_options
 from softfloat_py.commands.command import Command
 from softfloat_py.commands.parser import Parser
-from softfloat_py.commands.words import chosen, clock_in_hertz, model_named, time_in_seconds
+from softfloat_py.commands.words import chosen, clock_in_hertz, models_named, time_in_seconds
 from softfloat_py.environment import environment
 from softfloat_py.errors import KernelError
 from softfloat_py.kernels import load_kernel_file
 from softfloat_py.numbers.formats import format_named
 from softfloat_py.options import NAMED_OPTIONS
 from softfloat_py.pricing.estimate import Estimate
-from softfloat_py.pricing.table_reader import cost_models
 from softfloat_py.tally.tally import Tally
 from softfloat_py.views import estimate_comparison, estimate_table
 from softfloat_py.views.estimate_data import as_data
@@ -52,7 +51,10 @@ that measures waves, drift.py:
     python -m softfloat_py estimate drift.py --cpu cortex-m0plus --clock 16MHz --deadline 250ms
 """
 
-CPU_HELP = f"{A_MODEL}; repeated, they stand side by side; without it, one line for each cost model"
+CPU_HELP = (
+    f"{A_MODEL}; repeated, they stand side by side; "
+    "without it, one line for each cost model, or for each that describes the compiler"
+)
 CLOCK_HELP = "clock, such as 16MHz, 32.768kHz or 16 (MHz); default: the model's usual one"
 
 SORT_KEYS: dict[str, Callable[[Estimate], Any]] = {
@@ -67,6 +69,7 @@ def add_arguments(parser: Parser) -> None:
     add = parser.add_argument
     add("kernel", metavar="KERNEL.py", help="the kernel file")
     add("--cpu", action="append", metavar="NAME", help=CPU_HELP)
+    add_compiler(parser)
     add("--clock", type=clock_in_hertz, metavar="CLOCK", help=CLOCK_HELP)
     add_format(parser, "all floats")
     add_options(parser)
@@ -81,7 +84,7 @@ def add_arguments(parser: Parser) -> None:
 
 def run(parsed: argparse.Namespace) -> Answer:
     """What a kernel costs; with --strict, values that left the emulation are a complaint."""
-    models = dict.fromkeys(map(model_named, parsed.cpu or cost_models()))
+    models = models_named(parsed.cpu, parsed.compiler)
     key = chosen("order", parsed.sort, SORT_KEYS)
     try:
         result, tally = _kernel_run(parsed)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 import math
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any, TypeVar
 
 from softfloat_py.errors import UnknownNameError
@@ -15,7 +15,7 @@ from softfloat_py.operations import OPERATIONS, Result, operation_named
 from softfloat_py.options import Options
 from softfloat_py.pricing.cost_model import CostModel
 from softfloat_py.pricing.figures import HIGHEST_MHZ
-from softfloat_py.pricing.table_reader import cost_model, load_cost_model
+from softfloat_py.pricing.table_reader import cost_model, cost_models, load_cost_model
 from softfloat_py.suggestions import nearest_names
 from softfloat_py.uses import Use, use_of
 
@@ -102,9 +102,25 @@ def chosen(what: str, name: str, known: Mapping[str, T]) -> T:
     return known[name]
 
 
-def model_named(name: str) -> CostModel:
-    """A cost model by its name or that of a core or chip, or from a file of one's own."""
-    return load_cost_model(name) if name.endswith(".toml") else cost_model(name)
+def model_named(name: str, compiler: str | None = None) -> CostModel:
+    """A cost model by its name or that of a core or chip, or from a file of one's own, for a compiler."""
+    read = load_cost_model if name.endswith(".toml") else cost_model
+    return read(name, compiler=compiler)
+
+
+def models_named(names: Sequence[str] | None, compiler: str | None) -> list[CostModel]:
+    """Cost models by name, each once; without names, all that describe the compiler.
+
+    Raises UnknownNameError for a compiler that one of those named, or none at all, describes.
+    """
+    if names is not None:
+        return list(dict.fromkeys(model_named(name, compiler) for name in names))
+    models = [cost_model(name) for name in cost_models()]
+    if compiler is None:
+        return models
+    known = sorted({each for model in models for each in model.described})
+    chosen("compiler", compiler, dict.fromkeys(known))
+    return [model.made_by(compiler) for model in models if compiler in model.described]
 
 
 def uses_asked_for(names: str | None, fmt: Format, options: Options) -> list[Use]:

@@ -9,6 +9,7 @@ from softfloat_py.pricing.bounds import Bounds
 from softfloat_py.pricing.typical_operands import EXPONENTS, SAMPLES, SEED
 from softfloat_py.views.cpu_table import comparisons
 from softfloat_py.views.layout import Section, arithmetic, columns, grouped, sections_html, sections_text
+from softfloat_py.views.trust import code_in_words
 
 CAUTION = """\
 These are bounds of estimates, without wait states, caches or interrupts: measure on the target before relying
@@ -44,6 +45,7 @@ def _record(bounds: Bounds) -> dict[str, Any]:
     use = bounds.use
     return {
         "cpu": bounds.cpu.name,
+        "compiler": bounds.cpu.compiled_by.id,
         "operation": bounds.operation,
         "format": use.format.name,
         "parameter": None if use.parameter is None else use.parameter.name,
@@ -63,7 +65,10 @@ def _lines(bounds: Sequence[Bounds]) -> list[str]:
 
 def _heading(bounds: Bounds) -> list[str]:
     model = bounds.cpu
-    return [f"{model.title} ({model.name})", f"arithmetic: {arithmetic(bounds.use.options.name)}"]
+    return [
+        f"{model.title} ({model.name}), {code_in_words(model)}",
+        f"arithmetic: {arithmetic(bounds.use.options.name)}",
+    ]
 
 
 def _row(bounds: Bounds) -> tuple[str, ...]:

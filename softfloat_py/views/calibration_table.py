@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from softfloat_py.views.layout import Section, columns, counted, grouped, sections_html, sections_text
+from softfloat_py.views.trust import code_in_words
 
 if TYPE_CHECKING:
     from softfloat_py.pricing.calibration import Calibration
@@ -32,7 +33,8 @@ def html(calibration: Calibration) -> str:
 
 def _heading(calibration: Calibration) -> list[str]:
     number = counted(len(calibration.measurements), "measurement")
-    return [calibration.model.title, f"{calibration.base.name} fitted to {number}"]
+    of_code = code_in_words(calibration.base)
+    return [calibration.model.title, f"{calibration.base.name}, {of_code}, fitted to {number}"]
 
 
 def _sections(calibration: Calibration) -> Iterator[Section]:

@@ -10,7 +10,7 @@ from softfloat_py.lowering.machine import Machine
 from softfloat_py.pricing.cost_model import CompiledCode, CostModel, SurroundingCode
 from softfloat_py.pricing.figures import Document, Origin, Price, Standing
 from softfloat_py.views.layout import LINE, Section, columns, sections_text
-from softfloat_py.views.trust import silicon_lines
+from softfloat_py.views.trust import code_in_words, silicon_lines
 
 _STANDINGS = {
     Standing.PUBLISHED: "published",
@@ -20,12 +20,13 @@ _STANDINGS = {
 # What is recalled is not called 'from memory' here, where memory is what loads and stores go to.
 UNVERIFIED = "unverified (recalled, no document read)"
 
-_HEADINGS = ("name", "word", "product", "quotient", "carry", "shifts", "zeros", "MHz", "known", "CPU")
+_HEADINGS = ("name", "word", "product", "quotient", "carry", "shifts", "zeros", "MHz", "known", "code", "CPU")
 _LEGEND = """\
 word: bits of a register; product: widest bits of factors multiplied at once, - for none;
 quotient: widest bits of a divisor of the instruction that divides, - for none;
 carry: additions take a carry in; shifts: by any distance at once; zeros: leading zeros counted at once;
 known: share of the figures that were published or measured, the others are {unverified};
+code: the compiler whose code is described, c for C in general;
 python -m softfloat_py cpus NAME shows every figure of one with its source, and the cores, chips and boards
 that it is for; where a model is asked for, their names will do"""
 
@@ -33,7 +34,7 @@ that it is for; where a model is asked for, their names will do"""
 def listing(models: Sequence[CostModel]) -> str:
     """All models, a line each: abilities, usual clock, and how much of the figures is known for sure."""
     rows = [_HEADINGS, *map(_row, models)]
-    return "\n".join([*columns(rows, "<>>>>>>>><"), "", _LEGEND.format(unverified=UNVERIFIED)])
+    return "\n".join([*columns(rows, "<>>>>>>>><<"), "", _LEGEND.format(unverified=UNVERIFIED)])
 
 
 def figures(model: CostModel) -> str:
@@ -109,6 +110,7 @@ def _row(model: CostModel) -> tuple[str, ...]:
         ),
         f"{clock.lowest_mhz:.3g} to {clock.highest_mhz:.3g}",
         known_share(model),
+        model.compiled_by.id,
         model.title,
     )
 
@@ -127,6 +129,7 @@ def _summary(model: CostModel) -> list[str]:
         f"clock: {clock.lowest_mhz:g} to {clock.highest_mhz:g} MHz, {clock.default_mhz:g} MHz unless given",
         abilities(model.machine),
         _instructions(model.surrounding_code),
+        *_compilers(model),
         f"figures: {_standings(model)}",
         *_aliases(model),
     ]
@@ -135,6 +138,13 @@ def _summary(model: CostModel) -> list[str]:
 def _aliases(model: CostModel) -> list[str]:
     """The names of what a model is for, in lines of a readable length."""
     return wrap(f"for: {', '.join(model.aliases)}", LINE) if model.aliases else []
+
+
+def _compilers(model: CostModel) -> list[str]:
+    """Whose code the figures are of, and whose else the model describes."""
+    others = [other.compiled_by for name, other in model.described.items() if name != model.compiled_by.id]
+    also = [f"also described: {', '.join(f'{by.title} ({by.id})' for by in others)}"] if others else []
+    return [f"{code_in_words(model)} ({model.compiled_by.id}): {model.compiled_by.about}", *also]
 
 
 def _instructions(code: SurroundingCode) -> str:
@@ -218,10 +228,12 @@ def _habits(model: CostModel) -> Iterator[tuple[str, str, str, str]]:
     """What a compiler does, how that is known, and the source: apart from the figures of the CPU itself."""
     compiler = model.compiler
     limits = compiler.moves_a_step
-    types = ", ".join(map(str, compiler.types.bits))
+    types = (
+        f"{', '.join(map(str, compiler.types.bits))} bits" if compiler.types.bits else "the words they need"
+    )
     other_side = f"{compiler.share_moved_on_the_other_side.value:g} of the moves at its end"
     rows = [
-        ("values are held in", f"{types} bits", compiler.types.origin),
+        ("values are held in", types, compiler.types.origin),
         ("are put away by", f"{compiler.put_away_bits.value:g} bits", compiler.put_away_bits.origin),
         ("other side of an if", other_side, compiler.share_moved_on_the_other_side.origin),
         (

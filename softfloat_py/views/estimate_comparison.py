@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from softfloat_py.views.estimate_table import CAUTION, calls_in_words
 from softfloat_py.views.layout import columns, duration, frequency, frequency_from, grouped, indented, share
 from softfloat_py.views.remarks import remarks
-from softfloat_py.views.trust import kinds_among, times_that_miss
+from softfloat_py.views.trust import COMPARED, code_cell, kinds_among, times_that_miss
 
 if TYPE_CHECKING:
     from softfloat_py.pricing.estimate import Estimate
@@ -16,6 +16,8 @@ if TYPE_CHECKING:
 _BESIDE_EACH_OTHER = 6  # CPUs that a screen has room for
 
 _NEARLY = "? is held by the estimate, not by the most that compiled code took"
+_COMPARED = "+ such operations were compared with code of this compiler; without it, they were not"
+_NOT_COMPARED = "none of these was compared with compiled code"
 _BEYOND = "! is a clock beyond that of the fastest parts"
 _IN_SOFTWARE = "* with an FPU, some calls stay in software, and are in the figure at their price here:"
 
@@ -25,11 +27,11 @@ _IN_SOFTWARE = "* with an FPU, some calls stay in software, and are in the figur
 
 def summary_table(estimates: Sequence[Estimate]) -> str:
     """A line an estimate of one tally, with one caution for all."""
-    headings = ("CPU", "clock", "cycles", "time", "of the deadline", "held", "cycles with an FPU", "")
+    headings = ("CPU", "code", "clock", "cycles", "time", "of the deadline", "held", "cycles with an FPU", "")
     rows = [headings, *map(_summary_row, estimates)]
     if not _any_deadline(estimates):
-        rows = [row[:4] + row[-2:] for row in rows]
-    return _with_notes(columns(rows, "<" + ">" * (len(rows[0]) - 2) + "<"), estimates)
+        rows = [row[:5] + row[-2:] for row in rows]
+    return _with_notes(columns(rows, "<<" + ">" * (len(rows[0]) - 3) + "<"), estimates)
 
 
 def side_by_side(estimates: Sequence[Estimate]) -> str:
@@ -45,13 +47,13 @@ def side_by_side(estimates: Sequence[Estimate]) -> str:
 def _with_notes(table: Sequence[str], estimates: Sequence[Estimate]) -> str:
     noted = [line for each in estimates[:1] for line in remarks(each.tally)]
     above = [*noted, ""] if noted else []
-    below = [*_notes(estimates)]
-    return "\n".join([*above, *table, "", *below, *([""] if below else []), CAUTION])
+    return "\n".join([*above, *table, "", *_notes(estimates), "", CAUTION])
 
 
 def _summary_row(estimate: Estimate) -> tuple[str, ...]:
     return (
         estimate.cpu.name,
+        code_cell(estimate),
         frequency(estimate.clock_hz),
         grouped(estimate.cycles),
         duration(estimate.seconds),
@@ -64,7 +66,10 @@ def _summary_row(estimate: Estimate) -> tuple[str, ...]:
 def _beside_each_other(estimates: Sequence[Estimate]) -> list[str]:
     calls = estimates[0].calls
     most_first = sorted(calls, key=lambda call: (-estimates[0].by_operation.get(call, 0.0), call))
-    rows = [("cycles", "calls", *(each.cpu.name for each in estimates))]
+    rows = [
+        ("cycles", "calls", *(each.cpu.name for each in estimates)),
+        ("code", "", *map(code_cell, estimates)),
+    ]
     for call in most_first:
         cells = (grouped(each.by_operation.get(call, 0.0)) for each in estimates)
         rows.append((" ".join(call), grouped(calls[call]), *cells))
@@ -113,6 +118,8 @@ def _ratios(estimate: Estimate, elementary: bool) -> str:
 
 def _notes(estimates: Sequence[Estimate]) -> Iterator[str]:
     """What the marks in a table mean."""
+    compared = any(code_cell(each).endswith(COMPARED) for each in estimates)
+    yield _COMPARED if compared else _NOT_COMPARED
     if any(each.needs_faster_part and not each.holds_deadline for each in estimates):
         yield _BEYOND
     if any(times_that_miss(each) is not None for each in estimates):

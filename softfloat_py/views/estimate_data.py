@@ -19,8 +19,11 @@ def as_data(estimate: Estimate) -> dict[str, Any]:
     return {
         "cpu": estimate.cpu.name,
         "title": estimate.cpu.title,
+        "compiler": estimate.cpu.compiled_by.id,
+        "compiler_title": estimate.cpu.compiled_by.title,
         "clock_hz": estimate.clock_hz,
         "cycles": estimate.cycles,
+        "cycles_by_hand": estimate.cycles_by_hand,
         "seconds": estimate.seconds,
         "deadline_seconds": estimate.deadline,
         "deadline_share": estimate.deadline_share,

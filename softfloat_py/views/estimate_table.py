@@ -22,6 +22,7 @@ from softfloat_py.views.layout import (
 )
 from softfloat_py.views.remarks import remarks
 from softfloat_py.views.trust import (
+    code_in_words,
     kernel_comparisons,
     kernels_in_words,
     kinds_among,
@@ -74,7 +75,7 @@ def _heading(estimate: Estimate) -> list[str]:
     used = "; ".join(arithmetic(name) for name in sorted(estimate.options))
     time = f"{grouped(estimate.cycles)} cycles, {duration(estimate.seconds)}"
     return [
-        f"{model.title} ({model.name}) at {frequency(estimate.clock_hz)}",
+        f"{model.title} ({model.name}) at {frequency(estimate.clock_hz)}, {code_in_words(model)}",
         f"arithmetic: {used}",
         *remarks(estimate.tally),
         time + _deadline(estimate),
@@ -199,6 +200,7 @@ def _trust_in_short(estimate: Estimate) -> Iterator[str]:
     for measured_set in model.measured_on_silicon:
         yield silicon_in_words(model, measured_set)
     yield f"{known_share(model)} of its figures published or measured, the others {UNVERIFIED}"
+    yield from _by_hand(estimate)
 
 
 def _trust_lines(estimate: Estimate) -> Iterator[str]:
@@ -215,6 +217,13 @@ def _trust_lines(estimate: Estimate) -> Iterator[str]:
     yield from dict.fromkeys(notes)
     for measured in model.measured_on_silicon:
         yield from silicon_lines(model, measured)
+    yield from _by_hand(estimate)
+
+
+def _by_hand(estimate: Estimate) -> Iterator[str]:
+    """What code takes that no compiler makes, where the CPU's table describes it beside a compiler's."""
+    if estimate.cycles_by_hand is not None:
+        yield f"scheduled by hand about {grouped(estimate.cycles_by_hand)} cycles"
 
 
 # -- rows ----------------------------------------------------------------------------------------------

@@ -14,6 +14,8 @@ from softfloat_py.pricing.measured_sets import MeasuredSet
 from softfloat_py.pricing.silicon import beside_estimates
 from softfloat_py.views.layout import columns, counted, grouped
 
+COMPARED = " +"  # the mark of an estimate whose like has been held against compiled code
+
 if TYPE_CHECKING:
     from softfloat_py.pricing.estimate import Estimate
 
@@ -51,6 +53,20 @@ def silicon_lines(model: CostModel, measured: MeasuredSet) -> Iterator[str]:
         cycles = map(measured.cycles, (reading.lowest, reading.mean, reading.highest))
         rows.append((reading.name, *map(grouped, (*cycles, each.estimated))))
     yield from (f"  {line}" for line in columns(rows, "<>>>>"))
+
+
+def code_in_words(model: CostModel) -> str:
+    """Whose code a model describes."""
+    return f"code as {model.compiled_by.title} makes it"
+
+
+def code_cell(estimate: Estimate) -> str:
+    """Whose code an estimate is of, by its id, with a mark where estimates of all such operations have been
+    held against code that this compiler made.
+    """
+    model = estimate.cpu
+    is_compared = all(model.comparisons(kind) for kind in kinds_among(estimate.calls))
+    return f"{model.compiled_by.id}{COMPARED if is_compared else ''}"
 
 
 def times_that_miss(estimate: Estimate) -> float | None:

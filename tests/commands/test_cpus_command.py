@@ -15,14 +15,25 @@ def test_cpus_are_listed(capsys: pytest.CaptureFixture[str]) -> None:
     headings, *lines = printed_by(capsys, "cpus").split("\n\n")[0].splitlines()
 
     abilities = ["word", "product", "quotient", "carry", "shifts", "zeros"]
-    assert ["name", *abilities, "MHz", "known", "CPU"] == headings.split()
+    assert ["name", *abilities, "MHz", "known", "code", "CPU"] == headings.split()
     assert cost_models() == [line.split()[0] for line in lines]
     assert all(line.endswith(cost_model(line.split()[0]).title) for line in lines)
     # Arm DDI0484C, Cortex-M0+ Technical Reference Manual: 32-bit words, exact products of halves, carry and
     # barrel shifter, neither divider nor leading-zero count.
     assert any(
-        re.match(r"cortex-m0plus +32 +16 +- +yes +yes +- +16 to 133 +\d+ %  Arm", line) for line in lines
+        re.match(r"cortex-m0plus +32 +16 +- +yes +yes +- +16 to 133 +\d+ %  gcc-O2 +Arm", line)
+        for line in lines
     )
+
+
+def test_cpus_of_a_compiler_are_listed(capsys: pytest.CaptureFixture[str]) -> None:
+    """With a compiler, the list has the models that describe its code."""
+    _, *lines = printed_by(capsys, "cpus", "--compiler", "sdcc").split("\n\n")[0].splitlines()
+
+    assert lines
+    assert [name for name in cost_models() if "sdcc" in cost_model(name).described] == [
+        line.split()[0] for line in lines
+    ]
 
 
 def test_one_cpu_shows_every_figure(capsys: pytest.CaptureFixture[str]) -> None:

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from softfloat_py.pricing.table_reader import cost_models
+from softfloat_py.pricing.table_reader import cost_model, cost_models
 from softfloat_py.views.estimate_table import CAUTION
 from tests.commands.running import printed_by
 
@@ -32,7 +32,8 @@ def test_estimate_of_one_cpu_is_a_screen(drift: str, capsys: pytest.CaptureFixtu
         capsys, "estimate", drift, "--cpu", "Cortex-M0+", "--clock", "8MHz", "--deadline", "250ms"
     )
 
-    assert "\nArm Cortex-M0+, single-cycle multiplier (cortex-m0plus) at 8 MHz\n" in text
+    heading = "Arm Cortex-M0+, single-cycle multiplier (cortex-m0plus) at 8 MHz, code as GCC -O2 makes it"
+    assert f"\n{heading}\n" in text
     assert "\narithmetic: lean: ties to even only, no flags\n" in text
     assert " % of the deadline of 250 ms: held\n" in text
     assert re.search(r"^  drift\.py:7 .*  velocity = velocity \+ interval \* sample$", text, re.MULTILINE)
@@ -48,6 +49,40 @@ def test_estimates_of_cpus_stand_side_by_side(drift: str, capsys: pytest.Capture
     assert re.search(r"^cycles +calls +atmega +cortex-m0plus$", text, re.MULTILINE)
     assert re.search(r"^addition binary32 +3 +\d+ +\d+$", text, re.MULTILINE)
     assert 1 == text.count(CAUTION)
+
+
+def test_estimates_are_of_the_compiler_that_is_named(
+    drift: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A compiler that a table describes is priced in its place, in the text as in JSON and in the bounds; the
+    estimate for a compiler says what code takes that a hand has scheduled.
+    """
+    path = str(tmp_path / "board.toml")
+    Path(path).write_text('based_on = "z80"\n[compilers.hand-scheduled]\n', encoding="utf-8")
+    asked = ["--cpu", path, "--compiler", "hand-scheduled"]
+    compiled = json.loads(printed_by(capsys, "estimate", drift, "--cpu", path, "--json"))["estimates"][0]
+    by_hand = json.loads(printed_by(capsys, "estimate", drift, *asked, "--json"))["estimates"][0]
+
+    assert ("sdcc", "hand-scheduled") == (compiled["compiler"], by_hand["compiler"])
+    assert by_hand["cycles"] == compiled["cycles_by_hand"] < compiled["cycles"]
+    assert f"\n  scheduled by hand about {round(by_hand['cycles']):,} cycles\n".replace(
+        ",", " "
+    ) in printed_by(capsys, "estimate", drift, "--cpu", path)
+    assert ", code as hand scheduling makes it\n" in printed_by(capsys, "estimate", drift, *asked)
+    assert ", code as hand scheduling makes it\n" in printed_by(
+        capsys, "bounds", *asked, "--operations", "negate"
+    )
+
+
+def test_without_cpu_all_that_describe_a_compiler_are_priced(
+    drift: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """A compiler that is named without a CPU stands for all CPUs whose tables describe its code."""
+    text = printed_by(capsys, "estimate", drift, "--compiler", "sdcc")
+
+    assert {name for name in cost_models() if "sdcc" in cost_model(name).described} == set(
+        re.findall(r"^(\S+) +sdcc .* MHz", text, re.MULTILINE)
+    )
 
 
 @pytest.mark.parametrize("by", ["time", "cycles", "name"])
@@ -83,7 +118,7 @@ def test_details_show_all(cpus: list[str], drift: str, capsys: pytest.CaptureFix
     text = printed_by(capsys, "estimate", drift, "--details", *cpus)
 
     shown = [name for name in cpus if name != "--cpu"] or cost_models()
-    assert shown == re.findall(r" \(([\w-]+)\) at [\d.]+ MHz$", text, re.MULTILINE)
+    assert shown == re.findall(r" \(([\w-]+)\) at [\d.]+ MHz, code as ", text, re.MULTILINE)
     for title in (
         "By operation",
         "By phase",
@@ -160,7 +195,7 @@ def test_own_cost_table(drift: str, tmp_path: Path, capsys: pytest.CaptureFixtur
     own = tmp_path / "own.toml"
     own.write_text('based_on = "cortex-m0plus"\ntitle = "A part of our own"\n', encoding="utf-8")
 
-    assert "\nA part of our own (own) at 48 MHz\n" in printed_by(capsys, "estimate", drift, "--cpu", str(own))
+    assert "\nA part of our own (own) at 48 MHz, " in printed_by(capsys, "estimate", drift, "--cpu", str(own))
 
 
 @pytest.mark.parametrize(

@@ -36,6 +36,15 @@ def test_unknown_format_and_options(drift: str, refusal: Callable[..., str]) -> 
     )
 
 
+def test_compiler_that_is_not_described(drift: str, refusal: Callable[..., str]) -> None:
+    """A compiler is refused where the CPU's table does not describe it, and where no table does."""
+    refused = refusal("estimate", drift, "--cpu", "z80", "--compiler", "clang-O2")
+
+    assert refused.startswith("the compiler of code on z80 must be one of sdcc")
+    assert refused.endswith(", not 'clang-O2'; others are not described for this CPU")
+    assert refusal("estimate", drift, "--compiler", "gcc-O3").startswith("the compiler must be one of c, ")
+
+
 def test_broken_cost_table(drift: str, tmp_path: Path, refusal: Callable[..., str]) -> None:
     """A cost table with faults is refused with its faults."""
     broken = tmp_path / "broken.toml"

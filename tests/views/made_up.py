@@ -7,6 +7,7 @@ from typing import Any
 
 from softfloat_py.numbers.formats import binary32
 from softfloat_py.options import LEAN
+from softfloat_py.pricing.compiler import CompiledBy
 from softfloat_py.pricing.cost_model import CompiledCode, CostModel
 from softfloat_py.pricing.estimate import Spread
 from softfloat_py.pricing.figures import Document, Origin, Standing
@@ -36,6 +37,7 @@ class MadeUp:
     deadline: float | None = 0.25
     calls: dict[tuple[str, str], int] = field(default_factory=lambda: {ADD: 4000, SQUARE: 1000, ROOT: 1})
     cycles: float = 800_000.0
+    cycles_by_hand: float | None = None
     seconds: float = 0.05
     by_operation: dict[tuple[str, str], float] = field(
         default_factory=lambda: {SQUARE: 199_600.0, ADD: 600_000.0, ROOT: 400.0}
@@ -66,6 +68,13 @@ class MadeUp:
 def made_up(**changes: Any) -> Any:
     """An estimate with some figures changed."""
     return replace(MadeUp(), **changes)
+
+
+def code_of(compiler: str, cpu: str, *, compared: bool) -> CostModel:
+    """A CPU as described for a compiler, whose code it has been compared with or not."""
+    every = compared_twice().compared_with_compiled_code if compared else ()
+    by = CompiledBy(compiler, "the buoy's compiler", "made for this test")
+    return replace(cost_model(cpu), compiled_by=by, compared_with_compiled_code=every, described={})
 
 
 def compared_twice() -> CostModel:

@@ -2,35 +2,42 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import Any
+
+import pytest
 
 from softfloat_py.pricing.table_reader import cost_model
 from softfloat_py.tally.tally import Departure, Line
 from softfloat_py.views.estimate_comparison import side_by_side, summary_table
 from softfloat_py.views.estimate_table import CAUTION
-from tests.views.made_up import ADD, Noted, made_up
+from softfloat_py.views.trust import code_cell
+from tests.views.made_up import ADD, Noted, code_of, compared_twice, compared_with_functions, made_up
 
+COMPARED = "+ such operations were compared with code of this compiler; without it, they were not"
 MISSED: dict[str, Any] = {"deadline": 0.025, "deadline_share": 2.0, "holds_deadline": False}
 
 
 def test_summary_has_a_line_for_each() -> None:
     """A line an estimate, with the deadline held or the clock that holds it; marks have their footnotes."""
     shown = summary_table([
-        made_up(),
-        made_up(cpu=cost_model("cortex-m4"), fpu_missing={}, **MISSED, slowest_clock_hz=32e6),
+        made_up(cpu=code_of("buoy-c", "mc68000", compared=True)),
         made_up(
-            cpu=cost_model("atmega"), fpu_cycles=None, fpu_missing={},
+            cpu=code_of("tide-c", "m4k", compared=False), fpu_missing={}, **MISSED, slowest_clock_hz=32e6
+        ),
+        made_up(
+            cpu=code_of("tide-c", "atmega", compared=True), fpu_cycles=None, fpu_missing={},
             **MISSED, slowest_clock_hz=320.1e6, needs_faster_part=True,
         ),
     ])  # fmt: skip
 
-    assert shown.splitlines()[:8] == [
-        "CPU             clock   cycles     time  of the deadline            held  cycles with an FPU",
-        "cortex-m0plus  16 MHz  800 000  50.0 ms             20 %             yes               8 000  *",
-        "cortex-m4      16 MHz  800 000  50.0 ms            200 %     from 32 MHz               8 000",
-        "atmega         16 MHz  800 000  50.0 ms            200 %  from 321 MHz !                   -",
+    assert shown.splitlines()[:9] == [
+        "CPU      code       clock   cycles     time  of the deadline            held  cycles with an FPU",
+        "mc68000  buoy-c +  16 MHz  800 000  50.0 ms             20 %             yes               8 000  *",
+        "m4k      tide-c    16 MHz  800 000  50.0 ms            200 %     from 32 MHz               8 000",
+        "atmega   tide-c +  16 MHz  800 000  50.0 ms            200 %  from 321 MHz !                   -",
         "",
+        COMPARED,
         "! is a clock beyond that of the fastest parts",
         "* with an FPU, some calls stay in software, and are in the figure at their price here:",
         "  1 square_root binary64",
@@ -38,15 +45,41 @@ def test_summary_has_a_line_for_each() -> None:
 
 
 def test_summary_without_deadline() -> None:
-    """Without a deadline there are no columns for it, and without marks no footnotes."""
+    """Without a deadline there are no columns for it, and no other footnote than that of the comparisons."""
     lines = summary_table([made_up(deadline=None, fpu_missing={})]).splitlines()
 
-    assert lines[:3] == [
-        "CPU             clock   cycles     time  cycles with an FPU",
-        "cortex-m0plus  16 MHz  800 000  50.0 ms               8 000",
+    assert lines[:5] == [
+        "CPU            code       clock   cycles     time  cycles with an FPU",
+        "cortex-m0plus  gcc-O2 +  16 MHz  800 000  50.0 ms               8 000",
+        "",
+        COMPARED,
         "",
     ]
-    assert CAUTION.splitlines() == lines[3:]
+    assert CAUTION.splitlines() == lines[5:]
+
+
+def test_what_was_not_compared_has_no_mark() -> None:
+    """A CPU is marked for what is asked of it alone: sums that were compared say nothing of functions."""
+    functions = {ADD: 1, ("exp", "binary32"): 1}
+    all_compared, sums_compared = compared_with_functions(), compared_twice()
+
+    assert ["gcc-O2 +", "gcc-O2 +", "gcc-O2", "tide-c"] == [
+        code_cell(estimate)
+        for estimate in (
+            made_up(cpu=sums_compared),
+            made_up(cpu=all_compared, calls=functions),
+            made_up(cpu=sums_compared, calls=functions),
+            made_up(cpu=code_of("tide-c", "atmega", compared=False)),
+        )
+    ]
+
+
+@pytest.mark.parametrize("view", [summary_table, side_by_side])
+def test_a_table_of_nothing_compared_says_so(view: Callable[[Sequence[Any]], str]) -> None:
+    """Where no CPU has the mark, the line that explains it says that none was compared."""
+    not_compared = made_up(cpu=code_of("tide-c", "m4k", compared=False))
+
+    assert "\nnone of these was compared with compiled code\n" in view([not_compared] * 2)
 
 
 def test_footnote_tells_which_cpus_lack_what() -> None:

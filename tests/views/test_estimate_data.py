@@ -14,7 +14,10 @@ from tests.views.made_up import compared_twice, compared_with_functions, compare
     ("key", "value"),
     [
         ("cpu", "cortex-m0plus"),
+        ("compiler", "gcc-O2"),
+        ("compiler_title", "GCC -O2"),
         ("cycles", 800_000.0),
+        ("cycles_by_hand", None),
         ("deadline_seconds", 0.25),
         ("deadline_share", 0.2),
         ("options", ["lean"]),
