@@ -2,11 +2,12 @@
 
 python -m tests.on_target.c_steps --cpu 6502
 
-Operands and results are local variables, as in emitted C; two operands of 32 bits stay in use beside them. A
-figure is the difference between a function with six statements and one with three, by three: what stands around
-them is in neither. No statement can be left out or made of an earlier one: each works on what another gave, or
-on a pair of variables of its own, or stands behind a condition of its own, which is subtracted. A compiler that
-keeps variables in registers may find others for six than for three: figures below 0 come of that.
+Operands and results are local variables, as in emitted C; two operands of 32 bits stay in use beside them.
+A figure is the difference between a function with six statements and one with three, by three: what stands
+around them is in neither. No statement can be left out or made of an earlier one: each works on what
+another gave, or on a pair of variables of its own, or stands behind a condition of its own, which is
+subtracted. A compiler that keeps variables in registers may find others for six than for three: figures
+below 0 come of that.
 """
 
 from __future__ import annotations
@@ -28,8 +29,8 @@ FEW, MANY = 3, 6  # statements in the two functions
 WIDTHS = (8, 16, 32)
 Operands = Sequence[tuple[int, int]]
 
-# In a statement {x}, {y} and {z} take turns at a, b and c; {p} and {q} are a pair, {v} is one of their six; {f}
-# is a flag; {T} is the type and {W} the one of twice its width; {k} and {m} are constants.
+# In a statement {x}, {y} and {z} take turns at a, b and c; {p} and {q} are a pair, {v} is one of their six;
+# {f} is a flag; {T} is the type and {W} the one of twice its width; {k} and {m} are constants.
 TURNS = ("abc", "bca", "cab")
 PAIRS = ("p0 q0", "p1 q1", "p2 q2", "p0 q1", "p1 q2", "p2 q0")
 SINGLES = ("p0", "q0", "p1", "q1", "p2", "q2")

@@ -1,8 +1,8 @@
 """An 8051 at 12 clocks a machine cycle; cycles are clocks.
 
-With sdcc's small model all variables are in the 128 bytes of internal memory that have addresses of their own:
-a single operation fits, a multiplication only as C of 16-bit words. With the large model they are in external
-memory.
+With sdcc's small model all variables are in the 128 bytes of internal memory that have addresses of their
+own: a single operation fits, a multiplication only as C of 16-bit words. With the large model they are in
+external memory.
 """
 
 from __future__ import annotations
