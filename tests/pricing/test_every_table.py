@@ -29,6 +29,7 @@ ACCUMULATOR_MACHINES = (
     "8051",
     "8051-one-clock",
     "8085",
+    "hcs08",
     "pic16",
     "pic18",
     "rl78",
@@ -65,6 +66,8 @@ ABILITIES = {
     "cortex-m33": (32, True, True, 32, True),
     "cortex-m4": (32, True, True, 32, True),
     "esp32-c3": (32, False, True, 32, False),
+    "h8-300": (8, True, False, 8, False),
+    "hcs08": (8, True, False, 8, False),
     "lx106": (32, False, True, 16, True),
     "m4k": (32, False, True, 32, True),
     "mc68000": (32, True, True, 16, False),
@@ -116,6 +119,8 @@ REGISTERS = {
     "cortex-m33": 16,
     "cortex-m4": 16,
     "esp32-c3": 32,
+    "h8-300": 16,
+    "hcs08": 256,
     "lx106": 16,
     "m4k": 32,
     "mc68000": 16,
@@ -300,6 +305,7 @@ DEARER_OPERATIONS = [
     ("z80", "z180", "addition", "clocks an instruction"),
     ("z80", "z180", "multiplication", "no MLT"),
     ("sm83", "z80", "addition", "no index registers, calls"),
+    ("6502", "hcs08", "multiplication", "no MUL"),
     ("8085", "z80", "addition", "no index registers, no shifts of registers"),
 ]
 
@@ -379,7 +385,7 @@ DIVIDERS = {
     **dict.fromkeys(("rv32imc-ibex", "rv32imc-hazard3", "rv32im-neorv32", "esp32-c3", "picorv32"), (32, 32)),
     **dict.fromkeys(("80286", "8086", "8088", "mc68000", "pic24", "rl78"), (32, 16)),
     **dict.fromkeys(("80386", "mc68020", "mc68030"), (64, 32)),
-    "stm8": (16, 8),
+    **dict.fromkeys(("h8-300", "hcs08", "stm8"), (16, 8)),
 }
 
 

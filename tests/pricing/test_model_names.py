@@ -66,6 +66,8 @@ KNOWN = {
     "Z80A": "z80",
     "Z8S180": "z180",
     "LR35902": "sm83",
+    "MC9S08QG8": "hcs08",
+    "H8/3292": "h8-300",
     "8085A": "8085",
 }
 
@@ -78,6 +80,7 @@ OTHERS = [
     "PIC16F84", "PIC16F877A", "PIC24EP64", "dsPIC33EP64", "dsPIC33CK64", "dsPIC30F4011", "PIC32MZ2048",
     "CH32V203", "GD32VF103", "Cortex-M4F", "Cortex-M7", "C8051F320", "R4000", "RL78/G13", "LPC2880",
     "SH-4", "PSoC 4100S", "EFM32GG11", "STM32WB55", "ATxmega128A1", "8080",
+    "H8/3048", "MC9S12C32", "MC68HC11",
 ]  # fmt: skip
 
 
