@@ -8,8 +8,6 @@ unit; a remainder that is not zero is the sticky bit.
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 from softfloat_py.environment import Flags
 from softfloat_py.formats import BinaryFormat
 from softfloat_py.options import Division, Options
@@ -189,11 +187,11 @@ def quotient_by_divider(dividend: Bits, divisor: Bits, fmt: BinaryFormat) -> Bit
     divisor + remainder, with remainder < divisor. What finds a digit says `next_digit`.
     """
     p = fmt.precision
-    parts = divisor_in_parts(divisor)
+    leading = leading_bits(divisor)
     remainder = resize(dividend - divisor, p)
     quotient = constant(1, 1)
     for bits in digit_widths(p):
-        digit, remainder = next_digit(remainder, parts, bits)
+        digit, remainder = next_digit(remainder, divisor, leading, bits)
         quotient = concatenate(quotient, digit)
     return concatenate(quotient, remainder != 0)
 
@@ -204,24 +202,14 @@ def digit_widths(bits: int) -> tuple[int, ...]:
     return tuple(bits * (n + 1) // rounds - bits * n // rounds for n in range(rounds))
 
 
-class InParts(NamedTuple):
-    """A divisor with its leading one on top: its 16 leading bits, or all, and the `below` bits below."""
-
-    whole: Bits
-    leading: Bits
-    rest: Bits
-    below: int
+def leading_bits(divisor: Bits) -> Bits:
+    """The 16 leading bits of a divisor, or all of it."""
+    return divisor >> max(divisor.width - DIVISOR_BITS, 0)
 
 
-def divisor_in_parts(divisor: Bits) -> InParts:
-    """A divisor, and what estimating and correcting take of it."""
-    below = max(divisor.width - DIVISOR_BITS, 0)
-    return InParts(divisor, divisor >> below, field(divisor, 0, max(below, 1)), below)
-
-
-def next_digit(remainder: Bits, divisor: InParts, bits: int) -> tuple[Bits, Bits]:
-    """The next `bits` bits of a quotient, 15 at most, and what then remains; the remainder is less than the
-    divisor.
+def next_digit(remainder: Bits, divisor: Bits, leading: Bits, bits: int) -> tuple[Bits, Bits]:
+    """The next `bits` bits of a quotient, 15 at most, and what then remains. The divisor has its leading one
+    on top, and comes with its leading bits; the remainder is less.
 
     The digit is remainder × 2^bits / divisor, rounded down. Let D be the leading bits of the divisor and E
     the e bits below them; T what of remainder × 2^bits lies above its e lowest bits, and L those. The digit
@@ -230,29 +218,24 @@ def next_digit(remainder: Bits, divisor: InParts, bits: int) -> tuple[Bits, Bits
     - It is not too small: D 2^e <= divisor, and L, less than 2^e, adds nothing to the whole part of T / D.
     - It is one too large at most. T / D exceeds T 2^e / divisor by T E / (D divisor). T 2^e is less than
       divisor × 2^bits, so this is less than 2^(bits - e) E / D, where E < 2^e, bits <= 15 and, if there are
-      bits below, D >= 2^15: less than 1.
+      bits below, D >= 2^15: less than 1. Without bits below it is exact.
     - So it is 2^15 at most, and fits 16 bits.
-    - What remains is (T - digit × D) 2^e + L - digit × E; if that is negative, the digit was too large, and
-      the divisor is added once.
+    - What remains, remainder × 2^bits - digit × divisor, lies between -divisor and divisor, so one bit more
+      than the divisor has tells it, in two's complement: no more are computed. Where it is negative the digit
+      was too large, and the divisor is added once.
 
     Source: long division with wide digits, estimated by leading ones; common practice, no source.
     """
-    below = divisor.below
+    below, room = divisor.width - leading.width, divisor.width + 1
     upper = remainder >> (below - bits) if bits < below else remainder << (bits - below)
-    digit = divide(upper, divisor.leading, bits + 1)
-    rest = resize(upper - resize(digit * divisor.leading, upper.width), divisor.leading.width)
+    digit = divide(upper, leading, bits + 1)
+    shifted = field(remainder, 0, room - bits) << bits if bits < room else constant(0, room)
+    rest = subtract_modulo(shifted, digit * divisor, room)
     if below > 0:
-        if bits < below:
-            rest = concatenate(rest, field(remainder, 0, below - bits) << bits)
-        else:
-            rest = rest << below
-        rest = resize(rest, divisor.whole.width + 1)
-        excess = digit * divisor.rest
-        if rest < excess:
-            rest = resize(rest + divisor.whole, rest.width)
+        if field(rest, room - 1, 1):
             digit = digit - 1
-        rest = resize(rest - excess, divisor.whole.width)
-    return resize(digit, bits), rest
+            rest = add_modulo(rest, divisor, room)
+    return resize(digit, bits), resize(rest, divisor.width)
 
 
 SEED_BITS = 8

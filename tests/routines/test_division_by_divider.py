@@ -12,7 +12,7 @@ from softfloat_py.integer_form.grammar import Step
 from softfloat_py.integer_form.reader import read
 from softfloat_py.numbers.formats import Format
 from softfloat_py.routines import division
-from softfloat_py.routines.division import InParts, digit_widths, divisor_in_parts, next_digit
+from softfloat_py.routines.division import digit_widths, leading_bits, next_digit
 from softfloat_py.routines.language import Bits
 
 SMALL_PRECISIONS = [2, 3, 5, 7]
@@ -95,9 +95,9 @@ def test_a_digit_of_any_width_is_found(bits: int) -> None:
     source = Random(bits)
     for precision in (2, 16, 17, 16 + bits, 40):
         for divisor in divisors(precision, source):
-            parts: InParts = divisor_in_parts(Bits(divisor, precision))
+            whole = Bits(divisor, precision)
             for remainder in (0, divisor - 1, source.randrange(divisor)):
-                digit, rest = next_digit(Bits(remainder, precision), parts, bits)
+                digit, rest = next_digit(Bits(remainder, precision), whole, leading_bits(whole), bits)
 
                 assert divmod(remainder << bits, divisor) == (digit.value, rest.value)
 

@@ -42,7 +42,7 @@ from functools import cache
 from softfloat_py.options import Division, Options, Tables
 from softfloat_py.routines.division import (
     digit_widths,
-    divisor_in_parts,
+    leading_bits,
     next_digit,
     with_next_bit,
     with_next_two_bits,
@@ -102,10 +102,10 @@ def first_bit(dividend: Bits, divisor: Bits, bits: int) -> tuple[Bits, Bits]:
 
 def with_digits(quotient: Bits, remainder: Bits, divisor: Bits, bits: int) -> Bits:
     """The quotient with `bits` more bits, several a round, as a divider finds them."""
-    parts = divisor_in_parts(divisor)
+    leading = leading_bits(divisor)
     quotient = resize(quotient, 1)
     for width in digit_widths(bits):
-        digit, remainder = next_digit(remainder, parts, width)
+        digit, remainder = next_digit(remainder, divisor, leading, width)
         quotient = concatenate(quotient, digit)
     return quotient
 
