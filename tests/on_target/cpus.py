@@ -8,7 +8,7 @@ from typing import Protocol
 
 import softfloat_py as sf
 from softfloat_py.pricing.cost_model import CostModel
-from tests.on_target import arm7tdmi, avr, i386, mc68000, mc68020, mcs51, mips, mos6502, rv32, z80_cpu
+from tests.on_target import arm7tdmi, avr, i386, lx106, mc68000, mc68020, mcs51, mips, mos6502, rv32, z80_cpu
 from tests.on_target import cortex_m as cm
 from tests.on_target.images import Image, Toolchain
 
@@ -75,6 +75,7 @@ CPUS = (
     Cpu("M4K", "m4k", mips.M4K, mips.CoreM4K),
     Cpu("MC68020", "mc68020", mc68020.GCC, mc68020.Mc68020),
     Cpu("80386", "80386", i386.GCC, i386.I386),
+    Cpu("LX106", "lx106", lx106.GCC, lx106.Lx106, bracket=lx106.BRACKET),
     Cpu("Z80", "z80", z80_cpu.TOOLCHAIN, z80_cpu.Z80),
     Cpu("6502", "6502", mos6502.TOOLCHAIN, mos6502.Mos6502),
     Cpu("8051", "8051", mcs51.SMALL, mcs51.Mcs51),

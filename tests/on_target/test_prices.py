@@ -137,6 +137,21 @@ OF_LARGER_MIPS = """
     jr $ra                      1
     nop                         1
 """
+OF_LX106 = """
+    l32r a3, buoy_word          1
+    add a3, a3, a3              2
+    l32i a4, a1, 0              1
+    slli a5, a2, 3              1
+    add a3, a4, a5              1
+    mull a3, a2, a2             1
+    s32i a3, a1, 0              2
+    ssl a2                      1
+    sll a3, a2                  1
+    beqz a2, 1f                 1
+    bnez a2, 1f                 3
+    nop                         0
+1:  ret                         3
+"""
 OF_MC68020 = """
     movem.l %d2-%d4/%a2,-(%sp)  16
     moveq #5,%d0                2
@@ -178,10 +193,8 @@ OF_80386 = """
     ret                         12
 2:  ret                         11
 """
-HEAD = (
-    ".globl buoy_routine\nbuoy_routine:\n",
-    ".syntax unified\n.thumb\n.globl buoy_routine\n.thumb_func\nbuoy_routine:\n",
-)
+OF_ANY, THUMB = ".globl buoy_routine\nbuoy_routine:\n", ".syntax unified\n.thumb\n.thumb_func\n"
+HEADS = {"Cortex": THUMB, "LX106": ".align 4\nbuoy_word: .word 1\n"}
 SEQUENCES = {
     ("Cortex-M0+", "Cortex-M0", "Cortex-M3", "Cortex-M4"): OF_ALL_THUMB,
     ("Cortex-M3", "Cortex-M4"): OF_LARGER_THUMB,
@@ -191,6 +204,7 @@ SEQUENCES = {
     ("PicoRV32",): OF_SERIAL_SHIFTS,
     ("R3000", "M4K"): OF_MIPS,
     ("M4K",): OF_LARGER_MIPS,
+    ("LX106",): OF_LX106,
     ("MC68020",): OF_MC68020,
     ("80386",): OF_80386,
 }
@@ -209,7 +223,9 @@ def test_a_sequence_takes_the_sum_of_its_cycles(name: str, text: str, column: in
     rows = [re.fullmatch(r"(.*?)((?:  +\d+(?: \d+)*)?)", line) for line in text.splitlines()]
     cycles = sum(int(row[2].split()[column]) for row in rows if row and row[2])
     source = tmp_path / "buoy.s"
-    source.write_text(HEAD[name.startswith("Cortex")] + "\n".join(row[1] for row in rows if row) + "\n")
+    source.write_text(
+        HEADS.get(name.partition("-")[0], "") + OF_ANY + "\n".join(row[1] for row in rows if row) + "\n"
+    )
     image = linked(cpu.toolchain, [object_of(cpu.toolchain, source)], "buoy_routine", "buoy", 32)
 
     assert cycles == cpu.simulator(image).call("routine", [OPERAND])[1]
