@@ -2,7 +2,8 @@
 
 A loop calls an operation and a function that does nothing by the same pointer, one after the other, and reads
 the timer around each: both calls are one and the same code, so that their difference is the operation alone.
-The pointer is volatile, so that a compiler neither takes the calls for its own nor leaves any away.
+The pointer is volatile, so that a compiler neither takes the calls for its own nor leaves any away; and so is
+what counts the two, lest it writes their code twice.
 """
 
 from __future__ import annotations
@@ -145,7 +146,8 @@ class _Shape:
         yield f"                      uint8_t calls{arrays})"
         yield from ("{", f"    operation_{self.number} *volatile called;")
         yield from (f"    {value.type} {value.name};" for value in (*operands, *results))
-        yield from ("    uint32_t before, ticks[2];", "    uint16_t run;", "    uint8_t call, which;", "")
+        yield from ("    uint32_t before, ticks[2];", "    uint16_t run;", "    uint8_t call;")
+        yield from ("    uint8_t volatile which;", "")
         yield from ("    begin_operation();", "    for (call = 0; call < calls; call++) {")
         yield from (f"        {line}" for operand in operands for line in _loads(operand))
         yield "        for (which = 0; which < 2; which++) {"
