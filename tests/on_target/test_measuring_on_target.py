@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import re
+import subprocess
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -14,11 +16,14 @@ import softfloat_py as sf
 from softfloat_py.board.program import Program
 from softfloat_py.engines.c.target import target_for
 from softfloat_py.options import LEAN
+from softfloat_py.pricing.measured_sets import Reading
 from softfloat_py.pricing.measurements_file import load_measurements
 from softfloat_py.uses import Use
+from tests import tools
 from tests.board.benches import FILLED_IN, filled_in
-from tests.on_target.cpus import CPUS, Cpu
-from tests.on_target.images import Image, linked, object_of
+from tests.on_target import avr
+from tests.on_target.cpus import CPUS, Cpu, Simulator
+from tests.on_target.images import Image, Toolchain, compiled, linked, object_of
 from tests.on_target.measuring import MEASURED_OPERATIONS
 
 pytestmark = pytest.mark.on_target
@@ -55,15 +60,19 @@ def printed_by(simulator: Any, main: int) -> str:
     return "".join(characters)
 
 
+def program_for(chain: Toolchain, operations: Sequence[str] = MEASURED_OPERATIONS) -> Program:
+    """The program that measures operations on what a toolchain is for."""
+    uses = [Use.named(name, sf.binary32, LEAN) for name in operations]
+    return Program(uses, target_for(chain.word, chain.multiplier), 50, "Made for a test.")
+
+
 @pytest.fixture(scope="module")
 def measure(tmp_path_factory: pytest.TempPathFactory) -> Callable[[Cpu], tuple[Any, Path]]:
     """A function that measures on a core: gives the core and the file, completed."""
 
     def run(cpu: Cpu) -> tuple[Any, Path]:
         folder = tmp_path_factory.mktemp(cpu.name)
-        target = target_for(cpu.toolchain.word, cpu.toolchain.multiplier)
-        uses = [Use.named(name, sf.binary32, LEAN) for name in MEASURED_OPERATIONS]
-        image = image_of(cpu, Program(uses, target, 50, "Made for a test."), folder)
+        image = image_of(cpu, program_for(cpu.toolchain), folder)
         simulator: Any = cpu.simulator(image)
         text = printed_by(simulator, image.functions["main"])
         path = folder / "measurements.toml"
@@ -73,21 +82,76 @@ def measure(tmp_path_factory: pytest.TempPathFactory) -> Callable[[Cpu], tuple[A
     return run
 
 
+def assert_measured(reading: Reading, simulator: Simulator, nothing: int) -> None:
+    """A reading is what a simulator counts of the same calls, less a function that does nothing."""
+    name, calls = reading.use.operation.name, reading.measured_calls
+    cycles = np.array([simulator.call(name, row)[1] for row in calls.operands]) - nothing
+
+    assert (cycles.min(), cycles.max()) == (reading.lowest, reading.highest)
+    assert cycles.mean() == pytest.approx(reading.mean, abs=0.01)
+
+
 @pytest.mark.parametrize("cpu", CORES, ids=lambda cpu: cpu.name)
 def test_cycles_are_those_of_the_operations(cpu: Cpu, measure: Callable[[Cpu], tuple[Any, Path]]) -> None:
     """Mean, lowest and highest are those of the same calls made by the simulator, to the cycle; and a model
     fitted to them is near each operation.
     """
     simulator, path = measure(cpu)
-    measured = load_measurements(path)
-    for reading in measured.readings:
-        name, calls = reading.use.operation.name, reading.measured_calls
-        cycles = np.array([simulator.call(name, row)[1] for row in calls.operands]) - RETURN
-
-        assert (cycles.min(), cycles.max()) == (reading.lowest, reading.highest)
-        assert cycles.mean() == pytest.approx(reading.mean, abs=0.01)
+    for reading in load_measurements(path).readings:
+        assert_measured(reading, simulator, RETURN)
     found = sf.calibrate(str(cpu.model), path)
 
     assert ["moves_a_step"] == list(found.figures)
     for measurement, left in zip(found.measurements, found.residuals, strict=True):
         assert abs(left) < 0.25 * measurement.cycles
+
+
+def test_the_timer_of_an_atmega_measures_an_atmega(tmp_path: Path) -> None:
+    """On an ATmega328P in simavr, its own 16-bit timer and its serial line give what the simulator counts.
+
+    RET takes 4 cycles (AVR Instruction Set Manual, from memory), all that a function has that does nothing.
+    """
+    text = printed_by_an_atmega(program_for(avr.ATMEGA, ["multiplication"]), tmp_path)
+    path = tmp_path / "measurements.toml"
+    path.write_text(filled_in(text), encoding="utf-8")
+    (reading,) = load_measurements(path).readings
+    simulator = avr.Atmega328P(compiled(avr.ATMEGA, sf.binary32, LEAN, "multiplication", tmp_path / "alone"))
+
+    assert_measured(reading, simulator, 4)
+
+
+def printed_by_an_atmega(program: Program, folder: Path) -> str:
+    """What a program prints on the serial line of an ATmega in simavr, which shows each line end as a dot."""
+    simavr = tools.compiler("simavr", "simavr")
+    serial = ("-DSTART_BOARD()=(UCSR0B = 8)", "-DPUT_CHARACTER(character)=(UDR0 = (uint8_t)(character))")
+    chain = replace(avr.ATMEGA, options=(*avr.ATMEGA.options, "-DTIMER_AVR_1", "-Dmain=measure", *serial))
+    sources = [path for path in program.save(folder) if path.suffix == ".c"]
+    objects = [object_of(chain, source) for source in sources]
+    command = [chain.find(), *avr.ATMEGA.options, str(BOARD.with_name("atmega_board.c")), *map(str, objects)]
+    subprocess.run([*command, "-o", "image.elf"], cwd=folder, check=True)
+    run = [simavr, "-m", "atmega328p", "-f", "16000000", "image.elf"]
+    done = subprocess.run(run, cwd=folder, capture_output=True, text=True, timeout=60, check=True)
+    lines = re.sub(r"\x1b\[\d*m", "", done.stdout + done.stderr).splitlines()
+    return "\n".join(line.removesuffix(".") for line in lines if line.endswith("."))
+
+
+CHAINS = {cpu.name: cpu.toolchain for cpu in CPUS}
+# The counters of RISC-V are an extension, Zicsr, which newer compilers want to be told.
+COUNTING = replace(CHAINS["RV32IMC"], options=("-O2", "-std=c99", "-march=rv32imc_zicsr", "-mabi=ilp32"))
+TIMERS = {
+    "TIMER_SYSTICK": CHAINS["Cortex-M0+"],
+    "TIMER_DWT": CHAINS["Cortex-M3"],
+    "TIMER_RDCYCLE": COUNTING,
+    "TIMER_AVR_1": CHAINS["ATmega328P"],
+}
+
+
+@pytest.mark.parametrize("timer", TIMERS)
+def test_ready_timers_compile(timer: str, tmp_path: Path) -> None:
+    """Each timer that measure.h has compiles for a CPU that has it, without a warning."""
+    chain = TIMERS[timer]
+    _, _, _, main = program_for(chain).save(tmp_path)
+    main.write_text("extern void put_one(int character);\n" + main.read_text(), encoding="ascii")
+    strict = ("-Wall", "-Wextra", "-Werror", f"-D{timer}", "-DPUT_CHARACTER(character)=put_one(character)")
+
+    assert object_of(replace(chain, options=(*chain.options, *strict)), main).exists()
