@@ -7,8 +7,10 @@ from pathlib import Path
 import pytest
 
 import softfloat_py as sf
-from softfloat_py.errors import MeasurementsError
+from softfloat_py.errors import CostModelError, MeasurementsError
+from softfloat_py.guide import page
 from softfloat_py.pricing.measurements_file import load_measurements, measurements_toml
+from softfloat_py.pricing.table_layers import Layers
 from tests.pricing.measured_board import BOARD, changed
 
 # What is changed in BOARD, and every fault that must be reported for it.
@@ -161,3 +163,47 @@ def test_what_is_written_is_read_back(tmp_path: Path) -> None:
     measured = load_measurements(written(BOARD, tmp_path))
 
     assert measured == load_measurements(written("\n".join(measurements_toml(measured)), tmp_path))
+
+
+def table(entry: str, folder: Path) -> Path:
+    """A cost table that is based on a model, with measurements of a board."""
+    path = folder / "buoy.toml"
+    entry = entry.replace("[[operations]]", "[[measured_on_silicon.operations]]")
+    path.write_text(f'based_on = "cortex-m0plus"\n[[measured_on_silicon]]\n{entry}', encoding="utf-8")
+    return path
+
+
+def test_cost_table_carries_measurements(tmp_path: Path) -> None:
+    """A table has the same keys for a board as its file, and the same set comes out."""
+    model = sf.load_cost_model(table(BOARD, tmp_path))
+
+    assert (load_measurements(written(BOARD, tmp_path)),) == model.measured_on_silicon
+
+
+def test_faults_of_measurements_are_faults_of_the_table(tmp_path: Path) -> None:
+    """What a file of measurements must not have, a table must not have either, in all of its entries."""
+    wrong = changed(
+        ("0xb5c9bcf8", "0"), ("mean = 420.25", "mean = 4202.5"), ("clock_mhz = 12", "clock_mhz = -1")
+    )
+    with pytest.raises(CostModelError) as caught:
+        sf.load_cost_model(table(wrong, tmp_path))
+
+    keys = ["clock_mhz", "operations[0].checksum", "operations[1].mean"]
+    assert keys == [
+        fault.removeprefix("measured_on_silicon[0].").split(" ")[0] for fault in caught.value.faults
+    ]
+
+
+def test_measurements_are_of_the_code_of_one_compiler() -> None:
+    """What was measured of a file's default compiler is not said of another that the file describes."""
+    file = {"default_compiler": "gcc-O2", "measured_on_silicon": ["of GCC"], "compilers": {"clang-O2": {}}}
+    layers = Layers([file])
+
+    assert ["of GCC"] == layers.table("gcc-O2")["measured_on_silicon"]
+    assert [] == layers.table("clang-O2")["measured_on_silicon"]
+
+
+def test_no_board_is_invented() -> None:
+    """As long as the guide says that nobody has measured on silicon, no table that comes says otherwise."""
+    assert "Nobody has measured on silicon yet" in page("measure")
+    assert [] == [name for name in sf.cost_models() if sf.cost_model(name).measured_on_silicon]
