@@ -9,6 +9,7 @@ the multiplier, 3 at the least. An address made of two registers takes 1 more.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from typing import Any
 
 from tests.on_target.images import START, Toolchain
@@ -21,6 +22,13 @@ GCC = Toolchain(
     options=("-O2", "-std=c99", "-march=i386", "-mtune=i386", "-fno-pic", "-fcf-protection=none"),
     package="gcc-i686-linux-gnu",
     link=("-ffreestanding", "-static", "-nostdlib", f"-Wl,-Ttext-segment={START:#x}", "-lgcc"),
+)
+CLANG = replace(
+    GCC,
+    compiler="clang",
+    options=("-O2", "-std=c99", "--target=i386-unknown-elf", "-march=i386", "-fno-pic"),
+    package="clang",
+    linker=GCC,
 )
 # Clocks by the names of instructions and by their operands: registers, immediates, memory.
 ROWS = (

@@ -30,6 +30,13 @@ R3000 = Toolchain(
 M4K = replace(
     R3000, options=tuple("-march=m4k" if each == "-march=r3000" else each for each in R3000.options)
 )
+M4K_BY_CLANG = replace(
+    M4K,
+    compiler="clang",
+    options=("-O2", "-std=c99", "--target=mipsel-unknown-elf", "-march=mips32r2", *M4K.options[-4:]),
+    package="clang",
+    linker=M4K,
+)
 PRODUCTS = ("mult", "multu", "madd", "maddu", "msub", "msubu")
 QUOTIENTS = ("div", "divu")
 LOADS = ("lw", "lh", "lhu", "lb", "lbu")
