@@ -44,7 +44,8 @@ class Toolchain:
     def name(self) -> str:
         """The compiler and its level of optimisation: gcc-O2."""
         levels = [option for option in self.options if re.fullmatch("-O.", option)]
-        return "".join([self.compiler.rpartition("-")[2], *levels])
+        compiler = self.compiler.rpartition("-")[2].replace("cl65", "cc65")  # which is run by cl65
+        return "".join([compiler, *levels])
 
     def at(self, level: str) -> Toolchain:
         """The same compiler at another level of optimisation."""

@@ -19,6 +19,8 @@ from tests.on_target.kernels.running import Bench, Measured
 from tests.on_target.measuring import callers_part
 
 IN_MEMORY = replace(LEAN, in_memory=True)
+# Their memories hold no kernel with what it calls; the ATmega and the 8051 with external memory stand for them.
+TOO_SMALL = ("ATtiny85", "8051")
 RATIOS = ("whole", "memory", "arithmetic", "own")
 EXPLANATION = """\
 whole: measured / estimate; memory: measured / estimate with operands and results in memory; arithmetic:
@@ -78,6 +80,9 @@ def report(cpu: Cpu, formats: Sequence[Format], folder: Path) -> list[Row]:
     """Print the tables of a CPU; gives their rows. Where a tool is missing, the line says so."""
     chain = cpu.toolchain
     print(f"\n{cpu.name}, {chain.name}: {chain.command}; priced by {cpu.model or 'no cost model'}")
+    if cpu.name in TOO_SMALL:
+        print("too small for these kernels")
+        return []
     if cpu.bracket:
         print(f"measured cycles are a bracket: {cpu.bracket}")
     rows = []
