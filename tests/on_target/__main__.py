@@ -9,6 +9,7 @@ from __future__ import annotations
 import argparse
 import sys
 import tempfile
+from collections.abc import Iterator
 from pathlib import Path
 
 import numpy as np
@@ -17,6 +18,7 @@ import pytest
 from softfloat_py.numbers.formats import KNOWN_FORMATS, Format
 from softfloat_py.operations import OPERATIONS, Result
 from tests.on_target.cpus import CPUS, LARGE_ATMEGA, OTHER_PLACES, Cpu
+from tests.on_target.division_of_cases import HELD_OUT, is_held_out
 from tests.on_target.kernels import report as kernel_report
 from tests.on_target.kernels.report import EXPLANATION
 from tests.on_target.kernels.table_entries import entries
@@ -72,7 +74,9 @@ def main() -> int:
         cpu = asked.compiled_by(given.compiler or asked.toolchain.name)
         if cpu is None:
             print(f"\n{asked.name}: not compiled by {given.compiler} here")
-        elif given.kernels:
+            continue
+        print("\n".join(heading(cpu)))
+        if given.kernels:
             wrong += report_on_kernels(cpu, formats, given.toml, given.save)
         else:
             wrong += report(cpu, formats, given.operations, given.calls, given.save)
@@ -94,10 +98,6 @@ def report_on_kernels(cpu: Cpu, formats: list[Format], toml: bool, folder: Path 
 
 def report(cpu: Cpu, formats: list[Format], operations: list[str], calls: int, save: Path | None) -> int:
     """Print one CPU's lines; gives the number of wrong results."""
-    chain = cpu.toolchain
-    print(f"\n{cpu.name}, {chain.name}: {chain.command}; {priced_by(cpu)}")
-    if cpu.bracket:
-        print(f"measured cycles are a bracket: {cpu.bracket}")
     print(HEADING)
     wrong = 0
     with tempfile.TemporaryDirectory() as folder:
@@ -114,10 +114,18 @@ def report(cpu: Cpu, formats: list[Format], operations: list[str], calls: int, s
                     print(line(run, operation, fmt, which, cpu), flush=True)
                     if save is not None:
                         save.mkdir(parents=True, exist_ok=True)
-                        run.save(save / f"{cpu.name}-{chain.name}-{fmt.name}-{operation}-{which}.npz")
+                        run.save(save / f"{cpu.name}-{cpu.toolchain.name}-{fmt.name}-{operation}-{which}.npz")
     if wrong:
         print(f"{wrong} WRONG RESULTS")
     return wrong
+
+
+def heading(cpu: Cpu) -> Iterator[str]:
+    """What the lines of a CPU are about."""
+    chain = cpu.toolchain
+    yield f"\n{cpu.name}, {chain.name}: {chain.command}; {priced_by(cpu)}"
+    if cpu.bracket:
+        yield f"measured cycles are a bracket: {cpu.bracket}"
 
 
 def priced_by(cpu: Cpu) -> str:
@@ -132,11 +140,12 @@ def line(run: Measured, operation: str, fmt: Format, which: str, cpu: Cpu) -> st
     cycles = run.cycles
     spread = f"{cycles.mean():.1f} ({cycles.min()}-{cycles.max()})"
     text = f"{operation:15}{fmt.name:10}{which:6}{spread:>34}"
+    mark = f"  {HELD_OUT}" if is_held_out(operation, fmt.name) else ""
     if cpu.model is None:
-        return text
+        return f"{text}{mark}"
     estimate = predicted(operation, fmt, run.operands, cpu.cost_model)
     together = np.corrcoef(cycles, estimate)[0, 1] if cycles.std() and estimate.std() else float("nan")
-    return f"{text}{estimate.mean():11.1f}{cycles.mean() / estimate.mean():8.2f}{together:7.2f}"
+    return f"{text}{estimate.mean():11.1f}{cycles.mean() / estimate.mean():8.2f}{together:7.2f}{mark}"
 
 
 if __name__ == "__main__":

@@ -111,7 +111,7 @@ class UnicornCore:
         ]
         self.cycles, self.last = 0, Block(0, 0, 0)
         results = self.run(self.image.address(operation), words)
-        return sum(results[i] << (32 * i) for i in range(self.image.width // 32)), self.cycles
+        return sum(results[i] << (32 * i) for i in range(-(-self.image.width // 32))), self.cycles
 
     def run(self, address: int, words: Sequence[int]) -> tuple[int, int]:
         """Call a function with words in registers; gives the two result registers."""

@@ -34,7 +34,10 @@ class Z80:
         """Result and T-states of a call, from entry to return."""
         machine, size = self.machine, self.image.width // 8
         stack = RETURN_TO.to_bytes(2, "little")
-        if self.image.width <= 32:
+        if self.image.width == 16:
+            machine.hl, machine.de = operands[0], operands[-1]
+            stack += b"".join(operand.to_bytes(size, "little") for operand in operands[2:])
+        elif self.image.width <= 32:
             machine.de, machine.hl = operands[0] & 0xFFFF, operands[0] >> 16
             stack += b"".join(operand.to_bytes(size, "little") for operand in operands[1:])
         else:
@@ -46,6 +49,8 @@ class Z80:
         machine.set_memory_block(STACK, stack)
         machine.sp, machine.pc = STACK, self.image.address(operation)
         cycles = self.run()
+        if self.image.width == 16:
+            return int(machine.de), cycles
         if self.image.width <= 32:
             return machine.hl << 16 | machine.de, cycles
         place = STRUCTURES + size * len(operands)

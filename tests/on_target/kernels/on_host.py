@@ -9,7 +9,7 @@ import subprocess
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from softfloat_py.engines import plain
 from softfloat_py.engines.signature import Meaning
@@ -21,7 +21,14 @@ from tests.on_target.kernels.c_side import PREFIX, Numbers, name_of
 from tests.on_target.kernels.pairs import FILES, constants, inputs, python_run
 
 HOST = "host"
-Call = tuple[Use, tuple[int, ...]]
+
+
+class Call(NamedTuple):
+    """An operation, its operands and its result, encodings or integers."""
+
+    use: Use
+    operands: tuple[int, ...]
+    result: int
 
 
 @dataclass(frozen=True)
@@ -98,8 +105,8 @@ def _answered(numbers: Numbers, use: Use, calls: list[Call]) -> Any:
             else one & ((1 << operand.width) - 1)
             for one, number, operand in zip(given, is_number, operands, strict=False)
         )
-        calls.append((use, values))
         result = int(run(*values)[0])
+        calls.append(Call(use, values, result))
         if not gives_truth:
             structure.from_address(given[-1])[:] = [
                 result >> (32 * n) & 0xFFFFFFFF for n in range(numbers.words)

@@ -19,7 +19,7 @@ from tests.on_target.kernels.running import Bench, Measured
 from tests.on_target.measuring import callers_part
 
 IN_MEMORY = replace(LEAN, in_memory=True)
-# Their memories hold no kernel with what it calls; the ATmega and the 8051 with external memory stand for them.
+# Whose memories hold no kernel with what it calls; an 8051 with external memory is there as well.
 TOO_SMALL = ("ATtiny85", "8051")
 RATIOS = ("whole", "memory", "arithmetic", "own")
 EXPLANATION = """\
@@ -77,14 +77,10 @@ def rows_of(cpu: Cpu, fmt: Format, folder: Path) -> Iterator[Row]:
 
 
 def report(cpu: Cpu, formats: Sequence[Format], folder: Path) -> list[Row]:
-    """Print the tables of a CPU; gives their rows. Where a tool is missing, the line says so."""
-    chain = cpu.toolchain
-    print(f"\n{cpu.name}, {chain.name}: {chain.command}; priced by {cpu.model or 'no cost model'}")
+    """Print the tables of a CPU; gives their rows. Where a tool is missing, a line says so."""
     if cpu.name in TOO_SMALL:
         print("too small for these kernels")
         return []
-    if cpu.bracket:
-        print(f"measured cycles are a bracket: {cpu.bracket}")
     rows = []
     for fmt in formats:
         print(f"{fmt.name:22}{'':10}{'measured':>11}{'estimate':>11}" + "".join(f"{r:>11}" for r in RATIOS))

@@ -9,7 +9,7 @@ spent them.
 from __future__ import annotations
 
 import shutil
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
@@ -17,8 +17,8 @@ from pathlib import Path
 from softfloat_py.c_export import c_unit
 from softfloat_py.engines.c.passing import Passed
 from softfloat_py.engines.c.target import target_for
-from softfloat_py.engines.signature import Meaning
 from softfloat_py.numbers.formats import Format
+from softfloat_py.operations import Result
 from softfloat_py.uses import Use
 from tests.on_target.cpus import Cpu
 from tests.on_target.images import Image, linked, object_of
@@ -30,7 +30,7 @@ from tests.on_target.kernels.pairs import FILES, NAMES, constants, inputs, pytho
 @dataclass(frozen=True)
 class Measured:
     """What a kernel delivered, as encodings, and its cycles: from entry to return, and those spent in the
-    emitted functions; None where an operation takes what the simulator cannot pass.
+    emitted functions; None where these take what the simulator passes to none by itself, as integers may be.
     """
 
     outputs: tuple[int, ...]
@@ -99,21 +99,12 @@ class Bench:
         return linked(chain, [*objects, self.functions], f"{PREFIX}_kernel", PREFIX, 32)
 
     def in_functions(self, image: Image, calls: Sequence[Call]) -> int | None:
-        """Cycles of calls, each by itself."""
-        if not all(self.can_be_passed(use) for use, _ in calls):
-            return None
-        single = replace(image, width=self.format.width, prefix=self.numbers.prefix)
-        simulator = self.cpu.simulator(single)
-        known: Mapping[Call, int] = {
-            (use, operands): simulator.call(name_of(use), operands)[1]
-            for use, operands in dict.fromkeys(calls)
-        }
-        return sum(known[call] for call in calls)
-
-    def can_be_passed(self, use: Use) -> bool:
-        """Whether a simulator's `call` can pass its operands: all are passed as numbers of the format are."""
-        return all(
-            operand.meaning is Meaning.NUMBER
-            or (operand.width == self.format.width and not self.numbers.by_address)
-            for operand in use.signature.operands
-        )
+        """Cycles of calls, each by itself; None if any number comes out that is not the kernel's."""
+        simulator = self.cpu.simulator(replace(image, width=self.format.width, prefix=self.numbers.prefix))
+        cycles: dict[Call, int] = {}
+        for call in dict.fromkeys(calls):
+            result, cycles[call] = simulator.call(name_of(call.use), call.operands)
+            is_number = call.use.operation.result is not Result.TRUTH
+            if is_number and result % (1 << self.format.width) != call.result:
+                return None
+        return sum(cycles[call] for call in calls)

@@ -19,4 +19,4 @@ def test_c_is_the_kernel(name: str, fmt: Format, tmp_path: Path) -> None:
     python, c = python_run(name, fmt), host_run(name, fmt, tmp_path)
 
     assert python.outputs == c.outputs
-    assert python.calls == Counter(use for use, _ in c.calls)
+    assert python.calls == Counter(call.use for call in c.calls)
