@@ -24,7 +24,8 @@ TOO_SMALL = ("ATtiny85", "8051")
 RATIOS = ("whole", "memory", "arithmetic", "own")
 EXPLANATION = """\
 whole: measured / estimate; memory: measured / estimate with operands and results in memory; arithmetic:
-cycles in the emitted functions / estimate without the caller's part of each call; own: share outside them."""
+cycles in the emitted functions, each call made once more by itself, / estimate without the caller's part of
+each call; own: share outside the functions."""
 
 
 @dataclass(frozen=True)
