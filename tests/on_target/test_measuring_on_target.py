@@ -155,3 +155,26 @@ def test_ready_timers_compile(timer: str, tmp_path: Path) -> None:
     strict = ("-Wall", "-Wextra", "-Werror", f"-D{timer}", "-DPUT_CHARACTER(character)=put_one(character)")
 
     assert object_of(replace(chain, options=(*chain.options, *strict)), main).exists()
+
+
+OWN_TIMER = """
+#include <stdint.h>
+#define TIMER_NAME "a chip beside it"
+#define TIMER_BITS 8
+#define START_TIMER() (*(volatile uint8_t *)0xFF01 = 1)
+#define READ_TIMER() (*(volatile uint8_t *)0xFF00)
+#define PUT_CHARACTER(character) (*(volatile uint8_t *)0xFF02 = (character))
+"""
+# On an 8051, functions with several parameters are called by a pointer only if these are on the stack.
+WITH_POINTERS = {"8051": ("--stack-auto",)}
+
+
+@pytest.mark.parametrize("cpu", ["Z80", "6502", "8051"])
+def test_a_timer_of_ones_own_is_enough(cpu: str, tmp_path: Path) -> None:
+    """For small CPUs without a timer of their own, the program compiles with that of another chip."""
+    chain = CHAINS[cpu]
+    _, _, _, main = program_for(chain, ["addition"]).save(tmp_path)
+    main.write_text(OWN_TIMER + main.read_text(), encoding="ascii")
+
+    options = (*chain.options, *WITH_POINTERS.get(cpu, ()))
+    assert object_of(replace(chain, options=options), main).exists()
