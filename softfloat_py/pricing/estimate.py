@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Collection, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from math import inf
 from numbers import Real
@@ -227,7 +227,7 @@ class Estimate:
         model = self.cpu.described.get(BY_HAND)
         if model is None or self.cpu.compiled_by.id == BY_HAND:
             return None
-        return Estimate(self.tally, model, self.clock_hz).cycles
+        return replace(self, cpu=model).cycles
 
     def __str__(self) -> str:
         """What decides, on one screen; `details` is all of it."""

@@ -29,19 +29,10 @@ from softfloat_py.pricing.cost_model import (
     SurroundingCode,
 )
 from softfloat_py.pricing.figures import Clock, Document, Origin, Price, Quantity, Standing
+from softfloat_py.pricing.layer_faults import each_fault_once, faults_of_names
 from softfloat_py.pricing.measurements_file import read_measurements
 from softfloat_py.pricing.model_names import ModelNames
-from softfloat_py.pricing.table_layers import (
-    BASE,
-    BY_HAND,
-    COMPILERS,
-    DEFAULT,
-    IN_GENERAL,
-    LAYERED,
-    Layers,
-    laid_over,
-    without,
-)
+from softfloat_py.pricing.table_layers import BASE, COMPILERS, IN_GENERAL, Layers, laid_over, without
 from softfloat_py.pricing.table_sections import (
     FLAG,
     NUMBER,
@@ -210,47 +201,11 @@ def _read_models(layers: Layers, name: str) -> tuple[dict[str, CostModel], list[
         model, faults_by_compiler[compiler] = _read_model(layers.table(compiler), name, known, models)
         if model is not None:
             models[compiler] = model
-    root = Section(layers.named, "", faults=[])
-    _read_names_of_compilers(root)
+    faults = faults_of_names(layers.named, compilers())
     if any(faults_by_compiler.values()):
         _, of_all = _read_model(layers.table(None), name, IN_GENERAL, {})
-        root.faults.extend(_faults_by_layer(of_all, faults_by_compiler))
-    return models, root.faults
-
-
-def _faults_by_layer(of_all: list[str], by_compiler: dict[str, list[str]]) -> list[str]:
-    """Each fault once: one that a file has whatever the compiler as it is, that of a layer with its key."""
-    met = {fault for faults in by_compiler.values() for fault in faults}
-    return [fault for fault in of_all if fault in met] + [
-        type(fault)(f"{COMPILERS}.{name}.{fault}")
-        for name, faults in by_compiler.items()
-        for fault in faults
-        if fault not in of_all
-    ]
-
-
-def _read_names_of_compilers(root: Section) -> None:
-    """Note the faults of the names that tables have for compilers, and of the keys of their layers."""
-    known = compilers()
-    layers = root.read(COMPILERS, lambda part: _read_layers(part, known), default=None)
-    if DEFAULT in root.table:
-        default = root.choose(DEFAULT, known)
-        if default == BY_HAND and layers and set(layers) - {BY_HAND}:
-            root.note(DEFAULT, f"must be a compiler where one is described, not {BY_HAND!r}")
-    elif layers:
-        choice = ", ".join(known)
-        must = f"must be the compiler that the other tables are about, one of {choice}, and is missing"
-        root.note(DEFAULT, must, Curable)
-
-
-def _read_layers(section: Section, known: Sequence[str]) -> dict[str, Section | None]:
-    section.known.extend(known)
-    return {name: section.read(name, _read_layer) for name in section.table if name in known}
-
-
-def _read_layer(section: Section) -> Section:
-    section.known.extend(LAYERED)
-    return section
+        faults += each_fault_once(of_all, faults_by_compiler)
+    return models, faults
 
 
 def _read_model(
