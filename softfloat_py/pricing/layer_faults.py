@@ -9,7 +9,7 @@ from softfloat_py.pricing.table_sections import Curable, Section
 
 
 def faults_of_names(table: Table, known: Sequence[str]) -> list[str]:
-    """The faults of the names that a table has for compilers, some of which are known, and of layers' keys."""
+    """The faults of a table's names for compilers, where these are known, and of the keys of layers."""
     root = Section(table, "", faults=[])
     layers = root.read(COMPILERS, lambda part: _read_layers(part, known), default=None)
     if DEFAULT in table:
