@@ -147,11 +147,13 @@ def test_call_of_an_operation_adds_up_for_push_and_pop(cycles: int, words: int) 
 
 
 def test_fpu_answers_for_what_it_does() -> None:
-    """A Cortex-M4F divides in 14 cycles and compares in 1 + 1 (TI SWCU192, Table 3-27); no binary64."""
+    """A Cortex-M4F divides in 14 cycles, and 1 more where the quotient is used at once, and compares in 1 + 1
+    (TI SWCU192, Table 3-27); no binary64.
+    """
     part = cost_model("cortex-m4").with_fpu
 
     assert part is not None
-    assert 14 == part.cycles("division", "binary32")
+    assert 14 + 1 == part.cycles("division", "binary32")
     assert 1 + 1 == part.cycles("compare_quiet_less", "binary32")
     assert part.cycles("division", "binary64") is None
     assert part.cycles("convert_to_integer", "bfloat16") is None
@@ -407,7 +409,7 @@ def _model(machine: Machine, extra: str | None = None) -> CostModel:
         (
             [
                 "registers.value must be at least 1, not 0",
-                "scratch_registers.value must be at most registers.value (0), not 8",
+                "scratch_registers.value must be at most registers.value (0), not 10",
             ],
             {"registers": Quantity(0, PUBLISHED)},
         ),
