@@ -114,6 +114,12 @@ class Estimate:
         return None if self.deadline is None else self.cycles / self.deadline
 
     @property
+    def is_clock_of_parts_sold(self) -> bool:
+        """Whether the clock, to the hertz, is in the range that the model gives for parts sold."""
+        clock = self.cpu.clock
+        return clock.lowest_mhz <= round(self.clock_hz / 1e6, 6) <= clock.highest_mhz
+
+    @property
     def needs_faster_part(self) -> bool:
         """Whether the deadline takes a clock beyond the highest one of the model."""
         slowest = self.slowest_clock_hz

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
+from softfloat_py.views.clocks import range_of_parts_sold
 from softfloat_py.views.estimate_table import CAUTION, calls_in_words
 from softfloat_py.views.layout import columns, duration, frequency, frequency_from, grouped, indented, share
 from softfloat_py.views.remarks import remarks
@@ -19,6 +20,7 @@ _NEARLY = "? is held by the estimate, not by the most that compiled code took"
 _COMPARED = "+ such operations were compared with code of this compiler; without it, they were not"
 _NOT_COMPARED = "none of these was compared with compiled code"
 _BEYOND = "! is a clock beyond that of the fastest parts"
+_UNSOLD = "a clock outside the range the tables give for parts sold:"
 _IN_SOFTWARE = "* with an FPU, some calls stay in software, and are in the figure at their price here:"
 
 
@@ -117,13 +119,16 @@ def _ratios(estimate: Estimate, elementary: bool) -> str:
 
 
 def _notes(estimates: Sequence[Estimate]) -> Iterator[str]:
-    """What the marks in a table mean."""
+    """What the marks in a table mean, and on which CPUs the clock is one of no part sold."""
     compared = any(code_cell(each).endswith(COMPARED) for each in estimates)
     yield _COMPARED if compared else _NOT_COMPARED
     if any(each.needs_faster_part and not each.holds_deadline for each in estimates):
         yield _BEYOND
     if any(times_that_miss(each) is not None for each in estimates):
         yield _NEARLY
+    if unsold := [each.cpu for each in estimates if not each.is_clock_of_parts_sold]:
+        yield _UNSOLD
+        yield from indented(", ".join(f"{cpu.name} ({range_of_parts_sold(cpu)})" for cpu in unsold))
     missing = _cpus_by_missing_calls(estimates)
     if missing:
         yield _IN_SOFTWARE

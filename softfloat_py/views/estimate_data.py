@@ -22,6 +22,8 @@ def as_data(estimate: Estimate) -> dict[str, Any]:
         "compiler": estimate.cpu.compiled_by.id,
         "compiler_title": estimate.cpu.compiled_by.title,
         "clock_hz": estimate.clock_hz,
+        "clock_range_hz": [estimate.cpu.clock.lowest_mhz * 1e6, estimate.cpu.clock.highest_mhz * 1e6],
+        "is_clock_of_parts_sold": estimate.is_clock_of_parts_sold,
         "cycles": estimate.cycles,
         "cycles_by_hand": estimate.cycles_by_hand,
         "seconds": estimate.seconds,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, Any, TypeVar
 
+from softfloat_py.views.clocks import unsold_clock
 from softfloat_py.views.cpu_table import UNVERIFIED, comparisons, known_share
 from softfloat_py.views.layout import (
     Section,
@@ -76,6 +77,7 @@ def _heading(estimate: Estimate) -> list[str]:
     time = f"{grouped(estimate.cycles)} cycles, {duration(estimate.seconds)}"
     return [
         f"{model.title} ({model.name}) at {frequency(estimate.clock_hz)}, {code_in_words(model)}",
+        *unsold_clock(estimate),
         f"arithmetic: {used}",
         *remarks(estimate.tally),
         time + _deadline(estimate),

@@ -124,7 +124,7 @@ def test_part_with_fpu_does_what_its_table_lists() -> None:
     vdiv = estimate(tally_of_calls("division", 5), "cortex-m0plus")
     maximum = estimate(tally_of_calls("maximum", 5), "cortex-m0plus")
 
-    assert 5 * 14 == vdiv.fpu_cycles  # TI SWCU192, Table 3-27: VDIV.F32 14
+    assert 5 * (14 + 1) == vdiv.fpu_cycles  # TI SWCU192, Table 3-27: VDIV.F32 14, and 1 if used at once
     assert {("maximum", "binary32"): 5} == maximum.fpu_missing
 
 
@@ -133,7 +133,7 @@ def test_whole_with_fpu_has_what_stays_in_software() -> None:
     maximum = estimate(tally_of_calls("maximum", 3), "cortex-m0plus")
     both = estimate(tally_of_calls("division", 5) + tally_of_calls("maximum", 3), "cortex-m0plus")
 
-    assert both.fpu_cycles == pytest.approx(5 * 14 + maximum.cycles)  # VDIV.F32 14, as above
+    assert both.fpu_cycles == pytest.approx(5 * (14 + 1) + maximum.cycles)  # VDIV.F32 14, as above
     assert both.fpu_software_cycles == pytest.approx(maximum.cycles)
     assert {("maximum", "binary32"): 3} == both.fpu_missing
 
@@ -157,15 +157,30 @@ def test_deadline_is_held_from_a_clock_on() -> None:
     assert late.slowest_clock_hz == pytest.approx(20e6)
     assert (False, False) == (late.holds_deadline, late.needs_faster_part)
     assert tally.estimate("cortex-m0plus", clock_hz=20.1e6, deadline=cycles / 20e6).holds_deadline
-    # The fastest parts have 133 MHz, says the table.
-    assert tally.estimate("cortex-m0plus", deadline=cycles / 133.1e6).needs_faster_part
-    assert not tally.estimate("cortex-m0plus", deadline=cycles / 132.9e6).needs_faster_part
+    # The fastest parts have 200 MHz, says the table.
+    assert tally.estimate("cortex-m0plus", deadline=cycles / 200.1e6).needs_faster_part
+    assert not tally.estimate("cortex-m0plus", deadline=cycles / 199.9e6).needs_faster_part
     without = tally.estimate("cortex-m0plus")
     assert (None, None, False) == (
         without.holds_deadline,
         without.slowest_clock_hz,
         without.needs_faster_part,
     )
+
+
+def test_a_clock_is_one_of_parts_sold_or_not() -> None:
+    """Parts are sold from the lowest clock of the table to its highest, both included, and for no others."""
+    tally, clock = tally_of_calls("addition"), cost_model("z80").clock
+    clocks = {hertz: tally.estimate("z80", clock_hz=hertz) for hertz in (2.4e6, 2.5e6, 20e6, 20.1e6)}
+
+    assert (2.5, 20) == (clock.lowest_mhz, clock.highest_mhz)
+    assert [False, True, True, False] == [each.is_clock_of_parts_sold for each in clocks.values()]
+
+
+@pytest.mark.parametrize("cpu", sf.cost_models())
+def test_unless_given_the_clock_is_one_of_parts_sold(cpu: str) -> None:
+    """The clock of an estimate that names none has parts, also where MHz in hertz is no whole number."""
+    assert tally_of_calls("addition").estimate(cpu).is_clock_of_parts_sold
 
 
 def test_printed_estimate_is_a_screen_and_details_are_all() -> None:

@@ -61,6 +61,7 @@ class MadeUp:
     deadline_share: float | None = 0.2
     holds_deadline: bool | None = True
     slowest_clock_hz: float | None = 3.2e6
+    is_clock_of_parts_sold: bool = True
     needs_faster_part: bool = False
     tally: Noted = field(default_factory=Noted)
 

@@ -96,6 +96,20 @@ def test_footnote_tells_which_cpus_lack_what() -> None:
     )
 
 
+def test_clocks_of_no_part_are_named_below_the_tables() -> None:
+    """The CPUs for which no part has the clock are named with the clocks that they are sold for."""
+    estimates = [
+        made_up(),
+        made_up(cpu=cost_model("z80"), clock_hz=48e6, is_clock_of_parts_sold=False),
+        made_up(cpu=cost_model("sh-2"), clock_hz=2e6, is_clock_of_parts_sold=False),
+    ]
+    note = "\n  z80 (2.5 to 20 MHz), sh-2 (20 to 80 MHz)\n"
+
+    for view in (summary_table, side_by_side):
+        assert note in view(estimates)
+        assert "outside the range" not in view(estimates[:1])
+
+
 def test_side_by_side(golden: Callable[[str], None]) -> None:
     """A column a CPU, a line an operation, then totals, times, the deadline, the comparisons."""
     golden(

@@ -16,6 +16,8 @@ from tests.views.made_up import compared_twice, compared_with_functions, compare
         ("cpu", "cortex-m0plus"),
         ("compiler", "gcc-O2"),
         ("compiler_title", "GCC -O2"),
+        ("clock_range_hz", [1e6, 200e6]),
+        ("is_clock_of_parts_sold", True),
         ("cycles", 800_000.0),
         ("cycles_by_hand", None),
         ("deadline_seconds", 0.25),

@@ -89,7 +89,16 @@ def test_missed_deadline_says_which_clock_would_hold_it() -> None:
     beyond = overview(made_up(**missed, slowest_clock_hz=320e6, needs_faster_part=True))
 
     assert " of the deadline of 25.0 ms: missed; held from 32.1 MHz up\n" in within
-    assert ": missed; held from 320 MHz up, beyond the 133 MHz of the fastest parts\n" in beyond
+    assert ": missed; held from 320 MHz up, beyond the 200 MHz of the fastest parts\n" in beyond
+
+
+def test_a_clock_of_no_part_gets_a_line_above_the_total() -> None:
+    """A clock outside the range of parts sold is said before the first number, with that range."""
+    line = "the clock of 500 MHz is outside the range the table gives for parts sold, 1 to 200 MHz"
+    shown = overview(made_up(clock_hz=500e6, is_clock_of_parts_sold=False))
+
+    assert line == shown.splitlines()[1]
+    assert "outside the range" not in overview(made_up())
 
 
 def test_a_deadline_that_compiled_code_may_miss_is_not_just_held() -> None:
