@@ -3,11 +3,11 @@
 python -m tests.on_target.c_steps --cpu 6502
 
 Operands and results are local variables, as in emitted C; two operands of 32 bits stay in use beside them.
-A figure is the difference between a function with six statements and one with three, by three: what stands
-around them is in neither. No statement can be left out or made of an earlier one: each works on what
-another gave, or on a pair of variables of its own, or stands behind a condition of its own, which is
-subtracted. A compiler that keeps variables in registers may find others for six than for three: figures
-below 0 come of that.
+A function does a statement six times, or nothing if it is told so; a sixth of the difference is a figure,
+so that entry and exit are in none. No statement can be left out or made of an earlier one: each works on
+what another gave, or on a pair of variables of its own, or stands behind a condition of its own, which is
+subtracted. A figure holds a sixth of what six statements need together: of values that change registers,
+and of the jump over them, a cycle or two.
 """
 
 from __future__ import annotations
@@ -25,13 +25,13 @@ from tests.on_target.cpus import CPUS, OTHER_PLACES, Cpu, Simulator
 from tests.on_target.images import linked, object_of
 
 EVERY_CPU = (*CPUS, *OTHER_PLACES)
-FEW, MANY = 3, 6  # statements in the two functions
+TIMES = 6  # that a function has the statement
 WIDTHS = (8, 16, 32)
 Operands = Sequence[tuple[int, int]]
 
-# In a statement {x}, {y} and {z} take turns at a, b and c; {p} and {q} are a pair, {v} is one of their six;
-# {f} is a flag; {T} is the type and {W} the one of twice its width; {k} and {m} are constants.
-TURNS = ("abc", "bca", "cab")
+# In a statement {x}, {y} and {z} take turns at a to e; {p} and {q} are a pair, {v} is one of their six; {f}
+# is a flag; {r} is r or t; {T} is the type and {W} the one of twice its width; {k} and {m} are constants.
+TURNS = ("abc", "ead", "bce", "cda", "deb", "aec")  # no result is an operand at once
 PAIRS = ("p0 q0", "p1 q1", "p2 q2", "p0 q1", "p1 q2", "p2 q0")
 SINGLES = ("p0", "q0", "p1", "q1", "p2", "q2")
 CONSTANTS = {8: "0x3f", 16: "0x3f5a", 32: "0x3f5a3b1du"}
@@ -39,12 +39,12 @@ MASKS = {8: "0x1f", 16: "0x7ff", 32: "0x7fffffu"}
 # What variables are at first, and their type. Only the caller knows that x and y are below 2 to the 31.
 OPAQUE = ("x", "y", "x + (y >> 31)", "y + (x >> 31)", "x - (y >> 31)", "y - (x >> 31)")
 VARIABLES = (
-    {name: ("{T}", start) for name, start in zip("abc", ("x", "y", "x ^ y"), strict=True)}
-    | {name: ("{W}", start) for name, start in zip(("wa", "wb", "wc"), OPAQUE, strict=False)}
+    {name: ("{T}", start) for name, start in zip("abcde", OPAQUE, strict=False)}
+    | {f"w{name}": ("{W}", start) for name, start in zip("abcde", OPAQUE, strict=False)}
     | {name: ("{T}", start) for name, start in zip(SINGLES, OPAQUE, strict=True)}
     | {f"f{number}": ("uint8_t", start) for number, start in enumerate(OPAQUE)}
-    | {f"r{width}": (f"uint{width}_t", "x") for width in WIDTHS}
-    | {"r": ("uint8_t", "x"), "s": ("uint8_t", "y")}
+    | {f"r{width}": (f"uint{width}_t", "x") for width in WIDTHS[1:]}
+    | {"r": ("uint8_t", "x"), "t": ("uint8_t", OPAQUE[2]), "s": ("uint8_t", "y")}
 )
 HEAD = """#include <stdint.h>
 #ifdef __GNUC__ /* a compiler that knows what variables hold and what functions do is made to forget it */
@@ -73,8 +73,8 @@ OF_VALUES = {
 BEHIND_A_FLAG = {
     "move": "{x}",
     "load_constant": "{k}",
-    "load_from_table": "probe_table[s]",
-    "conversion of 8 bits": "r8",
+    "load_from_table": "probe_table[{f}]",
+    "conversion of 8 bits": "{f}",
     "conversion of 16 bits": "r16",
     "conversion of 32 bits": "r32",
 }
@@ -88,7 +88,7 @@ CONDITIONS: dict[str, tuple[str, Operands, Operands]] = {
     "compare, with a constant": ("{v} < {k}", SAME, ((MORE, MORE),)),
     "compare, with zero": ("{v} == 0", ZERO, SAME),
 }
-ADDED, XORED = "r = (uint8_t)(r + s);", "r = (uint8_t)(r ^ s);"
+ADDED, XORED = "{r} = (uint8_t)({r} + s);", "{r} = (uint8_t)({r} ^ s);"
 LOCALS = (0, 2, 4, 8, 16)
 
 
@@ -106,14 +106,15 @@ class Compiler:
         source.parent.mkdir()
         source.write_text(HEAD + functions, encoding="ascii")
         objects = [object_of(self.cpu.toolchain, source)]
-        return self.cpu.simulator(linked(self.cpu.toolchain, objects, "probe_few", "probe", 32))
+        return self.cpu.simulator(linked(self.cpu.toolchain, objects, "probe_run", "probe", 32))
 
     def _cycles(self, statement: str, width: int, operands: Operands = IN_ORDER, before: str = "") -> float:
         """Cycles of a statement, the mean over the operands."""
-        texts = [function(name, statement, width, count) for name, count in (("few", FEW), ("many", MANY))]
-        simulator = self.simulator(before + "".join(texts))
-        few, many = (sum(simulator.call(name, each)[1] for each in operands) for name in ("few", "many"))
-        return (many - few) / (MANY - FEW) / len(operands)
+        simulator = self.simulator(before + function(statement, width))
+        difference = sum(
+            simulator.call("run", (x, y, 1))[1] - simulator.call("run", (x, y, 0))[1] for x, y in operands
+        )
+        return difference / TIMES / len(operands)
 
     def of_values(self, expression: str, width: int, operands: Operands = IN_ORDER) -> float:
         """One value made of others."""
@@ -130,20 +131,20 @@ class Compiler:
     def branch(self, taken: bool) -> float:
         """A branch on a flag of 8 bits; not taken, it comes to what stands behind the condition."""
         if taken:
-            return self.cycles(f"if ({{f}}) {ADDED}", 8, ZERO)
-        return self.cycles(f"if ({{f}}) {ADDED}", 8, SAME) - self.cycles(ADDED, 8)
+            return self.cycles("if ({f}) " + ADDED, 8, ZERO)
+        return self.cycles("if ({f}) " + ADDED, 8, SAME) - self.cycles(ADDED, 8)
 
     def compared(self, name: str, width: int, taken: bool) -> float:
         """A comparison and its branch."""
         condition, holds, fails = CONDITIONS[name]
         if taken:
-            return self.cycles(f"if ({condition}) {ADDED}", width, fails)
-        return self.cycles(f"if ({condition}) {ADDED}", width, holds) - self.cycles(ADDED, 8)
+            return self.cycles(f"if ({condition}) " + ADDED, width, fails)
+        return self.cycles(f"if ({condition}) " + ADDED, width, holds) - self.cycles(ADDED, 8)
 
     def kept(self, name: str, width: int) -> float:
         """A comparison whose outcome, 0 or 1, goes on into logic; the mean of both."""
         condition, holds, fails = CONDITIONS[name]
-        whole = self.cycles(f"r = (uint8_t)(r ^ ({condition}));", width, (*holds, *fails))
+        whole = self.cycles(f"{{r}} = (uint8_t)({{r}} ^ ({condition}));", width, (*holds, *fails))
         return whole - self.cycles(XORED, 8)
 
     def select(self, width: int) -> float:
@@ -170,7 +171,7 @@ class Compiler:
         """
         callee = "APART uint32_t probe_callee(uint32_t x, uint32_t y) { (void)y; return x; }\n"
         whole = self.cycles("{z} = probe_callee({x}, {y});", 32, IN_ORDER, callee)
-        least = self.simulator(callee + function("few", ADDED, 8, FEW)).call("callee", IN_ORDER[0])[1]
+        least = self.simulator(callee + function(ADDED, 8)).call("callee", IN_ORDER[0])[1]
         return whole - least, least
 
     def entered_and_left(self, variables: int) -> int:
@@ -182,26 +183,34 @@ class Compiler:
         declared = [f"    uint32_t {', '.join(names)};"] if names else []
         mixed = "".join(f"({name} ^ (y - " for name in names) + "x" + "))" * variables
         body = [*declared, "    if (x == 0) return y;", *sums, f"    return {mixed};"]
-        text = "\n".join(["uint32_t probe_few(uint32_t x, uint32_t y)", "{", *body, "}\n"])
-        return self.simulator(text).call("few", (0, LESS))[1]
+        text = "\n".join(["uint32_t probe_run(uint32_t x, uint32_t y)", "{", *body, "}\n"])
+        return self.simulator(text).call("run", (0, LESS))[1]
 
 
-def function(name: str, statement: str, width: int, count: int) -> str:
-    """A function with a statement so many times, and the variables that it has if it is there MANY times."""
+def function(statement: str, width: int) -> str:
+    """A function with a statement, several times, and the variables that it needs."""
     types = {"T": f"uint{width}_t", "W": f"uint{2 * width}_t"}
     statements = []
-    for turn, pair, single, flag in zip(TURNS * 2, PAIRS, SINGLES, range(MANY), strict=True):
+    for turn, pair, single, number in zip(TURNS, PAIRS, SINGLES, range(TIMES), strict=True):
         names = dict(zip("xyz", turn, strict=True)) | dict(zip("pq", pair.split(), strict=True))
         constants = {"k": CONSTANTS[width], "m": MASKS[width]}
-        statements.append(statement.format(**names, **types, **constants, v=single, f=f"f{flag}"))
+        statements.append(
+            statement.format(**names, **types, **constants, v=single, f=f"f{number}", r="rt"[number % 2])
+        )
     used = [name for name in VARIABLES if re.search(rf"\b{name}\b", " ".join(statements))]
-    declared = [f"    {VARIABLES[name][0]} {name};".format(**types) for name in used]
-    start = [f"    {name} = ({VARIABLES[name][0]})({VARIABLES[name][1]});".format(**types) for name in used]
-    forgotten = "    " + " ".join(f"FORGET({name});" for name in used)
-    lines = [f"    {each}\n{forgotten}" for each in statements[:count]]
+    lines = [f"    {VARIABLES[name][0]} {name};".format(**types) for name in used]
+    lines += [f"    {name} = ({VARIABLES[name][0]})({VARIABLES[name][1]});".format(**types) for name in used]
+    lines += [forgotten(used), "    if (todo == 0) goto end;"]
+    for each in statements:
+        lines += [f"    {each}", forgotten(re.findall(r"(\w+) = ", each) + re.findall(r"\br\d+", each))]
     result = " ^ ".join(["x", "y", *(f"(uint32_t){name}" for name in used)])
-    body = "\n".join([*declared, *start, forgotten, *lines, f"    return {result};"])
-    return f"uint32_t probe_{name}(uint32_t x, uint32_t y)\n{{\n{body}\n}}\n"
+    body = "\n".join([*lines, f"end:\n    return {result};"])
+    return f"uint32_t probe_run(uint32_t x, uint32_t y, uint32_t todo)\n{{\n{body}\n}}\n"
+
+
+def forgotten(names: Iterable[str]) -> str:
+    """Variables whose values a compiler must not know from here on."""
+    return "    " + " ".join(f"FORGET({name});" for name in names)
 
 
 def main() -> None:
