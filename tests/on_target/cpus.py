@@ -8,7 +8,20 @@ from typing import Protocol
 
 import softfloat_py as sf
 from softfloat_py.pricing.cost_model import CostModel
-from tests.on_target import arm7tdmi, avr, i386, lx106, mc68000, mc68020, mcs51, mips, mos6502, rv32, z80_cpu
+from tests.on_target import (
+    arm7tdmi,
+    avr,
+    i386,
+    lx106,
+    mc68000,
+    mc68020,
+    mcs51,
+    mips,
+    mos6502,
+    msp430,
+    rv32,
+    z80_cpu,
+)
 from tests.on_target import cortex_m as cm
 from tests.on_target.images import Image, Toolchain
 
@@ -79,6 +92,7 @@ CPUS = (
     Cpu("Z80", "z80", z80_cpu.TOOLCHAIN, z80_cpu.Z80),
     Cpu("6502", "6502", mos6502.TOOLCHAIN, mos6502.Mos6502),
     Cpu("8051", "8051", mcs51.SMALL, mcs51.Mcs51),
+    Cpu("MSP430", "msp430", msp430.CLANG, msp430.Msp430),
 )
 
 # For what an ATmega328P has too little flash for: the core is the same.

@@ -28,13 +28,13 @@ from tests.on_target.operands import SETS, operands_of
 pytestmark = pytest.mark.on_target
 Simulators = Callable[[Cpu, str, Format], Simulator]
 CALLS = 100
-FEWER = ("addition", "multiplication")
-SLOW_COMPILERS = {"sdcc": FEWER, "cl65": FEWER}  # with their simulators: fewer operations are run
+SLOW = ("Z80", "6502", "8051", "MSP430")  # to compile for or to simulate: they run less
+OPERATIONS_OF_SLOW = ("addition", "multiplication")
 
 
 def operations_of(cpu: Cpu) -> tuple[str, ...]:
     """The operations that are compiled for a CPU."""
-    return SLOW_COMPILERS.get(cpu.toolchain.compiler, MEASURED_OPERATIONS)
+    return OPERATIONS_OF_SLOW if cpu.name in SLOW else MEASURED_OPERATIONS
 
 
 # How far an estimate may be off, as a share of what compiled code takes, on average over many calls.
@@ -53,7 +53,7 @@ def cases(cpus: Iterable[Cpu]) -> list[Any]:
         for cpu in cpus
         for fmt in (binary32, binary64)
         for operation in operations_of(cpu)
-        if fmt is binary32 or cpu.toolchain.compiler not in SLOW_COMPILERS
+        if fmt is binary32 or cpu.name not in SLOW
     ]
 
 
