@@ -37,13 +37,14 @@ from softfloat_py.routines.steps import constant_width
 @dataclass(frozen=True, slots=True)
 class Event:
     """Something that happened: a step with its values, an `if` with its outcome, a call with the first of its
-    results, or the return. `inside` is the run of what was called.
+    results, or the return. `inside` is the run of what was called, `entry` what a step was counted as.
     """
 
     statement: Step | If | Call | Return
     values: tuple[int, ...]
     result: int
     inside: Record | None = None
+    entry: Entry | None = None
 
 
 @dataclass(slots=True)
@@ -174,7 +175,7 @@ class _Walk:
                 entry = Entry(entry.phase, entry.kind, entry.width, feature)
             record.counts[entry] += 1
         known[step.target] = result
-        record.events.append(Event(step, values, result))
+        record.events.append(Event(step, values, result, entry=entry))
 
     def call(self, call: Call) -> None:
         values = tuple(self.value(operand) for operand in call.operands)

@@ -9,7 +9,16 @@ from softfloat_py.errors import CostModelError
 from softfloat_py.keeping import HashedOnce, hashed_once
 
 WORDS = (4, 8, 16, 32, 64)
-_WIDTHS = ("multiplier_bits", "immediate_bits", "upper_immediate_bits", "divisor_bits")
+_FLAGS = (
+    "carry_flag",
+    "barrel_shifter",
+    "leading_zero_count",
+    "shifted_immediates",
+    "shifted_operands",
+    "conditional_execution",
+    "results_set_flags",
+)
+_WIDTHS = ("bit_field_bits", "multiplier_bits", "immediate_bits", "upper_immediate_bits", "divisor_bits")
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,8 +63,12 @@ class Machine(HashedOnce):
     `immediate_bits`: a constant of up to so many significant bits costs nothing beside its step.
     `upper_immediate_bits`: a constant that has bits set in the top so many of a word alone takes one step of
     its own, as a move does. `dividend_bits`, `divisor_bits`: the widest operands of a native division, whose
-    quotient may be as wide as the divisor; 0 for none. `habits` are those of the compiler; by itself, the CPU
-    has none.
+    quotient may be as wide as the divisor; 0 for none. `shifted_immediates`: immediates stand anywhere in a
+    word, and instructions take their complement or negative as well. `shifted_operands`: an instruction may
+    take an operand shifted by a constant. `bit_field_bits`: one instruction extracts a field of up to so many
+    bits from any place; 0 for none. `conditional_execution`: any instruction may be done on a condition.
+    `results_set_flags`: sums, logic and shifts leave in the flags whether they gave zero. `habits` are those
+    of the compiler; by itself, the CPU has none.
 
     Raises CostModelError listing every field that is not legal.
     """
@@ -69,6 +82,11 @@ class Machine(HashedOnce):
     upper_immediate_bits: int = 0
     dividend_bits: int = 0
     divisor_bits: int = 0
+    shifted_immediates: bool = False
+    shifted_operands: bool = False
+    bit_field_bits: int = 0
+    conditional_execution: bool = False
+    results_set_flags: bool = False
     habits: Habits = Habits()
 
     def __post_init__(self) -> None:
@@ -77,7 +95,7 @@ class Machine(HashedOnce):
             raise CostModelError("of a machine", faults)
 
     def _faults(self) -> Iterator[str]:
-        for flag in ("carry_flag", "barrel_shifter", "leading_zero_count"):
+        for flag in _FLAGS:
             value = getattr(self, flag)
             if type(value) is not bool:
                 yield f"{flag} must be true or false, not {value!r}"

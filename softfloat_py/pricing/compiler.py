@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from softfloat_py.lowering.machine import Habits, Machine
+from softfloat_py.lowering.words import count_words
 from softfloat_py.pricing.figures import Origin, Quantity, refuse
 
 LEAST_ADDRESS_BITS = 16  # of what has as many as a word where words have more: common practice, no source
@@ -45,6 +46,11 @@ class IntegerTypes:
         """Bits of the types on a CPU with words of so many: these themselves where there are no types."""
         return self.bits or (word,)
 
+    def bits_for(self, width: int, word: int) -> int:
+        """Bits of the narrowest type that holds a value of so many, or of several of the widest."""
+        types = self.on(word)
+        return next((bits for bits in types if width <= bits), count_words(width, types[-1]) * types[-1])
+
 
 def _are_whole_bytes(bits: float) -> bool:
     return bits > 0 and bits % 8 == 0
@@ -74,14 +80,16 @@ class Compiler:
     many words as it takes. One that finds no register is put away whole, `put_away_bits` at a time. Of what
     is moved for nothing but to go on after an `if`, a share is moved on the other side. Each word that a
     product takes the register of is moved `moves_around_a_product` times. A carry goes from word to word
-    within the widest type, and beyond it where there are `carries_between_words`. `moves_a_step` limits what
-    a fit may ascribe to the compiler, in moves for each native step.
+    within the widest type, and beyond it where there are `carries_between_words`. A loop of fixed length is
+    written out where a round takes no more than `unrolled_steps`. `moves_a_step` limits what a fit may
+    ascribe to the compiler, in moves for each native step.
     """
 
     types: IntegerTypes
     put_away_bits: Quantity
     share_moved_on_the_other_side: Quantity
     moves_around_a_product: Quantity
+    unrolled_steps: Quantity
     moves_a_step: Limits
     carries_between_words: bool
 
@@ -97,9 +105,10 @@ class Compiler:
         share = self.share_moved_on_the_other_side.value
         if not 0 <= share <= 1:
             yield f"share_moved_on_the_other_side.value must be a share, from 0 to 1, not {share!r}"
-        moves = self.moves_around_a_product.value
-        if moves < 0:
-            yield f"moves_around_a_product.value must be 0 or more, not {moves!r}"
+        for key in ("moves_around_a_product", "unrolled_steps"):
+            value = getattr(self, key).value
+            if value < 0:
+                yield f"{key}.value must be 0 or more, not {value!r}"
 
     def machine(self, cpu: Machine) -> Machine:
         """The machine that compiled code makes of a CPU."""

@@ -11,11 +11,14 @@ from softfloat_py.integer_form.grammar import Program, Step, Variable
 from softfloat_py.lowering.machine import Machine
 from softfloat_py.lowering.words import count_words
 from softfloat_py.pricing.compiler import Compiler
-from softfloat_py.pricing.live_words import deciding_values, live_words
+from softfloat_py.pricing.decisions import decisions_of
+from softfloat_py.pricing.instructions import together_in
+from softfloat_py.pricing.live_words import live_words
 from softfloat_py.pricing.native_steps import native_among, shape_of
 from softfloat_py.pricing.registers import ExtraMoves, Registers
 from softfloat_py.pricing.rules import is_copied, shares_beyond, words_written
 from softfloat_py.pricing.wide_steps import StepSite, extra_moves_inside, most_words_inside
+from softfloat_py.pricing.wraps import wraps_of
 
 
 class Context:
@@ -34,9 +37,11 @@ class Context:
         self.registers = registers
         self.overwrites = overwrites
         self.compiler = compiler
-        self.deciding = deciding_values(program)
+        self.decisions = decisions_of(program)
         self.live = live_words(program, machine.word, compiler)
         self.native = native_among(program, machine)
+        self.together = together_in(program, machine, self.native)
+        self.wraps = wraps_of(program, machine.word, compiler.types)
 
     def extra_moves(self, step: Step, feature: int | None) -> ExtraMoves:
         """What is moved for a step that meets a feature, besides its own work."""
@@ -58,7 +63,7 @@ class Context:
 
     def is_kept_as_number(self, step: Step) -> bool:
         """Whether the outcome of a comparison is used otherwise than to decide."""
-        return step.kind.counted_as == "compare" and step.target not in self.deciding
+        return step.kind.counted_as == "compare" and step.target not in self.decisions.deciding
 
     @cached_property
     def most_words(self) -> int:

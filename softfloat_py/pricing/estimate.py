@@ -19,13 +19,8 @@ from typing import TYPE_CHECKING, NamedTuple, TypeVar
 
 from softfloat_py.errors import OperandError, QuantityError
 from softfloat_py.pricing.cost_model import CostModel
-from softfloat_py.pricing.program_price import (
-    AROUND_CALLS,
-    BESIDE_STEPS,
-    CALIBRATION,
-    ProgramPrice,
-    program_price,
-)
+from softfloat_py.pricing.program_price import AROUND_CALLS, ProgramPrice, program_price
+from softfloat_py.pricing.step_prices import BESIDE_STEPS, CALIBRATION
 from softfloat_py.pricing.table_layers import BY_HAND
 from softfloat_py.pricing.table_reader import cost_model
 from softfloat_py.tally.counts import usage_of

@@ -10,13 +10,9 @@
 
 from __future__ import annotations
 
-from collections import Counter
-
 from softfloat_py.integer_form.grammar import (
     Call,
-    If,
     Loop,
-    Operand,
     Program,
     Step,
     Variable,
@@ -28,6 +24,7 @@ from softfloat_py.integer_form.needed_bits import needed_bits
 from softfloat_py.integer_form.walking import visits
 from softfloat_py.keeping import kept
 from softfloat_py.pricing.compiler import Compiler
+from softfloat_py.pricing.decisions import decisions_of
 from softfloat_py.pricing.rules import words_of_value
 
 
@@ -41,7 +38,7 @@ class LiveWords:
     def __init__(self, program: Program, word: int, compiler: Compiler) -> None:
         self.word = word
         self.compiler = compiler
-        self._words: dict[Variable, int] = dict.fromkeys(deciding_values(program), 0)
+        self._words: dict[Variable, int] = dict.fromkeys(decisions_of(program).deciding, 0)
         self._needed_bits = needed_bits(program)
         self._liveness = liveness_of(program)
         self._loops = _Loops(program, self._liveness)
@@ -126,19 +123,3 @@ class _Loops:
         used = (operand for statement in statements for operand in used_by(statement))
         made = (variable for statement in statements for variable in assigned_by(statement))
         return self.liveness.values_of(o for o in used if o not in counts) | self.liveness.values_of(made)
-
-
-@kept
-def deciding_values(program: Program) -> frozenset[Variable]:
-    """The one-bit values that nothing uses but an `if` or the condition of a choice."""
-    deciding: Counter[Operand] = Counter()
-    used: Counter[Operand] = Counter()
-    for statement in program.body.all_statements():
-        used.update(used_by(statement))
-        if isinstance(statement, If):
-            deciding[statement.condition] += 1
-        elif isinstance(statement, Step):
-            deciding.update(statement.operands[place] for place in statement.kind.conditions)
-    return frozenset(
-        value for value, times in deciding.items() if isinstance(value, Variable) and used[value] == times
-    )

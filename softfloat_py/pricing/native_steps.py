@@ -21,6 +21,7 @@ from softfloat_py.keeping import kept
 from softfloat_py.lowering.expansions import ExpandedStep, Value, expanded_step
 from softfloat_py.lowering.machine import Machine
 from softfloat_py.lowering.words import word_widths
+from softfloat_py.pricing.instructions import together_in
 from softfloat_py.routines.steps import STEPS, Feature, Immediate, constant_width
 from softfloat_py.routines.tables import Table
 
@@ -86,20 +87,40 @@ def native_steps(shape: Shape, feature: int | None, machine: Machine) -> NativeS
     kind that has none.
     """
     if is_native(shape, machine):
-        constants = Counter(given.value for given in shape.operands if isinstance(given, Constant))
+        kind = STEPS[shape.kind].counted_as
+        constants = Counter((kind, given.value) for given in shape.operands if isinstance(given, Constant))
         return NativeSteps({_own_step(shape, feature, machine): 1}, _loads(constants, machine))
-    record = run_of(expansion_of(shape, machine), shape, feature, machine.word)
+    expanded = expansion_of(shape, machine)
+    record = run_of(expanded, shape, feature, machine.word)
     around = ("call", "return", "load_constant")
-    steps = {entry: times for entry, times in record.counts.items() if entry.kind not in around}
-    return NativeSteps(steps, _loads(record.constants, machine))
+    steps = Counter({entry: times for entry, times in record.counts.items() if entry.kind not in around})
+    folded = together_in(expanded.program, machine, None).folded
+    steps.subtract(e.entry for e in record.events if e.entry is not None and e.statement in folded)
+    return NativeSteps(steps, _loads(_constants_of(record), machine))
 
 
-def load_of(constant: int, machine: Machine) -> Entry | None:
+def _constants_of(record: stepwise.Record) -> Mapping[tuple[str | None, int], int]:
+    """The constants that a run loads, with the kind of step that wants each; None for what is only placed."""
+    constants: Counter[tuple[str | None, int]] = Counter()
+    for event in record.events:
+        if isinstance(event.statement, Step):
+            kind = event.statement.kind.counted_as
+            constants.update((kind, o.value) for o in event.statement.operands if isinstance(o, Constant))
+    by_value: Counter[int] = Counter()
+    for (_, value), times in constants.items():
+        by_value[value] += times
+    for value, times in record.constants.items():
+        if times > by_value[value]:
+            constants[None, value] += times - by_value[value]
+    return constants
+
+
+def load_of(constant: int, machine: Machine, kind: str | None = None) -> Entry | None:
     """The native step that brings a constant of one word to a register; None where the constant is part of
     the step that wants it.
     """
     width = constant_width(constant)
-    if width <= machine.immediate_bits:
+    if any(_is_immediate(form, machine) for form in _forms(constant, kind, machine)):
         return None
     upper = machine.upper_immediate_bits
     if upper and constant % (1 << machine.word - upper) == 0:
@@ -107,10 +128,29 @@ def load_of(constant: int, machine: Machine) -> Entry | None:
     return Entry("load_constant", "load_constant", width)
 
 
-def _loads(constants: Mapping[int, int], machine: Machine) -> Mapping[Entry, int]:
+def _forms(constant: int, kind: str | None, machine: Machine) -> Iterator[int]:
+    """The constant, and those that another instruction takes in its place."""
+    yield constant
+    if machine.shifted_immediates:
+        ones = (1 << machine.word) - 1
+        if kind in ("and", "or"):
+            yield constant ^ ones
+        if kind in ("add", "subtract", "compare"):
+            yield -constant & ones
+
+
+def _is_immediate(constant: int, machine: Machine) -> bool:
+    """Whether a constant is part of an instruction."""
+    places = 0
+    if machine.shifted_immediates and constant:
+        places = (constant & -constant).bit_length() - 1
+    return constant_width(constant >> places) <= machine.immediate_bits
+
+
+def _loads(constants: Mapping[tuple[str | None, int], int], machine: Machine) -> Mapping[Entry, int]:
     loads: Counter[Entry] = Counter()
-    for constant, times in constants.items():
-        load = load_of(constant, machine)
+    for (kind, constant), times in constants.items():
+        load = load_of(constant, machine, kind)
         if load is not None:
             loads[load] += times
     return loads

@@ -45,11 +45,7 @@ COMMUTATIVE = {row.counted_as for row in STEPS.values() if row.commutative} - {
 
 def words_of_value(width: int, word: int, compiler: Compiler) -> int:
     """A value takes the words of the narrowest type that holds it, or of several of the widest."""
-    types = compiler.types.on(word)
-    for bits in types:
-        if width <= bits:
-            return count_words(bits, word)
-    return count_words(width, types[-1]) * count_words(types[-1], word)
+    return count_words(compiler.types.bits_for(width, word), word)
 
 
 def words_written(step: Step, word: int) -> int:

@@ -321,6 +321,11 @@ class _PartReader:
             upper_immediate_bits=section.take("upper_immediate_bits", WHOLE, default=0),
             dividend_bits=section.take("dividend_bits", WHOLE, default=0),
             divisor_bits=section.take("divisor_bits", WHOLE, default=0),
+            shifted_immediates=section.take("shifted_immediates", FLAG, default=False),
+            shifted_operands=section.take("shifted_operands", FLAG, default=False),
+            bit_field_bits=section.take("bit_field_bits", WHOLE, default=0),
+            conditional_execution=section.take("conditional_execution", FLAG, default=False),
+            results_set_flags=section.take("results_set_flags", FLAG, default=False),
         )
         origin = self.origin(section)
         return None if machine is None or origin is None else (machine, origin)
@@ -371,6 +376,7 @@ class _PartReader:
             put_away_bits=part("put_away_bits", self.quantity),
             share_moved_on_the_other_side=part("share_moved_on_the_other_side", self.quantity),
             moves_around_a_product=part("moves_around_a_product", self.quantity),
+            unrolled_steps=part("unrolled_steps", self.quantity),
             moves_a_step=part("moves_a_step", self.limits),
             carries_between_words=section.take("carries_between_words", FLAG, usually),
         )

@@ -241,6 +241,11 @@ def _habits(model: CostModel) -> Iterator[tuple[str, str, str, str]]:
             f"{compiler.moves_around_a_product.value:g} moves a word",
             compiler.moves_around_a_product.origin,
         ),
+        (
+            "loops written out",
+            f"up to {compiler.unrolled_steps.value:g} steps a round",
+            compiler.unrolled_steps.origin,
+        ),
         ("further moves", f"{limits.lowest:g} to {limits.highest:g} a step", limits.origin),
     ]
     for name, value, origin in rows:

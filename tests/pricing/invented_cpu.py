@@ -21,6 +21,7 @@ C = Compiler(
     put_away_bits=Quantity(32, INVENTED),
     share_moved_on_the_other_side=Quantity(0.5, INVENTED),
     moves_around_a_product=Quantity(2, INVENTED),
+    unrolled_steps=Quantity(0, INVENTED),
     moves_a_step=Limits(-0.5, 10, INVENTED),
     carries_between_words=True,
 )

@@ -16,7 +16,8 @@ from softfloat_py.options import LEAN
 from softfloat_py.pricing.bounds import extremes
 from softfloat_py.pricing.cost_model import CostModel
 from softfloat_py.pricing.figures import Price
-from softfloat_py.pricing.program_price import AROUND_CALLS, BESIDE_STEPS, program_price
+from softfloat_py.pricing.program_price import AROUND_CALLS, program_price
+from softfloat_py.pricing.step_prices import BESIDE_STEPS
 from softfloat_py.pricing.table_reader import cost_model
 from softfloat_py.routines.language import Bits
 from softfloat_py.tally.files import load

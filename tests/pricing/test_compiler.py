@@ -104,6 +104,6 @@ def test_every_habit_has_a_source() -> None:
     habits = {each.name: getattr(usual, each.name) for each in fields(usual)}
 
     assert True is habits.pop("carries_between_words")
-    assert 5 == len(habits)
+    assert 6 == len(habits)
     assert [] == [name for name, habit in habits.items() if not isinstance(habit.origin, Origin)]
     assert [] == [name for name, habit in habits.items() if not habit.origin.derivation]

@@ -10,7 +10,8 @@ import pytest
 import softfloat_py as sf
 from softfloat_py.errors import OperandError, QuantityError, UnknownNameError
 from softfloat_py.pricing.estimate import Estimate, estimate
-from softfloat_py.pricing.program_price import AROUND_CALLS, BESIDE_STEPS
+from softfloat_py.pricing.program_price import AROUND_CALLS
+from softfloat_py.pricing.step_prices import BESIDE_STEPS
 from softfloat_py.pricing.table_reader import cost_model
 from softfloat_py.tally.tally import Tally
 from tests.integer_form.test_counting import FIRST, SECOND
@@ -48,7 +49,7 @@ def test_one_addition_costs_what_the_manual_says(addition: Estimate) -> None:
 
     The walk is that of `ONE_ADDITION` in tests/integer_form/test_counting.py: all steps and shifts take one
     cycle; a select is a branch over a move, 2; a taken branch takes 2, one not taken 1; a constant of up to
-    8 bits is part of its instruction, a wider one is loaded in 2.
+    8 bits is part of its instruction, a wider one is loaded in 2; a wider mask is two shifts.
     """
     one_cycle = {
         "shift_right": 6 + 1,  # sign, signs differ, two exponents, carry, odd bit; the rounded sum
@@ -56,7 +57,7 @@ def test_one_addition_costs_what_the_manual_says(addition: Estimate) -> None:
         "shift_right_variable": 1,
         "shift_left_variable": 1,
         "xor": 1,
-        "and": 2 + 2 + 1,  # magnitudes, trailing significands, odd bit
+        "and": 2 * 2 + 2 * 2 + 1,  # magnitudes, trailing significands: there and back; odd bit
         "or": 2 + 1 + 1,  # leading ones, sticky bit, sign
         "subtract": 2,
         "add": 1 + 2 + 1,  # significands, increment and rounding, exponent
@@ -64,7 +65,7 @@ def test_one_addition_costs_what_the_manual_says(addition: Estimate) -> None:
     compare = (
         1 + 2 + 1 + 1  # order, two exponents, clamp, overflow: branches look at them
         + 1 + 2  # sticky bit, which becomes a number by SUBS and SBCS
-        + 2  # whether signs differ and whether the sum carries are bits, compared with 0 for the branch
+        + 1  # whether signs differ is a bit, compared with 0; whether the sum carries is in the flags
     )  # fmt: skip
     expected = {
         **one_cycle,
@@ -74,8 +75,7 @@ def test_one_addition_costs_what_the_manual_says(addition: Estimate) -> None:
         "branch_taken": 4 * 2,  # order, subnormal operand, signs, carry: no
         "branch_not_taken": 2 * 1,  # infinity or NaN, overflow: passing by sides that return
         "load_constant": (
-            1 * 2  # the mask of a magnitude, for both operands: six words held leave room for it
-            + 2 * 2 + 2 * 2  # mask and leading one of each significand: eight words held leave none
+            1 * 2  # the leading one, for both significands: six words held leave room for it
             + 1 * 2  # the encoding of infinity
         ),
     }  # fmt: skip
@@ -86,15 +86,15 @@ def test_one_addition_costs_what_the_manual_says(addition: Estimate) -> None:
 
 
 def test_what_surrounds_the_steps_follows_from_the_program(addition: Estimate) -> None:
-    """A call takes BL 3, BX 2, two moves of arguments, and 4 + 2 × 4 for r4 to r7; copies take a move of 1.
+    """A call takes BL 3, BX 2, two moves of arguments, and 4 + 2 × 3 for r4 to r6; copies take a move of 1.
 
-    Eight words at the most are held, as many as there are registers: sign, whether signs differ, magnitude,
-    both exponents, both significands, and the masked one.
+    Seven words at the most are held: sign, whether signs differ, x and y, which may be infinite or NaN, both
+    magnitudes, and an exponent.
     """
     copies = 1 + 2  # x before x ^ y, as both are needed later; what is shifted there and back, twice
     measured = 36 * cost_model("cortex-m0plus").surrounding_code.moves_a_step.value  # all steps
 
-    assert 3 + 2 + 2 + (4 + 2 * 4) == addition.around[AROUND_CALLS]
+    assert 3 + 2 + 2 + (4 + 2 * 3) == addition.around[AROUND_CALLS]
     assert copies * 1 + measured == pytest.approx(addition.around[BESIDE_STEPS])
 
 

@@ -1,0 +1,64 @@
+"""Where constants are brought to registers: once, as long as registers are left to keep them in."""
+
+from __future__ import annotations
+
+from collections.abc import Container
+
+from softfloat_py.integer_form.grammar import Block, Call, Constant, If, Loop, Program, Step
+from softfloat_py.pricing.context import Context
+from softfloat_py.routines.tables import Table
+
+# Constants that are in registers: numbers, and for a table its place.
+Known = frozenset[int | Table]
+
+
+class Loads:
+    """Which steps find their constants in registers already, and which have them loaded in the stretch before
+    the outermost loop around them. None outlasts a call. Steps `without` a constant are done in another way,
+    which needs none in a register.
+    """
+
+    def __init__(self, program: Program, context: Context, without: Container[Step]) -> None:
+        self.context = context
+        self.without = without
+        self.free: set[Step] = set()
+        self.before_loop: dict[Step, int] = {}
+        self._block(program.body, frozenset(), None)
+
+    def _block(self, block: Block, known: Known, before_loop: int | None) -> None:
+        """Look at a block; `known` are the constants that are in registers before it."""
+        stretch = block.number
+        for statement in block.statements:
+            match statement:
+                case Step() if statement.kind.counted_as is not None:
+                    known = self._step(statement, known, before_loop)
+                case If(then=then, otherwise=otherwise, after=after):
+                    self._block(then, known, before_loop)
+                    self._block(otherwise, known, before_loop)
+                    stretch = stretch if after is None else after
+                    if any(any(side.all_calls()) and not side.returns for side in (then, otherwise)):
+                        known = frozenset()
+                case Call():
+                    known = frozenset()
+                case Loop(body=body) if any(body.all_calls()):
+                    self._block(body, frozenset(), None)
+                    known = frozenset()
+                case Loop(body=body):
+                    self._block(body, known, stretch if before_loop is None else before_loop)
+
+    def _step(self, step: Step, known: Known, before_loop: int | None) -> Known:
+        """Look at a step; gives the constants in registers after it."""
+        loaded = frozenset() if step in self.without else constants_of(step)
+        if loaded <= known:
+            self.free.add(step)
+        if self.context.live.at[step] + len(known | loaded) > self.context.registers.working:
+            return known
+        if before_loop is not None:
+            self.before_loop[step] = before_loop
+        return known | loaded
+
+
+def constants_of(step: Step) -> Known:
+    """The constants that a step needs, which a register may hold already."""
+    numbers = frozenset(operand.value for operand in step.operands if isinstance(operand, Constant))
+    return numbers | {step.immediate} if isinstance(step.immediate, Table) else numbers

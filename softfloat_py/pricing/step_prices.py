@@ -1,0 +1,132 @@
+"""What a step of a program costs on a CPU, with what compiled code does around it.
+
+A step is priced by the native steps it becomes, its constants if no register has them already, and what is
+moved for it (`context`). `decisions`, `instructions` and `masks` say what compilers do by other instructions.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Mapping
+
+from softfloat_py.integer_form.grammar import Block, If, Operand, Program, Statement, Step
+from softfloat_py.lowering.words import count_words
+from softfloat_py.pricing.compiler import Compiler
+from softfloat_py.pricing.context import Context
+from softfloat_py.pricing.cost_model import CostModel, SurroundingCode
+from softfloat_py.pricing.loads import Loads
+from softfloat_py.pricing.masks import Masks
+from softfloat_py.pricing.native_prices import NativePrices
+from softfloat_py.pricing.native_steps import NativeSteps, kinds_that_meet, native_steps, shape_of
+from softfloat_py.pricing.registers import Registers
+
+CALIBRATION = "as compiled code was measured"
+BESIDE_STEPS = "moves and spills"
+
+# Cycles by phase and by what takes them: a counted kind, or what stands around it.
+Cycles = Mapping[tuple[str, str], float]
+
+
+def registers_of(code: SurroundingCode, compiler: Compiler, word: int) -> Registers:
+    """The registers of a CPU, as a compiler uses them."""
+    parking = 0 if code.parking_registers is None else int(code.parking_registers.value)
+    value = count_words(int(compiler.put_away_bits.value), word)
+    return Registers(int(code.registers.value), parking, value)
+
+
+class StepPrices:
+    """The prices of the steps of a program on a CPU."""
+
+    def __init__(self, model: CostModel, program: Program) -> None:
+        self.model = model
+        self.program = program
+        self.code = model.surrounding_code
+        self.machine = model.compiled_machine
+        self.prices = NativePrices(model)
+        registers = registers_of(self.code, model.compiler, self.machine.word)
+        self.context = Context(program, self.machine, registers, self.code.overwrites, model.compiler)
+        self.decisions, self.together = self.context.decisions, self.context.together
+        self.masks = Masks(self.context, self.machine, self.prices)
+        self.loads = Loads(program, self.context, self.masks.without_constant)
+
+    def depends_on_feature(self, step: Step) -> bool:
+        """Whether the price of a step depends on the feature it meets."""
+        met = kinds_that_meet(shape_of(step, self.program, self.machine.word), self.machine)
+        return met is None or any(map(self.model.is_priced_by_n, met))
+
+    def of(self, step: Step, feature: int | None) -> Cycles:
+        """Cycles of a step that meets a feature."""
+        kind = step.kind.counted_as
+        assert kind is not None
+        if step in self.decisions.joining:
+            return {(step.phase, kind): self._joined(step)}
+        if step in self.together.folded:
+            return {(step.phase, kind): 0.0}
+        cycles: defaultdict[tuple[str, str], float] = defaultdict(float)
+        native = native_steps(shape_of(step, self.program, self.machine.word), feature, self.machine)
+        cycles[step.phase, kind] = self._itself(step, native) + self.masks.of_wrap(step)
+        if native.loads and step not in self.loads.free:
+            cycles[step.phase, "load_constant"] = self.prices.together(native.loads)
+        cycles[step.phase, BESIDE_STEPS] = self._extra_moves(step, feature)
+        measured = sum(native.steps.values()) * self.code.moves_a_step.value
+        if measured:
+            cycles[step.phase, CALIBRATION] = measured * self.prices.of("move")
+        return cycles
+
+    def asked_for(self, statement: If) -> float:
+        """Cycles of asking for what an `if` looks at, where no comparison made it."""
+        return self._compared_with_zero((statement.condition,), statement)
+
+    def native_steps_in(self, block: Block) -> int:
+        """About how many native steps a block takes: one for each word of its steps."""
+        counted = [step for step in block.all_steps() if step.kind.counted_as is not None]
+        return sum(count_words(step.target.width, self.machine.word) for step in counted)
+
+    # -- kinds of steps ----------------------------------------------------------------------------
+
+    def _itself(self, step: Step, native: NativeSteps) -> float:
+        """Cycles of what a step itself does."""
+        if step in self.masks.without_constant:
+            return self.masks.without_constant[step]
+        cycles = self.prices.together(native.steps)
+        return self._comparison(step, cycles) if step.kind.counted_as == "compare" else cycles
+
+    def _comparison(self, step: Step, cycles: float) -> float:
+        """A comparison's cycles: those of keeping its outcome as a number as well; or, if it only decides, no
+        more than comparing word by word, with a branch not taken after each but the last. Where branches
+        compare by themselves, these are all; and nothing is, where the flags tell already.
+        """
+        if self.together.asks_for_zero(step):
+            cycles -= self.prices.of("compare")
+        if self.context.is_kept_as_number(step):
+            return cycles + self._as_number(step)
+        words = max(count_words(operand.width, self.machine.word) for operand in step.operands)
+        compared = 0.0 if self.code.branches_compare else words * self.prices.of("compare")
+        return min(cycles, compared + (words - 1) * self.prices.of("branch_not_taken"))
+
+    def _as_number(self, step: Step) -> float:
+        """Cycles of making a number of an outcome, or of adding it on a condition if it is but added."""
+        number = self.code.condition_as_value.cycles
+        if self.machine.conditional_execution and self.together.is_added(step):
+            return min(number, self.prices.of("select") - self.prices.of("move"))
+        return number
+
+    def _joined(self, step: Step) -> float:
+        """Cycles of asking for one more of several truths, in a branch of its own."""
+        if step.kind.counted_as == "not":
+            return 0.0
+        return self.prices.of("branch_not_taken") + self._compared_with_zero(step.operands, step)
+
+    def _compared_with_zero(self, truths: tuple[Operand, ...], asking: Statement) -> float:
+        """Cycles of comparing with zero those truths that no comparison made, and no flag tells."""
+        if self.code.branches_compare:
+            return 0.0
+        uncompared = self.decisions.uncompared(truths)
+        asked = [truth for truth in uncompared if not self.together.is_told(truth, asking)]
+        return len(asked) * self.prices.of("compare")
+
+    def _extra_moves(self, step: Step, feature: int | None) -> float:
+        """Cycles of copies, and of what lies in memory for want of registers."""
+        moved = self.context.extra_moves(step, feature)
+        in_registers = (moved.copied + moved.parked) * self.prices.of("move")
+        return in_registers + moved.spilled * self.model.cycles_of_word_in_memory
