@@ -93,6 +93,8 @@ class Mc68020(UnicornCore):
         """What an instruction takes more whose result goes to memory."""
         if name == "clr":
             return 2 + LOCATE.get(way, 2)
+        if name in ("add", "addq", "sub", "subq", "and", "or", "eor"):
+            return 2 + FETCH[way]
         assert name in ("move", "movea"), f"{name} to memory has no price here"
         return STORE[way]
 
