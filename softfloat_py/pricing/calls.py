@@ -12,6 +12,7 @@ from __future__ import annotations
 from softfloat_py.integer_form.grammar import Call
 from softfloat_py.pricing.context import Context
 from softfloat_py.pricing.cost_model import CostModel
+from softfloat_py.pricing.loads import Loads
 
 
 def put_away(call: Call, context: Context, model: CostModel) -> int:
@@ -19,13 +20,13 @@ def put_away(call: Call, context: Context, model: CostModel) -> int:
     return max(context.live.across[call] - _kept_by_callees(model), 0)
 
 
-def words_held(context: Context, model: CostModel) -> int:
+def words_held(context: Context, loads: Loads, model: CostModel) -> int:
     """The words of a program, which decide how many registers are saved when it is called: the most that it
     holds at once; or the scratch registers and, above them, what outlasts its calls.
     """
     scratch = int(model.surrounding_code.scratch_registers.value)
     outlasting = max(context.live.across.values(), default=0)
-    return max(context.most_words, scratch + min(outlasting, _kept_by_callees(model)))
+    return max(context.most_words, loads.most_words, scratch + min(outlasting, _kept_by_callees(model)))
 
 
 def _kept_by_callees(model: CostModel) -> int:

@@ -5,7 +5,10 @@ from __future__ import annotations
 from collections.abc import Container
 
 from softfloat_py.integer_form.grammar import Block, Call, Constant, If, Loop, Program, Step
+from softfloat_py.lowering.expansions import constant_words
+from softfloat_py.lowering.machine import Machine
 from softfloat_py.pricing.context import Context
+from softfloat_py.pricing.native_steps import load_of
 from softfloat_py.routines.tables import Table
 
 # Constants that are in registers: numbers, and for a table its place.
@@ -15,13 +18,14 @@ Known = frozenset[int | Table]
 class Loads:
     """Which steps find their constants in registers already, and which have them loaded in the stretch before
     the outermost loop around them. None outlasts a call. Steps `without` a constant are done in another way,
-    which needs none in a register.
+    which needs none in a register. `most_words` are those that a step needs at once, its constants among them.
     """
 
     def __init__(self, program: Program, context: Context, without: Container[Step]) -> None:
         self.context = context
         self.without = without
         self.free: set[Step] = set()
+        self.most_words = 0
         self.before_loop: dict[Step, int] = {}
         self._block(program.body, frozenset(), None)
 
@@ -48,9 +52,10 @@ class Loads:
 
     def _step(self, step: Step, known: Known, before_loop: int | None) -> Known:
         """Look at a step; gives the constants in registers after it."""
-        loaded = frozenset() if step in self.without else constants_of(step)
+        loaded = frozenset() if step in self.without else constants_of(step, self.context.machine)
         if loaded <= known:
             self.free.add(step)
+        self.most_words = max(self.most_words, self.context.live.at[step] + len(loaded))
         if self.context.live.at[step] + len(known | loaded) > self.context.registers.working:
             return known
         if before_loop is not None:
@@ -58,7 +63,15 @@ class Loads:
         return known | loaded
 
 
-def constants_of(step: Step) -> Known:
-    """The constants that a step needs, which a register may hold already."""
-    numbers = frozenset(operand.value for operand in step.operands if isinstance(operand, Constant))
+def constants_of(step: Step, machine: Machine) -> Known:
+    """The constants that a step needs in registers, which may hold them already."""
+    numbers = frozenset(
+        operand.value
+        for operand in step.operands
+        if isinstance(operand, Constant)
+        and any(
+            load_of(word.value, machine, step.kind.counted_as)
+            for word in constant_words(operand, machine.word)
+        )
+    )
     return numbers | {step.immediate} if isinstance(step.immediate, Table) else numbers

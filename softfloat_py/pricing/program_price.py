@@ -37,7 +37,11 @@ class ProgramPrice:
         self._by_feature: dict[tuple[int, int], Cycles] = {}
         self._sums: dict[int, float] = {}
         self._stretches = program.stretches
-        words = words_held(self._pricing.steps.context, model) if model.saves_registers else 0
+        words = (
+            words_held(self._pricing.steps.context, self._pricing.steps.loads, model)
+            if model.saves_registers
+            else 0
+        )
         self.around_a_call = model.cycles_around_a_call(words)
         self.callees = {callee: program_price(model, callee) for callee in program.callees}
 
