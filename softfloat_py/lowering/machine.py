@@ -29,13 +29,15 @@ class Habits:
     time, by up to so many places. `unit`: they move by multiples of so many bits at little cost; 0 for no
     less than a word. `carry_reach`: a carry goes on from word to word within so many bits, those of a
     language's widest type; 0 for any number. `address_bits`: an entry of a table is loaded from an address of
-    so many bits, which steps make; 0 for a language, which reads a table by its index.
+    so many bits, which steps make; 0 for a language, which reads a table by its index. `digit_rows`: products
+    are put together row by row, in sums of two digits, as emitted C does it for narrow words.
     """
 
     carry_places: int = 0
     unit: int = 0
     carry_reach: int = 0
     address_bits: int = 0
+    digit_rows: bool = False
 
     def faults(self, word: int) -> Iterator[str]:
         """What is not legal with words of so many bits."""

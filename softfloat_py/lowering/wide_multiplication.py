@@ -27,6 +27,8 @@ def multiply(x: tuple[Bits, ...], y: tuple[Bits, ...], width: int, machine: Mach
     """x × y, `width` bits."""
     if machine.multiplier_bits == 0:
         return multiply_by_adding(x, y, width, machine)
+    if machine.habits.digit_rows:
+        return multiply_by_rows(x, y, width, machine)
     machine = replace(machine, habits=replace(machine.habits, carry_reach=0))
     word, digit = machine.word, machine.multiplier_bits
     if 2 * digit <= word:
@@ -59,6 +61,30 @@ def multiply_by_columns(
         result = (*result, field(total, 0, digit))
         carried = total >> digit if total.width > digit else constant(0, 1)
     return joined_digits((*result, carried), digit, width, word)
+
+
+def multiply_by_rows(
+    x: tuple[Bits, ...], y: tuple[Bits, ...], width: int, machine: Machine
+) -> tuple[Bits, ...]:
+    """x × y, one row of digit products after the other, as in multiplication by hand.
+
+    Twice a digit holds every sum: (2^d - 1)² + 2 (2^d - 1) < 2^2d.
+    """
+    word, digit = machine.word, machine.multiplier_bits
+    first, second = small_digits(x, digit, word), small_digits(y, digit, word)
+    result: tuple[Bits, ...] = ()
+    for row in unrolled(len(second)):
+        carried = constant(0, 1)
+        for index in unrolled(len(first)):
+            total = words_of(first[index] * second[row], word)
+            total = add(total, (carried,), 2 * digit, machine)
+            if row + index < len(result):
+                total = add(total, (result[row + index],), 2 * digit, machine)
+            low = resize(field(total[0], 0, digit), digit)
+            result = (*result[: row + index], low, *result[row + index + 1 :])
+            carried = resize(shift_right_constant(total, digit, digit, machine)[0], digit)
+        result = (*result, carried)
+    return joined_digits(result, digit, width, word)
 
 
 def column_digit(x_width: int, y_width: int, machine: Machine) -> int:

@@ -13,6 +13,7 @@ from softfloat_py.lowering.machine import Habits, Machine
 from softfloat_py.lowering.words import count_words
 from softfloat_py.pricing.figures import Origin, Quantity, refuse
 
+LEAST_WIDE_WORD = 32  # C for narrower ones multiplies row by row, and nothing is quicker by hand
 LEAST_ADDRESS_BITS = 16  # of what has as many as a word where words have more: common practice, no source
 
 
@@ -112,7 +113,7 @@ class Compiler:
 
     def machine(self, cpu: Machine) -> Machine:
         """The machine that compiled code makes of a CPU."""
-        habits = Habits(address_bits=max(cpu.word, LEAST_ADDRESS_BITS))
+        habits = Habits(address_bits=max(cpu.word, LEAST_ADDRESS_BITS), digit_rows=cpu.word < LEAST_WIDE_WORD)
         widest = self.types.on(cpu.word)[-1]
         if cpu.word < widest:
             return replace(cpu, habits=replace(habits, carry_reach=widest))

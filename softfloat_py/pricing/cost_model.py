@@ -10,7 +10,7 @@ measured on the target before anything depends on them; they are no bound on the
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, fields
+from dataclasses import dataclass, field, fields, replace
 from functools import cached_property
 from typing import Any
 
@@ -266,8 +266,28 @@ class CostModel:
 
     @cached_property
     def compiled_machine(self) -> Machine:
-        """The machine as compiled C uses it."""
-        return self.compiler.machine(self.machine)
+        """The machine as compiled C uses it; or as code scheduled by hand does, which shifts words through the
+        carry as well, where that is quicker.
+        """
+        machine = self.compiler.machine(self.machine)
+        if self.compiler.types.bits:
+            return machine
+        return replace(machine, habits=replace(machine.habits, carry_places=self._places_through_carry()))
+
+    def _places_through_carry(self) -> int:
+        """By how many places two words are shifted through the carry no slower than by a barrel shifter."""
+        if not (self.machine.barrel_shifter and "shift_left_through_carry" in self.steps):
+            return 0
+        word = self.machine.word
+        through = 2 * self.cycles("shift_left_through_carry", word, None)
+        places = 0
+        for distance in range(1, word // 2):
+            shifts = 2 * self.cycles("shift_left", word, distance)
+            crossing = self.cycles("shift_right", word, word - distance) + self.cycles("or", word, None)
+            if distance * through > shifts + crossing:
+                break
+            places = distance
+        return places
 
     @cached_property
     def cycles_of_word_in_memory(self) -> float:

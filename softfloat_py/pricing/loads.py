@@ -18,7 +18,7 @@ Known = frozenset[int | Table]
 class Loads:
     """Which steps find their constants in registers already, and which have them loaded in the stretch before
     the outermost loop around them. None outlasts a call. Steps `without` a constant are done in another way,
-    which needs none in a register. `most_words` are those that a step needs at once, its constants among them.
+    which needs none in a register. `most_words` is what a step needs at once, its constants included.
     """
 
     def __init__(self, program: Program, context: Context, without: Container[Step]) -> None:

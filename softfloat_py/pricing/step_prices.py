@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Mapping
 
+from softfloat_py.integer_form.counting import Entry
 from softfloat_py.integer_form.grammar import Block, If, Operand, Program, Statement, Step
 from softfloat_py.lowering.words import count_words
 from softfloat_py.pricing.compiler import Compiler
@@ -88,18 +89,23 @@ class StepPrices:
         """Cycles of what a step itself does."""
         if step in self.masks.without_constant:
             return self.masks.without_constant[step]
-        cycles = self.prices.together(native.steps)
-        return self._comparison(step, cycles) if step.kind.counted_as == "compare" else cycles
+        if step.kind.counted_as == "compare":
+            return self._comparison(step, native.steps)
+        return self.prices.together(native.steps)
 
-    def _comparison(self, step: Step, cycles: float) -> float:
+    def _comparison(self, step: Step, native: Mapping[Entry, int]) -> float:
         """A comparison's cycles: those of keeping its outcome as a number as well; or, if it only decides, no
         more than comparing word by word, with a branch not taken after each but the last. Where branches
         compare by themselves, these are all; and nothing is, where the flags tell already.
         """
+        cycles = self.prices.together(native)
         if self.together.asks_for_zero(step):
             cycles -= self.prices.of("compare")
         if self.context.is_kept_as_number(step):
             return cycles + self._as_number(step)
+        # What is turned round at the end turns the branch.
+        turned = sum(times for entry, times in native.items() if entry.kind == "not" and entry.width == 1)
+        cycles -= turned * self.prices.of("not")
         words = max(count_words(operand.width, self.machine.word) for operand in step.operands)
         compared = 0.0 if self.code.branches_compare else words * self.prices.of("compare")
         return min(cycles, compared + (words - 1) * self.prices.of("branch_not_taken"))

@@ -54,7 +54,8 @@ def machines(word: int) -> list[Machine]:
     ]
     # Of addresses too, which are wider than the smallest words.
     of_cpus = [replace(machine, habits=Habits(address_bits=max(word, 16))) for machine in of_cpus]
-    return [*of_cpus, *by_branches, *in_parts, *dividers, one_place]
+    by_rows = [replace(m, habits=Habits(digit_rows=True)) for m in of_cpus if m.multiplier_bits]
+    return [*of_cpus, *by_branches, *by_rows, *in_parts, *dividers, one_place]
 
 
 def cases(kind: str, width: int) -> Iterator[tuple[tuple[int, ...], Any]]:

@@ -82,7 +82,7 @@ def test_carries_go_as_far_as_the_compiler_takes_them() -> None:
     small, wide = cost_model("atmega"), cost_model("mc68000")
     not_on = replace(wide, compiler=replace(wide.compiler, carries_between_words=False))
 
-    assert Habits(carry_reach=32, address_bits=16) == small.compiled_machine.habits
+    assert Habits(carry_reach=32, address_bits=16, digit_rows=True) == small.compiled_machine.habits
     assert Habits(address_bits=32) == wide.compiled_machine.habits
     assert wide.compiled_machine.carry_flag
     assert not not_on.compiled_machine.carry_flag
@@ -95,7 +95,8 @@ def test_without_types_a_value_takes_the_words_that_it_needs(words: int, word: i
     cpu = Machine(word, True, False, 0, False, immediate_bits=0)
 
     assert words == words_of_value(40, word, by_hand)
-    assert replace(cpu, habits=Habits(address_bits=max(word, 16))) == by_hand.machine(cpu)
+    habits = Habits(address_bits=max(word, 16), digit_rows=word < 32)
+    assert replace(cpu, habits=habits) == by_hand.machine(cpu)
 
 
 def test_every_habit_has_a_source() -> None:
