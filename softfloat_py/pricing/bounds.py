@@ -115,7 +115,7 @@ class Bounds:
         """The lowest and highest ratio of compiled code to estimates that the table has for single calls of
         such an operation: of elementary functions, or of all others.
         """
-        return self.cpu.compiled_call_ratios(self.use.operation.elementary)
+        return self.cpu.compiled_call_ratios(self.use.operation.name)
 
     @property
     def best(self) -> float:

@@ -109,7 +109,8 @@ class CompiledCode:
     elementary functions were compared, and not the operations that the standard requires: their long products
     are other code, so the ratios of one kind say nothing of the other. `kernels` says that whole kernels were
     compared, with their own loops, loads and stores, and not operations by themselves; `in_memory`, that
-    their estimates were made with that option. The note of `origin` is shown with every estimate on the CPU.
+    their estimates were made with that option. `only` are the operations that an entry is about and no other,
+    where these lie apart from the rest. The note of `origin` is shown with every estimate on the CPU.
     """
 
     compiler: str
@@ -122,6 +123,7 @@ class CompiledCode:
     elementary: bool = False
     kernels: bool = False
     in_memory: bool = False
+    only: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         refuse("of a comparison", self._faults())
@@ -137,6 +139,9 @@ class CompiledCode:
                 "lowest_call_ratio and highest_call_ratio must lie outside of lowest_ratio and "
                 f"highest_ratio, not be {self.call_ratios[0]!r} and {self.call_ratios[1]!r}"
             )
+        for name in self.only:
+            if name not in OPERATIONS:
+                yield f"only must name operations, by the standard's names, not {name!r}"
         if self.in_memory and not self.kernels:
             yield "in_memory must be false where no kernels were compared, not True"
         if self.kernels and self.call_ratios != (self.lowest_ratio, self.highest_ratio):
@@ -266,8 +271,8 @@ class CostModel:
 
     @cached_property
     def compiled_machine(self) -> Machine:
-        """The machine as compiled C uses it; or as code scheduled by hand does, which shifts words through the
-        carry as well, where that is quicker.
+        """The machine as compiled C uses it; or as code by hand does, which shifts words through the carry as
+        well, where that is quicker.
         """
         machine = self.compiler.machine(self.machine)
         if self.compiler.types.bits:
@@ -301,8 +306,13 @@ class CostModel:
         """The comparisons of elementary functions with compiled code, or those of all other operations, each
         by itself.
         """
-        operations = [each for each in self.compared_with_compiled_code if not each.kernels]
+        operations = [e for e in self.compared_with_compiled_code if not e.kernels and not e.only]
         return [each for each in operations if each.elementary == elementary]
+
+    def comparisons_of(self, operation: str) -> list[CompiledCode]:
+        """The comparisons that speak of an operation, by the standard's name: of it alone, or else of its kind."""
+        alone = [each for each in self.compared_with_compiled_code if operation in each.only]
+        return alone or self.comparisons(OPERATIONS[operation].elementary)
 
     def kernel_comparisons(self, in_memory: bool) -> list[CompiledCode]:
         """The comparisons of whole kernels: of estimates with operands in memory, or of the others."""
@@ -317,9 +327,9 @@ class CostModel:
         """Lowest and highest ratio of compiled kernels to estimates of a kind; None without any."""
         return _ratios(self.kernel_comparisons(in_memory))
 
-    def compiled_call_ratios(self, elementary: bool) -> tuple[float, float] | None:
-        """As `compiled_ratios`, of single calls."""
-        calls = [compared.call_ratios for compared in self.comparisons(elementary)]
+    def compiled_call_ratios(self, operation: str) -> tuple[float, float] | None:
+        """Lowest and highest ratio of a single call in the comparisons that speak of an operation."""
+        calls = [compared.call_ratios for compared in self.comparisons_of(operation)]
         return (min(low for low, _ in calls), max(high for _, high in calls)) if calls else None
 
     def price(self, kind: str, width: int, n: int = 0) -> Price:

@@ -400,6 +400,7 @@ class _PartReader:
             lowest_call_ratio=section.take("lowest_call_ratio", NUMBER, default=None),
             highest_call_ratio=section.take("highest_call_ratio", NUMBER, default=None),
             elementary=section.take("elementary", FLAG, default=False),
+            only=section.take_texts("only"),
             kernels=section.take("kernels", FLAG, default=False),
             in_memory=section.take("in_memory", FLAG, default=False),
             origin=self.origin(section),

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Sequence
 from typing import Any
 
 from softfloat_py.pricing.bounds import Bounds
+from softfloat_py.pricing.cost_model import CompiledCode
 from softfloat_py.pricing.typical_operands import EXPONENTS, SAMPLES, SEED
 from softfloat_py.views.cpu_table import comparisons
 from softfloat_py.views.layout import Section, arithmetic, columns, grouped, sections_html, sections_text
@@ -76,8 +78,7 @@ def _row(bounds: Bounds) -> tuple[str, ...]:
 
 
 def _sections(bounds: Sequence[Bounds]) -> list[Section]:
-    kinds = {each.use.operation.elementary: each for each in bounds}
-    trust = [line for elementary in sorted(kinds) for line in _trust(kinds[elementary], elementary)]
+    trust = [line for some in _compared_together(bounds) for line in _trust(some)]
     return [Section("What they mean", _meaning()), Section("How far to trust them", trust)]
 
 
@@ -90,8 +91,19 @@ def _meaning() -> list[str]:
     ]
 
 
-def _trust(bounds: Bounds, elementary: bool) -> list[str]:
-    ratios = bounds.compiled_ratios
+def _compared_together(bounds: Sequence[Bounds]) -> list[list[Bounds]]:
+    """The bounds by the comparisons that speak of them: elementary functions after others."""
+    together: defaultdict[tuple[bool, tuple[CompiledCode, ...]], list[Bounds]] = defaultdict(list)
+    for each in bounds:
+        compared = tuple(each.cpu.comparisons_of(each.operation))
+        together[each.use.operation.elementary, compared].append(each)
+    return [some for _, some in sorted(together.items(), key=lambda item: item[0][0])]
+
+
+def _trust(some: Sequence[Bounds]) -> list[str]:
+    first = some[0]
+    elementary, ratios = first.use.operation.elementary, first.compiled_ratios
+    compared = first.cpu.comparisons_of(first.operation)
     if ratios is None:
         nothing = "no elementary function" if elementary else "nothing"
         return [
@@ -99,8 +111,10 @@ def _trust(bounds: Bounds, elementary: bool) -> list[str]:
         ]
     lowest, highest = ratios
     of = "of elementary functions " if elementary else ""
+    if any(each.only for each in compared):
+        of = f"of {', '.join(dict.fromkeys(each.operation for each in some))} "
     return [
         f"{of}best is the lowest estimate times {lowest:.2f}, worst the highest times {highest:.2f}: so far",
         "was compiled code from estimates where the two were compared; typical is an estimate as it is",
-        *comparisons(bounds.cpu.comparisons(elementary)),
+        *comparisons(compared),
     ]

@@ -63,6 +63,7 @@ def _compared(estimate: Estimate) -> list[dict[str, Any]]:
             "compiler": compared.compiler,
             "operations": compared.operations,
             "elementary": compared.elementary,
+            "only": list(compared.only),
             "kernels": compared.kernels,
             "in_memory": compared.in_memory,
             "lowest_ratio": compared.lowest_ratio,

@@ -24,12 +24,14 @@ from softfloat_py.views.layout import (
 from softfloat_py.views.remarks import remarks
 from softfloat_py.views.trust import (
     code_in_words,
+    comparisons_of_some,
     kernel_comparisons,
     kernels_in_words,
     kinds_among,
     ratios_in_words,
     silicon_in_words,
     silicon_lines,
+    some_in_words,
     times_that_miss,
 )
 
@@ -198,6 +200,7 @@ def _trust_in_short(estimate: Estimate) -> Iterator[str]:
     for kind in kinds_among(estimate.calls):
         measured = " where measured" if model.comparisons(kind) else ""
         yield f"{ratios_in_words(model, kind)}{measured}"
+    yield from some_in_words(estimate)
     yield from kernels_in_words(estimate)
     for measured_set in model.measured_on_silicon:
         yield silicon_in_words(model, measured_set)
@@ -212,6 +215,8 @@ def _trust_lines(estimate: Estimate) -> Iterator[str]:
         yield f"{ratios_in_words(model, kind)}{', where the two were compared:' if compared else ''}"
         yield from comparisons(compared)
         notes += [each.origin.note for each in compared if each.origin.note]
+    yield from some_in_words(estimate)
+    yield from comparisons(comparisons_of_some(estimate))
     yield from kernels_in_words(estimate)
     kernels = kernel_comparisons(estimate)
     yield from comparisons(kernels)

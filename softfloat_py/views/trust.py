@@ -36,6 +36,20 @@ def ratios_in_words(model: CostModel, elementary: bool) -> str:
     return f"compiled {code} took {ratios[0]:.2f} to {ratios[1]:.2f} times the estimate"
 
 
+def comparisons_of_some(estimate: Estimate) -> list[CompiledCode]:
+    """The comparisons that speak of some of the operations called, and of no other."""
+    called = {operation for operation, _ in estimate.calls}
+    return [each for each in estimate.cpu.compared_with_compiled_code if called & set(each.only)]
+
+
+def some_in_words(estimate: Estimate) -> Iterator[str]:
+    """How many times its estimate compiled code of some operations took, where these lie apart."""
+    called = {operation for operation, _ in estimate.calls}
+    for each in comparisons_of_some(estimate):
+        names = ", ".join(name for name in each.only if name in called)
+        yield f"compiled {names}: {each.lowest_ratio:.2f} to {each.highest_ratio:.2f} times the estimate"
+
+
 def silicon_in_words(model: CostModel, measured: MeasuredSet) -> str:
     """How many times its estimate the C of operations took on a board; by whom and when that was measured."""
     ratios = [each.ratio for each in beside_estimates(model, measured)]

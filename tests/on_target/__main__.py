@@ -31,6 +31,7 @@ from tests.on_target.measuring import (
     simulator_of,
 )
 from tests.on_target.operands import COUNT, SETS, operands_of
+from tests.on_target.recording import record
 
 # Operations of numbers alone that give one.
 OF_NUMBERS = [
@@ -65,9 +66,18 @@ def main() -> int:
     )
     parser.add_argument("--kernels", action="store_true", help="whole kernels instead of operations")
     parser.add_argument("--toml", action="store_true", help="of kernels, entries for cost tables as well")
+    parser.add_argument(
+        "--record",
+        action="store_true",
+        help="measure operations and kernels by all compilers of the CPUs, and write what cost tables record",
+    )
     parser.add_argument("--calls", type=int, default=COUNT, metavar="N", help=f"of each set ({COUNT})")
     parser.add_argument("--save", type=Path, metavar="FOLDER", help="keep what was measured")
     given = parser.parse_args()
+    if given.record:
+        for written in record([cpu for cpu in CPUS if cpu.name in given.cpus]):
+            print(written, flush=True)
+        return 0
     formats = [KNOWN_FORMATS[name] for name in given.formats]
     wrong = 0
     for asked in (cpu for cpu in EVERY_CPU if cpu.name in given.cpus):
