@@ -310,7 +310,7 @@ class CostModel:
         return [each for each in operations if each.elementary == elementary]
 
     def comparisons_of(self, operation: str) -> list[CompiledCode]:
-        """The comparisons that speak of an operation, by the standard's name: of it alone, or else of its kind."""
+        """The comparisons that speak of an operation, by its name: of it alone, or else of its kind."""
         alone = [each for each in self.compared_with_compiled_code if operation in each.only]
         return alone or self.comparisons(OPERATIONS[operation].elementary)
 

@@ -70,6 +70,7 @@ def _single_calls(compared: CompiledCode) -> str:
 def abilities(machine: Machine) -> str:
     """What a machine can do, in words."""
     multiplier = f"{machine.multiplier_bits}-bit multiplier" if machine.multiplier_bits else "no multiplier"
+    anywhere = "at any place " if machine.shifted_immediates else ""
     parts = [
         f"{machine.word}-bit words",
         multiplier,
@@ -77,10 +78,17 @@ def abilities(machine: Machine) -> str:
         _with_or_without(machine.barrel_shifter, "barrel shifter"),
         _with_or_without(machine.leading_zero_count, "leading-zero count"),
         _divider(machine),
-        f"constants of {machine.immediate_bits} bits in the instruction",
+        f"constants of {machine.immediate_bits} bits {anywhere}in the instruction",
     ]
     if machine.upper_immediate_bits:
         parts.append(f"of the upper {machine.upper_immediate_bits} in one of their own")
+    further = {
+        "operands shifted by constants": machine.shifted_operands,
+        f"bit fields of up to {machine.bit_field_bits} bits": machine.bit_field_bits,
+        "instructions on a condition": machine.conditional_execution,
+        "flags of each result": machine.results_set_flags,
+    }
+    parts += [what for what, has in further.items() if has]
     return ", ".join(parts)
 
 

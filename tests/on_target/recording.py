@@ -1,8 +1,8 @@
 """What cost tables record of compiled code, measured and written into them.
 
-`moves_a_step` of a compiler's code is fitted to the operations that may be looked at (`looked_at.toml`), so that
-their ratios lie around 1; whatever else is recorded then comes out as it does. What is written stands at the end
-of a table, below a line that says so; nothing there is written by hand.
+`moves_a_step` of a compiler's code is fitted to the operations that may be looked at (`looked_at.toml`), so
+that their ratios lie around 1; whatever else is recorded then comes out as it does. What is written stands at
+the end of a table, below a line that says so; nothing there is written by hand.
 """
 
 from __future__ import annotations
@@ -49,7 +49,7 @@ Case = tuple[str, str]  # an operation and a format
 
 @dataclass(frozen=True)
 class Run:
-    """All calls of an operation: those of the sets `near` and `wide` first, as many of each, corner ones last."""
+    """All calls of an operation: those of the sets first, as many of each, corner ones last."""
 
     measured: Measured
     operation: str
@@ -174,8 +174,7 @@ def _operations(cpu: Cpu, runs: Mapping[Case, Run]) -> Iterator[str]:
     names = ", ".join(dict.fromkeys(operation for operation, _ in runs))
     formats = " and ".join(dict.fromkeys(fmt for _, fmt in runs))
     yield from _entry(cpu, f"emitted C: {names}; {formats}, lean")
-    yield from _ratios([mean for mean, _, _ in ratios])
-    yield from _calls([(lowest, highest) for _, lowest, highest in ratios])
+    yield from _ratios(ratios)
     yield from _source("emitted-c")
 
 
@@ -189,7 +188,7 @@ def _kernels(cpu: Cpu, rows: Sequence[Row]) -> Iterator[str]:
         yield "kernels = true"
         if in_memory:
             yield "in_memory = true"
-        yield from _ratios([value for row in rows if (value := row.ratios[ratio]) is not None])
+        yield from _means([value for row in rows if (value := row.ratios[ratio]) is not None])
         yield from _source("emitted-kernels")
 
 
@@ -199,7 +198,15 @@ def _entry(cpu: Cpu, operations: str) -> Iterator[str]:
     yield f"operations = {_text(operations)}"
 
 
-def _ratios(means: Sequence[float]) -> Iterator[str]:
+def _ratios(ratios: Sequence[tuple[float, float, float]]) -> Iterator[str]:
+    """Those of means; and of single calls, which have the caller's part, no nearer to each other."""
+    means, lowest, highest = zip(*ratios, strict=True)
+    yield from _means(means)
+    yield f"lowest_call_ratio = {_down(min(*means, *lowest))}"
+    yield f"highest_call_ratio = {_up(max(*means, *highest))}"
+
+
+def _means(means: Sequence[float]) -> Iterator[str]:
     yield f"lowest_ratio = {_down(min(means))}"
     yield f"highest_ratio = {_up(max(means))}"
 
@@ -214,11 +221,9 @@ def _others(cpu: Cpu, folder: Path) -> Iterator[str]:
     """Operations that no figure was fitted to, which lie further off than those: one entry each."""
     for operation in OTHERS:
         run = run_of(cpu, operation, binary32, folder)
-        mean, lowest, highest = run.ratios(cpu.cost_model)
         yield from _entry(cpu, f"emitted C: {operation}; binary32, lean")
         yield f"only = {json.dumps([operation])}"
-        yield from _ratios([mean])
-        yield from _calls([(lowest, highest)])
+        yield from _ratios([run.ratios(cpu.cost_model)])
         yield from _source("emitted-c")
 
 
@@ -228,14 +233,8 @@ def _functions(cpu: Cpu, folder: Path) -> Iterator[str]:
     ratios = [run.ratios(cpu.cost_model) for run in runs]
     yield from _entry(cpu, f"emitted C: {', '.join(FUNCTIONS)}; binary32, lean")
     yield "elementary = true"
-    yield from _ratios([mean for mean, _, _ in ratios])
-    yield from _calls([(lowest, highest) for _, lowest, highest in ratios])
+    yield from _ratios(ratios)
     yield from _source("emitted-c")
-
-
-def _calls(calls: Sequence[tuple[float, float]]) -> Iterator[str]:
-    yield f"lowest_call_ratio = {_down(min(lowest for lowest, _ in calls))}"
-    yield f"highest_call_ratio = {_up(max(highest for _, highest in calls))}"
 
 
 def _documents(cpu: Cpu) -> Iterator[str]:
@@ -250,7 +249,7 @@ def _documents(cpu: Cpu) -> Iterator[str]:
     yield f"note = {_text(f'run in a simulator, without wait states: {what}; {calls}{bracket}')}"
     yield ""
     yield "[documents.emitted-kernels]"
-    yield f"title = {_text('Kernels in C that call what this library emits with lean options, compiled for it')}"
+    yield f"title = {_text('Kernels in C that call what this library emits with lean options')}"
     yield f"note = {_text(f'run in a simulator, with data in memory and loops of their own{bracket}')}"
     yield ""
 
