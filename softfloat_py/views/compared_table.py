@@ -26,7 +26,7 @@ def compared(models: Sequence[CostModel], compiler: str | None) -> str:
 
 def _rows(model: CostModel, compiler: str | None) -> Iterator[tuple[str, ...]]:
     """A row for each compiler whose code was compared; the model's own comes first."""
-    by_compiler = {model.compiled_by.id: model} | model.described
+    by_compiler = {model.compiled_by.id: model, **model.described}
     for name, each in by_compiler.items():
         if compiler not in (None, name):
             continue
