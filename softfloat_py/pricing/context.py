@@ -17,6 +17,7 @@ from softfloat_py.pricing.live_words import live_words
 from softfloat_py.pricing.native_steps import native_among, shape_of
 from softfloat_py.pricing.registers import ExtraMoves, Registers
 from softfloat_py.pricing.rules import is_copied, shares_beyond, words_written
+from softfloat_py.pricing.staying import staying_values
 from softfloat_py.pricing.wide_steps import StepSite, extra_moves_inside, most_words_inside
 from softfloat_py.pricing.wraps import wraps_of
 
@@ -40,6 +41,7 @@ class Context:
         self.decisions = decisions_of(program)
         self.live = live_words(program, machine.word, compiler)
         self.native = native_among(program, machine)
+        self.staying = staying_values(program, self.native)
         self.together = together_in(program, machine, self.native)
         self.wraps = wraps_of(program, machine.word, compiler.types)
 
@@ -49,7 +51,8 @@ class Context:
         if step in self.native:
             return ExtraMoves(copied, *self._moved(step))
         live = self.live
-        site = StepSite(live.outside[step], live.needed_later[step], live.in_loop[step])
+        staying = live.words_of(self.staying.get(step, frozenset()))
+        site = StepSite(live.outside[step], live.needed_later[step], live.in_loop[step], staying)
         inside = extra_moves_inside(
             shape_of(step, self.program, self.machine.word),
             feature,

@@ -42,7 +42,7 @@ class LiveWords:
         self._needed_bits = needed_bits(program)
         self._liveness = liveness_of(program)
         self._loops = _Loops(program, self._liveness)
-        self.of_parameters = self._of(frozenset(program.parameters))
+        self.of_parameters = self.words_of(frozenset(program.parameters))
         self.at: dict[Step, int] = {}
         self.outside: dict[Step, int] = {}
         self.needed_later: dict[Step, tuple[bool, ...]] = {}
@@ -68,8 +68,10 @@ class LiveWords:
     def _note_call(self, call: Call) -> None:
         after = self._liveness.after[id(call)]
         across = after - set(call.targets)
-        self.across[call] = self._of(across)
-        self.at_calls[call] = max(self._of(across | self._liveness.values_of(call.operands)), self._of(after))
+        self.across[call] = self.words_of(across)
+        self.at_calls[call] = max(
+            self.words_of(across | self._liveness.values_of(call.operands)), self.words_of(after)
+        )
 
     def _most_in_loops(self) -> dict[Loop | None, int]:
         """The most words that the counted steps of each loop need."""
@@ -85,9 +87,10 @@ class LiveWords:
         """
         if step in self._loops.worked_on:
             needed &= self._loops.worked_on[step]
-        return self._of(needed) + self._loops.counters.get(step, 0)
+        return self.words_of(needed) + self._loops.counters.get(step, 0)
 
-    def _of(self, values: Values) -> int:
+    def words_of(self, values: Values) -> int:
+        """The words that values take."""
         words = self._words
         for value in values:
             if value not in words:

@@ -23,12 +23,13 @@ from softfloat_py.pricing.rules import is_copied, shares_beyond, words_put_away,
 
 class StepSite(NamedTuple):
     """Where a wide step stands: the live words that are not its own, which of its operands are needed later,
-    and the most words that the loop around it needs.
+    the most words that the loop around it needs, and the words that an earlier product has put away already.
     """
 
     outside_words: int
     needed_later: tuple[bool, ...]
     loop_words: int
+    staying_words: int = 0
 
 
 def extra_moves_inside(
@@ -49,7 +50,8 @@ def extra_moves_inside(
     parked, spilled = _moved(run, own, 0, 0)
     needed = most_words_inside(shape, machine, site.needed_later)
     away = words_put_away(registers, needed, site.outside_words)
-    times = compiler.moves_around_a_product.value
+    moved = max(sum(away) - site.staying_words, 0) / max(sum(away), 1)
+    times = moved * compiler.moves_around_a_product.value
     return ExtraMoves(copied, parked + times * away[0], spilled + times * away[1])
 
 

@@ -141,7 +141,7 @@ def _part(cpu: Cpu, chain: Toolchain) -> str | None:
             cpu = replace(cpu, priced_by=with_moves(cpu.cost_model, moves))
             kernels = _kernels_on(cpu, formats, folder)
             lines = [*_moves(chain, moves), *_operations(cpu, runs), *_kernels(cpu, kernels)]
-            if is_own and chain.name not in NARROW:
+            if is_own and chain.name not in NARROW and cpu.name not in TOO_SMALL:
                 lines += _others(cpu, folder)
                 with_room = replace(LARGE_ATMEGA, priced_by=cpu.priced_by) if cpu.model == "atmega" else cpu
                 lines += _functions(with_room, folder) if with_room.name in OF_FUNCTIONS else ()
