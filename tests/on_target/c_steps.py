@@ -30,7 +30,8 @@ WIDTHS = (8, 16, 32)
 Operands = Sequence[tuple[int, int]]
 
 # In a statement {x}, {y} and {z} take turns at a to e; {p} and {q} are a pair, {v} is one of their six; {f}
-# is a flag; {r} is r or t; {T} is the type and {W} the one of twice its width; {k} and {m} are constants.
+# is a flag; {r} is r or t; g is a pointer; {T} is the type and {W} the one of twice its width; {k} and {m}
+# are constants.
 TURNS = ("abc", "ead", "bce", "cda", "deb", "aec")  # no result is an operand at once
 PAIRS = ("p0 q0", "p1 q1", "p2 q2", "p0 q1", "p1 q2", "p2 q0")
 SINGLES = ("p0", "q0", "p1", "q1", "p2", "q2")
@@ -44,8 +45,10 @@ VARIABLES = (
     | {name: ("{T}", start) for name, start in zip(SINGLES, OPAQUE, strict=True)}
     | {f"f{number}": ("uint8_t", start) for number, start in enumerate(OPAQUE)}
     | {f"r{width}": (f"uint{width}_t", "x") for width in WIDTHS[1:]}
+    | {"g": ("{T} *", "probe_data")}
     | {"r": ("uint8_t", "x"), "t": ("uint8_t", OPAQUE[2]), "s": ("uint8_t", "y")}
 )
+VALUE = {"g": "(uintptr_t)g"}
 HEAD = """#include <stdint.h>
 #ifdef __GNUC__ /* a compiler that knows what variables hold and what functions do is made to forget it */
 #define FORGET(v) __asm__ volatile ("" : "+r"(v))
@@ -78,6 +81,7 @@ BEHIND_A_FLAG = {
     "conversion of 16 bits": "r16",
     "conversion of 32 bits": "r32",
 }
+THROUGH_A_POINTER = {"load": "{z} = *g++;", "store": "*g++ = {x};"}
 LESS, MORE = 0x12121212, 0x65656565  # in order in every width
 IN_ORDER, OUT_OF_ORDER, SAME = ((LESS, MORE),), ((MORE, LESS),), ((LESS, LESS),)
 ZERO = ((0, 0),)
@@ -159,6 +163,10 @@ class Compiler:
             False
         )
 
+    def through_a_pointer(self, statement: str, width: int) -> float:
+        """A value from or to memory, by a pointer that moves on."""
+        return self.cycles(statement, width, IN_ORDER, f"uint{width}_t probe_data[8];\n")
+
     def multiply(self, width: int) -> float:
         """A product of twice the width; the mean over operands drawn at random, whose flags are set."""
         pairs = np.random.default_rng(1).integers(0, 1 << 31, (16, 2)) | 1
@@ -203,7 +211,7 @@ def function(statement: str, width: int) -> str:
     lines += [forgotten(used), "    if (todo == 0) goto end;"]
     for each in statements:
         lines += [f"    {each}", forgotten(re.findall(r"(\w+) = ", each) + re.findall(r"\br\d+", each))]
-    result = " ^ ".join(["x", "y", *(f"(uint32_t){name}" for name in used)])
+    result = " ^ ".join(["x", "y", *(f"(uint32_t){VALUE.get(name, name)}" for name in used)])
     body = "\n".join([*lines, f"end:\n    return {result};"])
     return f"uint32_t probe_run(uint32_t x, uint32_t y, uint32_t todo)\n{{\n{body}\n}}\n"
 
@@ -233,6 +241,11 @@ def print_all(made: Compiler) -> None:
     for kind, text in BEHIND_A_FLAG.items():
         widths = [width for width in WIDTHS if f" {width} " not in kind]
         row(kind, lambda width, text=text: made.behind_a_flag(text, width), widths)  # type: ignore[misc]
+    for kind, text in THROUGH_A_POINTER.items():
+        row(
+            f"{kind}, through a pointer that moves on",
+            lambda width, text=text: made.through_a_pointer(text, width),  # type: ignore[misc]
+        )
     row("multiply, to twice the width", made.multiply, (8, 16))
     for taken, kind in ((False, "branch_not_taken"), (True, "branch_taken")):
         row(f"{kind}, on a flag", lambda _, taken=taken: made.branch(taken), (8,))  # type: ignore[misc]
