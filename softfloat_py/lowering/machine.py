@@ -30,7 +30,10 @@ class Habits:
     less than a word. `carry_reach`: a carry goes on from word to word within so many bits, those of a
     language's widest type; 0 for any number. `address_bits`: an entry of a table is loaded from an address of
     so many bits, which steps make; 0 for a language, which reads a table by its index. `digit_rows`: products
-    are put together row by row, in sums of two digits, as emitted C does it for narrow words.
+    are put together row by row, in sums of two digits, as emitted C does it for narrow words. `shifts_apart`:
+    C for words of so many bits shifts by whole words and by the rest apart, where a narrower type has room
+    for what is left; 0 for what shifts at once. `expressions_in_place`: what one step makes for one other
+    alone is neither put away nor fetched.
     """
 
     carry_places: int = 0
@@ -38,6 +41,8 @@ class Habits:
     carry_reach: int = 0
     address_bits: int = 0
     digit_rows: bool = False
+    shifts_apart: int = 0
+    expressions_in_place: bool = False
 
     def faults(self, word: int) -> Iterator[str]:
         """What is not legal with words of so many bits."""

@@ -19,7 +19,7 @@ from softfloat_py.lowering.wide_shifts import (
     shift_right_with_carry,
 )
 from softfloat_py.lowering.words import fitted, total_width, word_at
-from softfloat_py.routines.language import Bits, constant, field, move, resize, unrolled
+from softfloat_py.routines.language import Bits, add_modulo, constant, field, move, resize, unrolled
 from softfloat_py.routines.lowering_words import high_word, low_word
 
 
@@ -77,14 +77,28 @@ def multiply_by_rows(
         carried = constant(0, 1)
         for index in unrolled(len(first)):
             total = words_of(first[index] * second[row], word)
-            total = add(total, (carried,), 2 * digit, machine)
+            total = add_digit(total, carried, digit, machine)
             if row + index < len(result):
-                total = add(total, (result[row + index],), 2 * digit, machine)
+                total = add_digit(total, result[row + index], digit, machine)
             low = resize(field(total[0], 0, digit), digit)
             result = (*result[: row + index], low, *result[row + index + 1 :])
-            carried = resize(shift_right_constant(total, digit, digit, machine)[0], digit)
+            carried = upper_digit(total, digit, machine)
         result = (*result, carried)
     return joined_digits(result, digit, width, word)
+
+
+def add_digit(total: tuple[Bits, ...], x: Bits, digit: int, machine: Machine) -> tuple[Bits, ...]:
+    """total + x, which twice a digit holds."""
+    if len(total) == 1:
+        return (add_modulo(total[0], x, 2 * digit),)
+    return add(total, (x,), 2 * digit, machine)
+
+
+def upper_digit(x: tuple[Bits, ...], digit: int, machine: Machine) -> Bits:
+    """What lies above a digit, in as many bits."""
+    if len(x) == 1:
+        return resize(x[0] >> digit, digit)
+    return resize(shift_right_constant(x, digit, digit, machine)[0], digit)
 
 
 def column_digit(x_width: int, y_width: int, machine: Machine) -> int:

@@ -2,11 +2,11 @@
 
 Reading order: figures (with their sources), abilities (which steps a machine must have priced), cost_model,
 table_reader with table_sections, table_layers and layer_faults (TOML, and what a file says of each
-compiler), native_steps (what a counted step becomes on a CPU), rules (what compiled code does around it)
-with compiler and registers, compiled_order, decisions, instructions, wraps and masks (what it does otherwise
-than a routine says), live_words, wide_steps and context (how much of it there is), step_prices and
-program_price (all put together), estimate; then bounds (of a call) and calibration (figures fitted to a
-board).
+compiler), native_steps and operations_of_c (what a counted step becomes on a CPU, or in C), rules (what
+compiled code does around it) with compiler and registers, compiled_order, decisions, instructions, wraps and
+masks (what it does otherwise than a routine says), live_words, wide_steps and context (how much of it there
+is), step_prices and program_price (all put together), estimate; then bounds (of a call) and calibration
+(figures fitted to a board).
 
 How a step is priced. Its *shape* (kind, widths, bits known to be zero, constants) is expanded for the CPU by
 the routines of `lowering`, and the expansion run once: what that run counts are the native steps, and the

@@ -16,7 +16,11 @@ _SHIFTS_THROUGH_CARRY = ("shift_left_through_carry", "shift_right_through_carry"
 _VARIABLE_SHIFTS = ("shift_left_variable", "shift_right_variable")
 
 # Kinds that are priced as another one where a CPU has no price of their own for them.
-PRICED_AS = {"load_from_table": "load"}
+ORDER_WITH_CONSTANT = "order_with_constant"  # a comparison, counted as such
+PRICED_AS = {"load_from_table": "load", ORDER_WITH_CONSTANT: "compare"}
+
+# All that may have a price of its own.
+PRICED_KINDS = (*COUNTED_KINDS, ORDER_WITH_CONSTANT)
 
 # The ability of a Machine without which a kind of step cannot be native.
 _ABILITY_BEHIND = {

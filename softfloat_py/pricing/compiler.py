@@ -9,11 +9,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
+from softfloat_py.engines.c.target import WORDS
 from softfloat_py.lowering.machine import Habits, Machine
 from softfloat_py.lowering.words import count_words
 from softfloat_py.pricing.figures import Origin, Quantity, refuse
 
 LEAST_WIDE_WORD = 32  # C for narrower ones multiplies row by row, and nothing is quicker by hand
+NARROW_WORDS = tuple(word for word in WORDS if word < LEAST_WIDE_WORD)  # that C is written for
 LEAST_ADDRESS_BITS = 16  # of what has as many as a word where words have more: common practice, no source
 
 
@@ -83,7 +85,9 @@ class Compiler:
     product takes the register of is moved `moves_around_a_product` times. A carry goes from word to word
     within the widest type, and beyond it where there are `carries_between_words`. A loop of fixed length is
     written out where a round takes no more than `unrolled_steps`. `moves_a_step` limits what a fit may
-    ascribe to the compiler, in moves for each native step.
+    ascribe to the compiler, in moves for each native step. Where there is a `word_of_c`, native steps are
+    operations of C on whole types, in C that is written for words of so many bits; those of one expression
+    may leave what they make for each other in place.
     """
 
     types: IntegerTypes
@@ -91,8 +95,10 @@ class Compiler:
     share_moved_on_the_other_side: Quantity
     moves_around_a_product: Quantity
     unrolled_steps: Quantity
+    word_of_c: Quantity
     moves_a_step: Limits
     carries_between_words: bool
+    expressions_in_place: bool
 
     def __post_init__(self) -> None:
         refuse("of a compiler", self._faults())
@@ -110,9 +116,29 @@ class Compiler:
             value = getattr(self, key).value
             if value < 0:
                 yield f"{key}.value must be 0 or more, not {value!r}"
+        if self.word_of_c.value not in (0, *NARROW_WORDS):
+            narrow = " or ".join(map(str, NARROW_WORDS))
+            yield f"word_of_c.value must be {narrow}, or 0 for none, not {self.word_of_c.value!r}"
+
+    @property
+    def has_whole_types(self) -> bool:
+        """Whether native steps are operations of C on whole types, and not instructions on words."""
+        return self.word_of_c.value > 0
 
     def machine(self, cpu: Machine) -> Machine:
         """The machine that compiled code makes of a CPU."""
+        if self.has_whole_types:
+            carry = cpu.carry_flag and self.carries_between_words
+            word = int(self.word_of_c.value)
+            best = WORDS[word]
+            habits = Habits(
+                best.carry_places,
+                best.unit,
+                digit_rows=True,
+                shifts_apart=word,
+                expressions_in_place=self.expressions_in_place,
+            )
+            return replace(cpu, carry_flag=carry, habits=habits)
         habits = Habits(address_bits=max(cpu.word, LEAST_ADDRESS_BITS), digit_rows=cpu.word < LEAST_WIDE_WORD)
         widest = self.types.on(cpu.word)[-1]
         if cpu.word < widest:

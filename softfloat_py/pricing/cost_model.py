@@ -29,6 +29,7 @@ from softfloat_py.pricing.figures import (
     refuse,
 )
 from softfloat_py.pricing.measured_sets import MeasuredSet
+from softfloat_py.pricing.table_layers import BY_HAND
 from softfloat_py.routines.steps import COUNTED_KINDS
 from softfloat_py.suggestions import nearest_names
 
@@ -263,6 +264,13 @@ class CostModel:
                 what, compiler, known, nearest_names(str(compiler), known, 1), further=further
             )
         return self.described[compiler]
+
+    @property
+    def of_the_cpu(self) -> CostModel:
+        """The model of this CPU by itself: where the steps of this one are operations of C, that of code
+        scheduled by hand, if it is described.
+        """
+        return self.described.get(BY_HAND, self) if self.compiler.has_whole_types else self
 
     @cached_property
     def prices(self) -> dict[Program, Any]:

@@ -36,10 +36,17 @@ class Masks:
         bits = self.context.wraps.get(step)
         if bits is None:
             return 0.0
+        if self.prices.whole_types:
+            stays = self.prices.of("move", bits=bits) if self.machine.habits.expressions_in_place else 0.0
+            return self.prices.of("and", bits=bits) - stays
         return min(self._by_constant(bits), self._extracted(bits), self._shifted_out(bits))
 
     def _quicker(self, step: Step) -> float | None:
-        """Cycles of a mask in another way than by a constant in a register; None where none is quicker."""
+        """Cycles of a mask in another way than by a constant in a register; None where none is quicker, or
+        steps are of whole types, as a language has them.
+        """
+        if self.prices.whole_types:
+            return None
         bits = lowest_bits(step)
         assert bits is not None
         shift = self.context.together.masks[step]

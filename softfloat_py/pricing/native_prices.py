@@ -14,11 +14,12 @@ class NativePrices:
     def __init__(self, model: CostModel) -> None:
         self.model = model
         self.word = model.machine.word
+        self.whole_types = model.compiler.has_whole_types
         self._looked_up: dict[tuple[str, int, int | None], float] = {}
 
-    def of(self, kind: str, feature: int | None = None) -> float:
-        """Cycles of a step of a kind on a word."""
-        return self._cycles(kind, self.word, feature)
+    def of(self, kind: str, feature: int | None = None, bits: int = 0) -> float:
+        """Cycles of a step of a kind on a word; on a value of so many bits where steps are of whole types."""
+        return self._cycles(kind, bits if bits and self.whole_types else self.word, feature)
 
     def entry(self, entry: Entry) -> float:
         """Cycles of a step that is counted so."""

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Mapping
 from functools import lru_cache
+from types import MappingProxyType
 from typing import NamedTuple
 
 from softfloat_py.engines import stepwise
@@ -22,6 +23,7 @@ from softfloat_py.lowering.expansions import ExpandedStep, Value, expanded_step
 from softfloat_py.lowering.machine import Machine
 from softfloat_py.lowering.words import word_widths
 from softfloat_py.pricing.instructions import together_in
+from softfloat_py.pricing.operations_of_c import saved_within, shifted_apart
 from softfloat_py.routines.steps import STEPS, Feature, Immediate, constant_width
 from softfloat_py.routines.tables import Table
 
@@ -75,10 +77,13 @@ def _of_lowest_word(shift: Shape, needed: int) -> Shape:
 
 
 class NativeSteps(NamedTuple):
-    """What a CPU does for a step, and what it does to have the constants among its operands in registers."""
+    """What a CPU does for a step, and what it does to have the constants among its operands in registers; and
+    the moves that are not made, since values stay within an expression of C.
+    """
 
     steps: Mapping[Entry, int]
     loads: Mapping[Entry, int]
+    saved: Mapping[Entry, int] = MappingProxyType({})
 
 
 @lru_cache(maxsize=4096)
@@ -89,14 +94,28 @@ def native_steps(shape: Shape, feature: int | None, machine: Machine) -> NativeS
     if is_native(shape, machine):
         kind = STEPS[shape.kind].counted_as
         constants = Counter((kind, given.value) for given in shape.operands if isinstance(given, Constant))
-        return NativeSteps({_own_step(shape, feature, machine): 1}, _loads(constants, machine))
+        own = {_own_step(shape, feature, machine): 1}
+        return _in_c(own, _loads(constants, machine), Counter(), machine)
     expanded = expansion_of(shape, machine)
     record = run_of(expanded, shape, feature, machine.word)
     around = ("call", "return", "load_constant")
     steps = Counter({entry: times for entry, times in record.counts.items() if entry.kind not in around})
     folded = together_in(expanded.program, machine, None).folded
     steps.subtract(e.entry for e in record.events if e.entry is not None and e.statement in folded)
-    return NativeSteps(steps, _loads(_constants_of(record), machine))
+    within = saved_within(record, expanded.program) if machine.habits.shifts_apart else Counter[Entry]()
+    return _in_c(steps, _loads(_constants_of(record), machine), within, machine)
+
+
+def _in_c(
+    steps: Mapping[Entry, int], loads: Mapping[Entry, int], within: Counter[Entry], machine: Machine
+) -> NativeSteps:
+    """The steps as C has them where they are its operations, and else as they are; `within` are moves that
+    expressions do without, if they stay in place.
+    """
+    if not machine.habits.shifts_apart:
+        return NativeSteps(steps, loads)
+    apart, between = shifted_apart(steps, machine)
+    return NativeSteps(apart, loads, within + between if machine.habits.expressions_in_place else Counter())
 
 
 def _constants_of(record: stepwise.Record) -> Mapping[tuple[str | None, int], int]:

@@ -196,18 +196,24 @@ class _Pricing:
             case Role.ROUNDS | Role.BRANCH | Role.COUNTDOWN if statement in self.written_out:
                 pass
             case Role.ROUNDS:
-                yield phase, kind, self.native("move")
+                yield phase, kind, self.set_in_place(charge.width)
             case Role.DECISION:
                 assert isinstance(statement, If)
                 yield phase, "compare", self.steps.asked_for(statement)
                 yield phase, kind, self.decision(statement, kind)
             case Role.BRANCH | Role.COUNTDOWN:
-                yield phase, kind, charge.times * self.native(kind)
+                yield phase, kind, charge.times * self.native(kind, bits=charge.width)
 
     def placed(self, word: Constant) -> float:
         """Cycles of bringing a word of a constant to its place."""
         load = load_of(word.value, self.steps.machine)
-        return self.native("move") if load is None else self.steps.prices.entry(load)
+        return self.set_in_place(word.width) if load is None else self.steps.prices.entry(load)
+
+    def set_in_place(self, bits: int) -> float:
+        """Cycles of bringing a constant that is part of an instruction to its place: of a move, unless steps
+        are of whole types.
+        """
+        return self.native("load_constant" if self.model.compiler.has_whole_types else "move", bits=bits)
 
     def decision(self, statement: If, branch: str) -> float:
         """Cycles of an `if` on one side: a branch, or what has instructions done on a condition."""

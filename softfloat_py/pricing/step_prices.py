@@ -10,8 +10,9 @@ from collections import defaultdict
 from collections.abc import Mapping
 
 from softfloat_py.integer_form.counting import Entry
-from softfloat_py.integer_form.grammar import Block, If, Operand, Program, Statement, Step
+from softfloat_py.integer_form.grammar import Block, Constant, If, Operand, Program, Statement, Step
 from softfloat_py.lowering.words import count_words
+from softfloat_py.pricing.abilities import ORDER_WITH_CONSTANT
 from softfloat_py.pricing.compiler import Compiler
 from softfloat_py.pricing.context import Context
 from softfloat_py.pricing.cost_model import CostModel, SurroundingCode
@@ -19,6 +20,7 @@ from softfloat_py.pricing.loads import Loads
 from softfloat_py.pricing.masks import Masks
 from softfloat_py.pricing.native_prices import NativePrices
 from softfloat_py.pricing.native_steps import NativeSteps, kinds_that_meet, native_steps, shape_of
+from softfloat_py.pricing.operations_of_c import nested_in
 from softfloat_py.pricing.registers import Registers
 
 CALIBRATION = "as compiled code was measured"
@@ -47,6 +49,7 @@ class StepPrices:
         registers = registers_of(self.code, model.compiler, self.machine.word)
         self.context = Context(program, self.machine, registers, self.code.overwrites, model.compiler)
         self.decisions, self.together = self.context.decisions, self.context.together
+        self.nested = nested_in(program) if self.machine.habits.expressions_in_place else frozenset()
         self.masks = Masks(self.context, self.machine, self.prices)
         self.loads = Loads(program, self.context, self.masks.without_constant)
 
@@ -65,7 +68,9 @@ class StepPrices:
             return {(step.phase, kind): 0.0}
         cycles: defaultdict[tuple[str, str], float] = defaultdict(float)
         native = native_steps(shape_of(step, self.program, self.machine.word), feature, self.machine)
-        cycles[step.phase, kind] = self._itself(step, native) + self.masks.of_wrap(step)
+        cycles[step.phase, kind] = (
+            self._itself(step, native) + self.masks.of_wrap(step) - self._saved(step, native)
+        )
         if native.loads and step not in self.loads.free:
             cycles[step.phase, "load_constant"] = self.prices.together(native.loads)
         cycles[step.phase, BESIDE_STEPS] = self._extra_moves(step, feature)
@@ -83,6 +88,14 @@ class StepPrices:
         counted = [step for step in block.all_steps() if step.kind.counted_as is not None]
         return sum(count_words(step.target.width, self.machine.word) for step in counted)
 
+    def _saved(self, step: Step, native: NativeSteps) -> float:
+        """Cycles of moves that are not made, where C has no variable for a value."""
+        within = self.prices.together(native.saved)
+        width = shape_of(step, self.program, self.machine.word).width
+        if step in self.nested and width <= self.machine.word:
+            return within + self.prices.of("move", bits=width)
+        return within
+
     # -- kinds of steps ----------------------------------------------------------------------------
 
     def _itself(self, step: Step, native: NativeSteps) -> float:
@@ -90,7 +103,7 @@ class StepPrices:
         if step in self.masks.without_constant:
             return self.masks.without_constant[step]
         if step.kind.counted_as == "compare":
-            return self._comparison(step, native.steps)
+            return self._comparison(step, _ordered_with_constant(step, native.steps))
         return self.prices.together(native.steps)
 
     def _comparison(self, step: Step, native: Mapping[Entry, int]) -> float:
@@ -104,10 +117,11 @@ class StepPrices:
         if self.context.is_kept_as_number(step):
             return cycles + self._as_number(step)
         # What is turned round at the end turns the branch.
-        turned = sum(times for entry, times in native.items() if entry.kind == "not" and entry.width == 1)
-        cycles -= turned * self.prices.of("not")
-        words = max(count_words(operand.width, self.machine.word) for operand in step.operands)
-        compared = 0.0 if self.code.branches_compare else words * self.prices.of("compare")
+        turned = {entry: n for entry, n in native.items() if entry.kind == "not" and entry.width == 1}
+        cycles -= self.prices.together(turned)
+        bits = max(operand.width for operand in step.operands)
+        words = count_words(bits, self.machine.word)
+        compared = 0.0 if self.code.branches_compare else words * self.prices.of("compare", bits=bits)
         return min(cycles, compared + (words - 1) * self.prices.of("branch_not_taken"))
 
     def _as_number(self, step: Step) -> float:
@@ -129,10 +143,17 @@ class StepPrices:
             return 0.0
         uncompared = self.decisions.uncompared(truths)
         asked = [truth for truth in uncompared if not self.together.is_told(truth, asking)]
-        return len(asked) * self.prices.of("compare")
+        return len(asked) * self.prices.of("compare", bits=1)
 
     def _extra_moves(self, step: Step, feature: int | None) -> float:
         """Cycles of copies, and of what lies in memory for want of registers."""
         moved = self.context.extra_moves(step, feature)
         in_registers = (moved.copied + moved.parked) * self.prices.of("move")
         return in_registers + moved.spilled * self.model.cycles_of_word_in_memory
+
+
+def _ordered_with_constant(step: Step, native: Mapping[Entry, int]) -> Mapping[Entry, int]:
+    """The native steps of a comparison, where its order is that of a value and a constant."""
+    if step.kind.commutative or not any(isinstance(operand, Constant) for operand in step.operands):
+        return native
+    return {e._replace(kind=ORDER_WITH_CONSTANT) if e.kind == "compare" else e: n for e, n in native.items()}

@@ -17,7 +17,7 @@ from typing import Any, TypeVar, cast
 from softfloat_py.errors import CostModelError, NotInstalledError, UnknownNameError
 from softfloat_py.formats import NAMED_FORMATS
 from softfloat_py.lowering.machine import Machine
-from softfloat_py.pricing.abilities import contradictions
+from softfloat_py.pricing.abilities import PRICED_KINDS, contradictions
 from softfloat_py.pricing.compiler import CompiledBy, Compiler, IntegerTypes, Limits
 from softfloat_py.pricing.cost_model import (
     FPU_OPERATIONS,
@@ -45,7 +45,6 @@ from softfloat_py.pricing.table_sections import (
     Section,
 )
 from softfloat_py.pricing.toml_files import parsed, read_toml
-from softfloat_py.routines.steps import COUNTED_KINDS
 
 T = TypeVar("T")
 _SUFFIX = ".toml"
@@ -332,9 +331,9 @@ class _PartReader:
 
     def steps(self, section: Section) -> dict[str, tuple[Price, ...]]:
         """Prices by kind of step; none for a kind with a fault."""
-        section.known.extend(COUNTED_KINDS)
+        section.known.extend(PRICED_KINDS)
         result = {}
-        for kind in COUNTED_KINDS:
+        for kind in PRICED_KINDS:
             if kind in section.table:
                 prices = section.read_prices(kind, self.step_price)
                 sound = tuple(price for price in prices if price is not None)
@@ -369,7 +368,9 @@ class _PartReader:
             section.known.append(key)
             return cast(T, getattr(usual, key))
 
-        usually = REQUIRED if usual is None else usual.carries_between_words
+        def flag(key: str) -> bool:
+            return cast(bool, section.take(key, FLAG, REQUIRED if usual is None else getattr(usual, key)))
+
         return section.build(
             Compiler,
             types=part("types", self.integer_types),
@@ -377,8 +378,10 @@ class _PartReader:
             share_moved_on_the_other_side=part("share_moved_on_the_other_side", self.quantity),
             moves_around_a_product=part("moves_around_a_product", self.quantity),
             unrolled_steps=part("unrolled_steps", self.quantity),
+            word_of_c=part("word_of_c", self.quantity),
             moves_a_step=part("moves_a_step", self.limits),
-            carries_between_words=section.take("carries_between_words", FLAG, usually),
+            carries_between_words=flag("carries_between_words"),
+            expressions_in_place=flag("expressions_in_place"),
         )
 
     def integer_types(self, section: Section) -> IntegerTypes | None:

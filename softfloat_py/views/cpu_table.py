@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from textwrap import wrap
 
 from softfloat_py.lowering.machine import Machine
+from softfloat_py.pricing.compiler import Compiler
 from softfloat_py.pricing.cost_model import CompiledCode, CostModel, SurroundingCode
 from softfloat_py.pricing.figures import Document, Origin, Price, Standing
 from softfloat_py.views.layout import LINE, Section, columns, sections_text
@@ -106,7 +107,7 @@ def _with_or_without(has: bool, what: str) -> str:
 
 
 def _row(model: CostModel) -> tuple[str, ...]:
-    machine, clock = model.machine, model.clock
+    machine, clock = model.of_the_cpu.machine, model.clock
     return (
         model.name,
         str(machine.word),
@@ -135,7 +136,7 @@ def _summary(model: CostModel) -> list[str]:
     return [
         model.about,
         f"clock: {clock.lowest_mhz:g} to {clock.highest_mhz:g} MHz, {clock.default_mhz:g} MHz unless given",
-        abilities(model.machine),
+        abilities(model.of_the_cpu.machine),
         _instructions(model.surrounding_code),
         *_compilers(model),
         f"figures: {_standings(model)}",
@@ -208,7 +209,7 @@ def _figures(model: CostModel) -> Iterator[tuple[str, str, Origin]]:
     """Every figure of a model: what it is, its value, where it comes from."""
     clock, code = model.clock, model.surrounding_code
     yield "clock", f"{clock.lowest_mhz:g} to {clock.highest_mhz:g} MHz", clock.origin
-    yield "abilities", f"{model.machine.word}-bit", model.machine_origin
+    yield "abilities", _word(model), model.machine_origin
     for kind, prices in model.steps.items():
         yield from _price_figures(kind, prices)
     yield "registers", f"{code.registers.value:g}", code.registers.origin
@@ -254,11 +255,25 @@ def _habits(model: CostModel) -> Iterator[tuple[str, str, str, str]]:
             f"up to {compiler.unrolled_steps.value:g} steps a round",
             compiler.unrolled_steps.origin,
         ),
+        ("steps are", _steps_in_words(compiler), compiler.word_of_c.origin),
         ("further moves", f"{limits.lowest:g} to {limits.highest:g} a step", limits.origin),
     ]
     for name, value, origin in rows:
         yield name, value, _STANDINGS[origin.standing], f"{origin.document.title}: {origin.derivation}"
     yield "carries go", _way_of_carries(model), "", ""
+    if compiler.expressions_in_place:
+        yield "within expressions", "values stay in place", "", ""
+
+
+def _word(model: CostModel) -> str:
+    whole = model.compiler.has_whole_types
+    return f"types up to {model.machine.word} bits" if whole else f"{model.machine.word}-bit"
+
+
+def _steps_in_words(compiler: Compiler) -> str:
+    """What native steps are."""
+    word = compiler.word_of_c.value
+    return f"operations of C, written for words of {word:g} bits" if word else "instructions"
 
 
 def _way_of_carries(model: CostModel) -> str:

@@ -22,8 +22,10 @@ C = Compiler(
     share_moved_on_the_other_side=Quantity(0.5, INVENTED),
     moves_around_a_product=Quantity(2, INVENTED),
     unrolled_steps=Quantity(0, INVENTED),
+    word_of_c=Quantity(0, INVENTED),
     moves_a_step=Limits(-0.5, 10, INVENTED),
     carries_between_words=True,
+    expressions_in_place=False,
 )
 
 BUOY_COMPILER = CompiledBy("buoy-c", "the buoy's compiler", "invented for tests")

@@ -39,6 +39,10 @@ from tests.pricing.invented_cpu import INVENTED, C
             "moves_around_a_product.value must be 0 or more, not -2",
             lambda: replace(C, moves_around_a_product=Quantity(-2, INVENTED)),
         ),
+        (
+            "word_of_c.value must be 8 or 16, or 0 for none, not 32",
+            lambda: replace(C, word_of_c=Quantity(32, INVENTED)),
+        ),
     ],
 )
 def test_parts_of_a_compiler_check_themselves(fault: str, build: Callable[[], object]) -> None:
@@ -105,6 +109,7 @@ def test_every_habit_has_a_source() -> None:
     habits = {each.name: getattr(usual, each.name) for each in fields(usual)}
 
     assert True is habits.pop("carries_between_words")
-    assert 6 == len(habits)
+    assert False is habits.pop("expressions_in_place")
+    assert 7 == len(habits)
     assert [] == [name for name, habit in habits.items() if not isinstance(habit.origin, Origin)]
     assert [] == [name for name, habit in habits.items() if not habit.origin.derivation]
