@@ -334,14 +334,13 @@ def _with_figures(base: CostModel, figures: dict[str, float], origin: Origin | N
 def _calibrated(
     base: CostModel, figures: dict[str, float], measurements: int, measured: MeasuredSet | None
 ) -> CostModel:
-    made = f" for {base.compiled_by.title}" if len(base.described) > 1 else ""
     counted = "1 measurement" if measurements == 1 else f"{measurements} measurements"
     origin = Origin(_document(measured), Standing.MEASURED, derivation=f"fitted to {counted}")
     fitted = "calibrated" if measured is None else f"fitted to {measured.made}"
     return replace(
         _with_figures(base, figures, origin),
         name=f"{base.name}-calibrated",
-        title=f"{base.title}, {fitted}{made}",
+        title=f"{base.title}, {fitted}",
         compared_with_compiled_code=(),
         measured_on_silicon=base.measured_on_silicon + (() if measured is None else (measured,)),
         described={},

@@ -26,6 +26,7 @@ from softfloat_py.views.trust import (
     code_in_words,
     comparisons_of_some,
     kernel_comparisons,
+    kernel_ratios,
     kernels_in_words,
     kinds_among,
     ratios_in_words,
@@ -197,11 +198,12 @@ def calls_in_words(calls: Mapping[tuple[str, str], int]) -> str:
 
 def _trust_in_short(estimate: Estimate) -> Iterator[str]:
     model = estimate.cpu
+    kernels = kernel_ratios(estimate)
+    whole = "" if kernels is None else f", whole kernels {kernels[0]:.2f} to {kernels[1]:.2f} times"
     for kind in kinds_among(estimate.calls):
         measured = " where measured" if model.comparisons(kind) else ""
-        yield f"{ratios_in_words(model, kind)}{measured}"
+        yield f"{ratios_in_words(model, kind)}{measured}{whole}"
     yield from some_in_words(estimate)
-    yield from kernels_in_words(estimate)
     for measured_set in model.measured_on_silicon:
         yield silicon_in_words(model, measured_set)
     yield f"{known_share(model)} of its figures published or measured, the others {UNVERIFIED}"

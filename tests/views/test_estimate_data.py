@@ -60,6 +60,7 @@ def test_comparisons_are_data() -> None:
         "compiler": "the buoy's compiler",
         "operations": "square_root",
         "elementary": False,
+        "only": [],
         "kernels": False,
         "in_memory": False,
         "lowest_ratio": 0.75,

@@ -54,7 +54,7 @@ def test_caution_comes_once() -> None:
 
 def test_without_deadline_or_comparison() -> None:
     """Without a deadline there is no share; a CPU that was not compared with compiled code says so."""
-    shown = details([made_up(cpu=cost_model("cortex-m4"), deadline=None)])
+    shown = details([made_up(cpu=cost_model("sh-2"), deadline=None)])
 
     assert "\n800 000 cycles, 50.0 ms\n" in shown
     assert "\nHow far to trust it\n  not yet compared with compiled code\n" in shown

@@ -88,7 +88,7 @@ def test_whole_kernels_have_a_line_in_the_setting_of_the_estimate(in_memory: boo
     estimate = made_up(cpu=compared_with_kernels(), in_memory=in_memory)
     shown = details([estimate])
 
-    assert f"{SUMS_MEASURED} where measured\n  {KERNELS.format(ratios)}\n" in overview(estimate)
+    assert f"{SUMS_MEASURED} where measured, whole kernels {ratios} times\n" in overview(estimate)
     assert KERNELS.format(ratios) in shown
     assert f"\n    whole kernels, operands in {'memory' if in_memory else 'registers'}: waves\n" in shown
     assert 1 == shown.count("compiled kernels")
@@ -100,7 +100,7 @@ def test_whole_kernels_say_nothing_of_what_was_not_in_them() -> None:
     functions = calling(compared_with_kernels(), SUM, EXPONENTIAL)
     mixed = made_up(cpu=compared_with_kernels(), in_memory=None)
 
-    assert "compiled kernels" not in overview(functions) + overview(mixed)
+    assert "kernels" not in overview(functions) + overview(mixed)
 
 
 def test_deadlines_that_a_kernel_may_miss_are_not_just_held() -> None:
