@@ -15,7 +15,7 @@ import re
 import shlex
 import subprocess
 import sys
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator
 from pathlib import Path
 from typing import NamedTuple
 
@@ -316,37 +316,21 @@ def test_every_direction_and_flag_is_listed() -> None:
     assert set() == names - named_in(page("operations"))
 
 
-def test_ratios_of_functions_shown_are_those_of_the_cost_models() -> None:
-    """The table of elementary functions has a row for each model that compares them, within its range."""
-    rows = re.findall(r"^\| `(\S+)` \|((?: [\d.]* ?\|){4}.*)$", page("cost-models"), re.MULTILINE)
-    shown = {name: [float(ratio) for ratio in re.findall(r"\d\.\d\d", row)] for name, row in rows}
-
-    assert_within_recorded(shown, elementary=True)
-
-
-def assert_within_recorded(shown: Mapping[str, Sequence[float]], elementary: bool) -> None:
-    """Ratios by model are shown of all that record some, and within what they record."""
-    ranges = {name: sf.cost_model(name).compiled_ratios(elementary) for name in sf.cost_models()}
-
-    assert {name for name, compared in ranges.items() if compared is not None} == set(shown)
-    for name, ratios in shown.items():
-        compared = ranges[name]
-        assert compared is not None
-        assert compared[0] <= min(ratios), name
-        assert max(ratios) <= compared[1], name
-
-
-def test_ratios_shown_are_those_of_the_cost_models() -> None:
-    """The table of measured by estimated cycles has a row for each model compared, within its range,
-    and README says how far apart they lie.
+def test_readme_says_how_far_off_estimates_of_kernels_are() -> None:
+    """README has the lowest and the highest ratio of whole kernels that the models record of their own
+    compilers, with operands in memory and in registers, and how many models do.
     """
-    five = r"((?:\d\.\d\d ?){5})"
-    rows = re.findall(rf"^\| `(\S+)` \| {five} \| {five} \|$", page("cost-models"), re.MULTILINE)
-    shown = {name: [float(ratio) for ratio in f"{first} {second}".split()] for name, first, second in rows}
+    models = [sf.cost_model(name) for name in sf.cost_models()]
+    recorded = [
+        [ratios for model in models if (ratios := model.kernel_ratios(in_memory)) is not None]
+        for in_memory in (True, False)
+    ]
+    said = re.search(
+        r"whole kernels took (\S+) to (\S+) times the estimate with operands in memory, on (\d+) of the "
+        r"models, and (\S+) to (\S+) times that with operands in registers",
+        " ".join(text_of("README.md").split()),
+    )
+    lowest, highest = ([f"{of(map(of, each)):.2f}" for each in recorded] for of in (min, max))
 
-    assert_within_recorded(shown, elementary=False)
-    readme = " ".join(text_of("README.md").split())
-    said = re.search(r"took (\S+) to (\S+) times the estimate: (\w+) of the models", readme)
-    every = [ratio for ratios in shown.values() for ratio in ratios]
-    words = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
-    assert (f"{min(every):.2f}", f"{max(every):.2f}", words[len(shown)]) == (said and said.groups())
+    assert said is not None
+    assert (lowest[0], highest[0], str(len(recorded[0])), lowest[1], highest[1]) == said.groups()

@@ -7,6 +7,7 @@ import json
 import sys
 from collections.abc import Callable, Sequence
 from contextlib import nullcontext, redirect_stdout
+from dataclasses import replace
 from typing import Any
 
 from softfloat_py.commands.answer import Answer
@@ -55,6 +56,7 @@ CPU_HELP = (
     f"{A_MODEL}; repeated, they stand side by side; "
     "without it, one line for each cost model, or for each that describes the compiler"
 )
+IN_MEMORY_HELP = "operands and results in memory: for a whole kernel, whose loads and stores these stand for"
 CLOCK_HELP = "clock, such as 16MHz, 32.768kHz or 16 (MHz); default: the model's usual one"
 
 SORT_KEYS: dict[str, Callable[[Estimate], Any]] = {
@@ -73,6 +75,7 @@ def add_arguments(parser: Parser) -> None:
     add("--clock", type=clock_in_hertz, metavar="CLOCK", help=CLOCK_HELP)
     add_format(parser, "all floats")
     add_options(parser)
+    add("--in-memory", action="store_true", help=IN_MEMORY_HELP)
     a_time = "time there is: 250ms, 20min, 1200 (seconds)"
     add("--deadline", type=time_in_seconds, metavar="TIME", help=a_time)
     orders = f"order of the CPUs: {', '.join(SORT_KEYS)} (default: name)"
@@ -106,7 +109,7 @@ def run(parsed: argparse.Namespace) -> Answer:
 def _kernel_run(parsed: argparse.Namespace) -> tuple[Any, Tally]:
     """What the kernel returns, and the tally of it; with --json, what it prints is kept out of the JSON."""
     fmt = format_named(parsed.format)
-    options = chosen("options", parsed.options, NAMED_OPTIONS)
+    options = replace(chosen("options", parsed.options, NAMED_OPTIONS), in_memory=parsed.in_memory)
     printed = redirect_stdout(sys.stderr) if parsed.json else nullcontext()
     with printed, environment(options=options), sign_of_life(f"running {parsed.kernel}"):
         return load_kernel_file(parsed.kernel).counted_run(fmt)

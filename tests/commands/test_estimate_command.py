@@ -180,6 +180,16 @@ def test_estimate_as_json(drift: str, capsys: pytest.CaptureFixture[str]) -> Non
     assert CAUTION == estimate["caution"]
 
 
+def test_operands_in_memory_are_loaded_and_stored(drift: str, capsys: pytest.CaptureFixture[str]) -> None:
+    """With --in-memory an estimate has the loads and stores of operands and results, and says so."""
+    plain = printed_by(capsys, "estimate", drift, "--cpu", "atmega")
+    in_memory = printed_by(capsys, "estimate", drift, "--cpu", "atmega", "--in-memory", "--details")
+
+    assert "operands and results in memory" not in plain
+    assert "operands and results in memory" in in_memory
+    assert "  addition: memory " in in_memory
+
+
 def test_options_are_chosen(drift: str, capsys: pytest.CaptureFixture[str]) -> None:
     """The complete arithmetic costs more than the lean one."""
     cycles = {}
