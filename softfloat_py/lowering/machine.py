@@ -32,8 +32,7 @@ class Habits:
     so many bits, which steps make; 0 for a language, which reads a table by its index. `digit_rows`: products
     are put together row by row, in sums of two digits, as emitted C does it for narrow words. `shifts_apart`:
     C for words of so many bits shifts by whole words and by the rest apart, where a narrower type has room
-    for what is left; 0 for what shifts at once. `expressions_in_place`: what one step makes for one other
-    alone is neither put away nor fetched.
+    for what is left; 0 for what shifts at once.
     """
 
     carry_places: int = 0
@@ -42,7 +41,6 @@ class Habits:
     address_bits: int = 0
     digit_rows: bool = False
     shifts_apart: int = 0
-    expressions_in_place: bool = False
 
     def faults(self, word: int) -> Iterator[str]:
         """What is not legal with words of so many bits."""

@@ -85,9 +85,10 @@ class Compiler:
     product takes the register of is moved `moves_around_a_product` times. A carry goes from word to word
     within the widest type, and beyond it where there are `carries_between_words`. A loop of fixed length is
     written out where a round takes no more than `unrolled_steps`. `moves_a_step` limits what a fit may
-    ascribe to the compiler, in moves for each native step. Where there is a `word_of_c`, native steps are
-    operations of C on whole types, in C that is written for words of so many bits; those of one expression
-    may leave what they make for each other in place.
+    ascribe to the compiler, in moves for each native step. Products that are not left to the compiler are
+    shifts and additions in C. Where there is a `word_of_c`, native steps are
+    operations of C on whole types, in C that is written for words of so many bits; what one makes for one
+    other alone saves `moves_saved_in_expressions`.
     """
 
     types: IntegerTypes
@@ -96,9 +97,10 @@ class Compiler:
     moves_around_a_product: Quantity
     unrolled_steps: Quantity
     word_of_c: Quantity
+    moves_saved_in_expressions: Quantity
     moves_a_step: Limits
     carries_between_words: bool
-    expressions_in_place: bool
+    products_left_to_the_compiler: bool
 
     def __post_init__(self) -> None:
         refuse("of a compiler", self._faults())
@@ -112,7 +114,7 @@ class Compiler:
         share = self.share_moved_on_the_other_side.value
         if not 0 <= share <= 1:
             yield f"share_moved_on_the_other_side.value must be a share, from 0 to 1, not {share!r}"
-        for key in ("moves_around_a_product", "unrolled_steps"):
+        for key in ("moves_around_a_product", "unrolled_steps", "moves_saved_in_expressions"):
             value = getattr(self, key).value
             if value < 0:
                 yield f"{key}.value must be 0 or more, not {value!r}"
@@ -127,17 +129,13 @@ class Compiler:
 
     def machine(self, cpu: Machine) -> Machine:
         """The machine that compiled code makes of a CPU."""
+        if not self.products_left_to_the_compiler:
+            cpu = replace(cpu, multiplier_bits=0)
         if self.has_whole_types:
             carry = cpu.carry_flag and self.carries_between_words
             word = int(self.word_of_c.value)
             best = WORDS[word]
-            habits = Habits(
-                best.carry_places,
-                best.unit,
-                digit_rows=True,
-                shifts_apart=word,
-                expressions_in_place=self.expressions_in_place,
-            )
+            habits = Habits(best.carry_places, best.unit, digit_rows=True, shifts_apart=word)
             return replace(cpu, carry_flag=carry, habits=habits)
         habits = Habits(address_bits=max(cpu.word, LEAST_ADDRESS_BITS), digit_rows=cpu.word < LEAST_WIDE_WORD)
         widest = self.types.on(cpu.word)[-1]

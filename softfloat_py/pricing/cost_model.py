@@ -267,10 +267,10 @@ class CostModel:
 
     @property
     def of_the_cpu(self) -> CostModel:
-        """The model of this CPU by itself: where the steps of this one are operations of C, that of code
-        scheduled by hand, if it is described.
+        """The model of this CPU by itself, whatever compilers make of it: that of code scheduled by hand, if
+        it is described.
         """
-        return self.described.get(BY_HAND, self) if self.compiler.has_whole_types else self
+        return self.described.get(BY_HAND, self)
 
     @cached_property
     def prices(self) -> dict[Program, Any]:

@@ -37,8 +37,7 @@ class Masks:
         if bits is None:
             return 0.0
         if self.prices.whole_types:
-            stays = self.prices.of("move", bits=bits) if self.machine.habits.expressions_in_place else 0.0
-            return self.prices.of("and", bits=bits) - stays
+            return self.prices.of("and", bits=bits) - self.prices.saved(bits)
         return min(self._by_constant(bits), self._extracted(bits), self._shifted_out(bits))
 
     def _quicker(self, step: Step) -> float | None:

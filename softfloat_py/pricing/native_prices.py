@@ -15,11 +15,16 @@ class NativePrices:
         self.model = model
         self.word = model.machine.word
         self.whole_types = model.compiler.has_whole_types
+        self.saved_moves = model.compiler.moves_saved_in_expressions.value
         self._looked_up: dict[tuple[str, int, int | None], float] = {}
 
     def of(self, kind: str, feature: int | None = None, bits: int = 0) -> float:
         """Cycles of a step of a kind on a word; on a value of so many bits where steps are of whole types."""
         return self._cycles(kind, bits if bits and self.whole_types else self.word, feature)
+
+    def saved(self, bits: int) -> float:
+        """Cycles that a value of so many bits within an expression saves."""
+        return self.saved_moves * self.of("move", bits=bits)
 
     def entry(self, entry: Entry) -> float:
         """Cycles of a step that is counted so."""

@@ -110,12 +110,12 @@ def _in_c(
     steps: Mapping[Entry, int], loads: Mapping[Entry, int], within: Counter[Entry], machine: Machine
 ) -> NativeSteps:
     """The steps as C has them where they are its operations, and else as they are; `within` are moves that
-    expressions do without, if they stay in place.
+    its expressions do without.
     """
     if not machine.habits.shifts_apart:
         return NativeSteps(steps, loads)
     apart, between = shifted_apart(steps, machine)
-    return NativeSteps(apart, loads, within + between if machine.habits.expressions_in_place else Counter())
+    return NativeSteps(apart, loads, within + between)
 
 
 def _constants_of(record: stepwise.Record) -> Mapping[tuple[str | None, int], int]:

@@ -1,8 +1,8 @@
 """Steps that are operations of C on whole types: what C computes within an expression, and how it shifts.
 
-Each operation by itself fetches its operands and puts its result away. A compiler whose expressions stay in
-place does neither with what one step makes for one other alone: that takes a `move` less (common practice, no
-source; seen in the code that cc65 makes).
+Each operation by itself fetches its operands and puts its result away. With what one step makes for one other
+alone a compiler does neither, or less than that: such a value saves a `move`, or a part of one (common
+practice, no source; how much is measured).
 
 C that is written for narrow words shifts by whole words and by the rest apart (`engines.c.spellings`).
 """
@@ -82,7 +82,7 @@ def _returned(block: Block) -> Iterator[Operand]:
 
 def shifted_apart(steps: Mapping[Entry, int], machine: Machine) -> tuple[Counter[Entry], Counter[Entry]]:
     """The steps with shifts by whole words and by the rest apart, where a narrower type has room for what is
-    left; and the moves that are not made between the two, should they be one expression.
+    left; and the moves that are not made between the two, which are one expression.
     """
     word = machine.habits.shifts_apart
     result: Counter[Entry] = Counter()

@@ -49,7 +49,7 @@ class StepPrices:
         registers = registers_of(self.code, model.compiler, self.machine.word)
         self.context = Context(program, self.machine, registers, self.code.overwrites, model.compiler)
         self.decisions, self.together = self.context.decisions, self.context.together
-        self.nested = nested_in(program) if self.machine.habits.expressions_in_place else frozenset()
+        self.nested = nested_in(program) if model.compiler.has_whole_types else frozenset()
         self.masks = Masks(self.context, self.machine, self.prices)
         self.loads = Loads(program, self.context, self.masks.without_constant)
 
@@ -90,10 +90,10 @@ class StepPrices:
 
     def _saved(self, step: Step, native: NativeSteps) -> float:
         """Cycles of moves that are not made, where C has no variable for a value."""
-        within = self.prices.together(native.saved)
+        within = self.prices.saved_moves * self.prices.together(native.saved)
         width = shape_of(step, self.program, self.machine.word).width
         if step in self.nested and width <= self.machine.word:
-            return within + self.prices.of("move", bits=width)
+            return within + self.prices.saved(width)
         return within
 
     # -- kinds of steps ----------------------------------------------------------------------------

@@ -379,9 +379,10 @@ class _PartReader:
             moves_around_a_product=part("moves_around_a_product", self.quantity),
             unrolled_steps=part("unrolled_steps", self.quantity),
             word_of_c=part("word_of_c", self.quantity),
+            moves_saved_in_expressions=part("moves_saved_in_expressions", self.quantity),
             moves_a_step=part("moves_a_step", self.limits),
             carries_between_words=flag("carries_between_words"),
-            expressions_in_place=flag("expressions_in_place"),
+            products_left_to_the_compiler=flag("products_left_to_the_compiler"),
         )
 
     def integer_types(self, section: Section) -> IntegerTypes | None:

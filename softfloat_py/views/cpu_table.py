@@ -236,7 +236,7 @@ def _figures(model: CostModel) -> Iterator[tuple[str, str, Origin]]:
 def _habits(model: CostModel) -> Iterator[tuple[str, str, str, str]]:
     """What a compiler does, how that is known, and the source: apart from the figures of the CPU itself."""
     compiler = model.compiler
-    limits = compiler.moves_a_step
+    limits, saved = compiler.moves_a_step, compiler.moves_saved_in_expressions
     types = (
         f"{', '.join(map(str, compiler.types.bits))} bits" if compiler.types.bits else "the words they need"
     )
@@ -256,13 +256,12 @@ def _habits(model: CostModel) -> Iterator[tuple[str, str, str, str]]:
             compiler.unrolled_steps.origin,
         ),
         ("steps are", _steps_in_words(compiler), compiler.word_of_c.origin),
+        ("saved in expressions", f"{saved.value:g} moves a value", saved.origin),
         ("further moves", f"{limits.lowest:g} to {limits.highest:g} a step", limits.origin),
     ]
     for name, value, origin in rows:
         yield name, value, _STANDINGS[origin.standing], f"{origin.document.title}: {origin.derivation}"
     yield "carries go", _way_of_carries(model), "", ""
-    if compiler.expressions_in_place:
-        yield "within expressions", "values stay in place", "", ""
 
 
 def _word(model: CostModel) -> str:

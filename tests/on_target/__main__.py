@@ -40,7 +40,7 @@ OF_NUMBERS = [
     if row.result is Result.NUMBER and not row.integer_operands and not row.parameters
 ]
 EVERY_CPU = (*CPUS, LARGE_ATMEGA, *OTHER_PLACES)
-COMPILERS = ("gcc-O2", "gcc-Os", "clang-O2", "sdcc", "cc65")
+COMPILERS = ("gcc-O2", "gcc-Os", "clang-O2", "sdcc", "sdcc-large", "cc65")
 HEADING = (
     f"{'operation':15}{'format':10}{'set':6}{'measured mean (min-max)':>34}"
     f"{'predicted':>11}{'ratio':>8}{'corr.':>7}"

@@ -72,6 +72,7 @@ OF_VALUES = {
     "and, a mask of the lower bits": "{x} & {m}",
     "or, a constant": "{x} | {k}",
     "xor, a constant": "{x} ^ {k}",
+    "and; or, in one expression": "({x} & {y}) | {x}",
 }
 BEHIND_A_FLAG = {
     "move": "{x}",

@@ -42,8 +42,9 @@ class Toolchain:
 
     @property
     def name(self) -> str:
-        """The compiler and its level of optimisation: gcc-O2."""
+        """The compiler and its level of optimisation, or its model of memory: gcc-O2, sdcc-large."""
         levels = [option for option in self.options if re.fullmatch("-O.", option)]
+        levels += ["-large"] * ("--model-large" in self.options)
         compiler = self.compiler.rpartition("-")[2].replace("cl65", "cc65")  # which is run by cl65
         return "".join([compiler, *levels])
 

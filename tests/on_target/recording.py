@@ -42,7 +42,7 @@ FUNCTIONS = ("exp", "log", "sin", "atan", "pow", "hypot", "r_sqrt")
 OF_FUNCTIONS = ("Cortex-M0+", "Cortex-M4", "RV32IMC", "MC68000", "ATmega1284P")
 
 # Compilers that take minutes where others take a second, or memories that hold no more.
-NARROW = ("sdcc", "cc65")
+NARROW = ("sdcc", "sdcc-large", "cc65")
 
 Case = tuple[str, str]  # an operation and a format
 

@@ -38,6 +38,11 @@ def test_results_and_clocks_are_those_of_ucsim(
     assert in_ucsim(image, operation, rows, memory) == [simulator.call(operation, row) for row in rows]
 
 
+def test_memory_model_is_part_of_the_compilers_name() -> None:
+    """Cost models describe the code of either by itself."""
+    assert ("sdcc", "sdcc-large") == (SMALL.name, LARGE.name)
+
+
 def in_ucsim(image: Image, operation: str, rows: list[list[int]], memory: str) -> list[tuple[int, int]]:
     """Result and clocks of each call in ucsim, which takes commands and shows what it did."""
     s51 = tools.compiler("s51", "sdcc-ucsim")

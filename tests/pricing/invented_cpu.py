@@ -23,9 +23,10 @@ C = Compiler(
     moves_around_a_product=Quantity(2, INVENTED),
     unrolled_steps=Quantity(0, INVENTED),
     word_of_c=Quantity(0, INVENTED),
+    moves_saved_in_expressions=Quantity(0, INVENTED),
     moves_a_step=Limits(-0.5, 10, INVENTED),
     carries_between_words=True,
-    expressions_in_place=False,
+    products_left_to_the_compiler=True,
 )
 
 BUOY_COMPILER = CompiledBy("buoy-c", "the buoy's compiler", "invented for tests")

@@ -92,6 +92,15 @@ def test_carries_go_as_far_as_the_compiler_takes_them() -> None:
     assert not not_on.compiled_machine.carry_flag
 
 
+def test_products_may_be_shifts_and_additions_in_c() -> None:
+    """Where C has no products, those of the CPU are of no use to it."""
+    base = cost_model("atmega")
+    without = replace(base, compiler=replace(base.compiler, products_left_to_the_compiler=False))
+
+    assert (8, 8) == (base.compiled_machine.multiplier_bits, without.machine.multiplier_bits)
+    assert 0 == without.compiled_machine.multiplier_bits
+
+
 @pytest.mark.parametrize(("words", "word"), [(5, 8), (3, 16), (2, 32)])
 def test_without_types_a_value_takes_the_words_that_it_needs(words: int, word: int) -> None:
     """Code for the words of a CPU holds 40 bits in no more of them than they fill, and all carry on."""
@@ -109,7 +118,7 @@ def test_every_habit_has_a_source() -> None:
     habits = {each.name: getattr(usual, each.name) for each in fields(usual)}
 
     assert True is habits.pop("carries_between_words")
-    assert False is habits.pop("expressions_in_place")
-    assert 7 == len(habits)
+    assert True is habits.pop("products_left_to_the_compiler")
+    assert 8 == len(habits)
     assert [] == [name for name, habit in habits.items() if not isinstance(habit.origin, Origin)]
     assert [] == [name for name, habit in habits.items() if not habit.origin.derivation]
