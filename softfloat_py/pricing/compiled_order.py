@@ -34,6 +34,9 @@ from softfloat_py.keeping import kept
 # The blocks around a statement, outermost first.
 Place = tuple[Block, ...]
 
+# Where a value is used, and by which statement, or by the end of which block.
+Used = tuple[Place, Statement | Block]
+
 
 @kept
 def as_compiled(program: Program) -> Program:
@@ -47,7 +50,7 @@ class _Order:
     def __init__(self, program: Program) -> None:
         self.stays = {site.step for site in bill_of(program).sites}
         self.bodies = {loop.body for loop in program.body.all_loops()}
-        self.uses: defaultdict[Operand, list[tuple[Place, Statement | Block]]] = defaultdict(list)
+        self.uses: defaultdict[Operand, list[Used]] = defaultdict(list)
         self.at_front: defaultdict[Block, list[Step]] = defaultdict(list)
         self.before: defaultdict[int, list[Step]] = defaultdict(list)
         self.moved: set[Step] = set()
@@ -84,16 +87,20 @@ class _Order:
         uses = self.uses[step.target]
         if step in self.stays or not uses:
             return place
-        common = _common([used for used, _ in uses])
-        inner = tuple(takewhile(lambda block: block not in self.bodies, common[len(place) :]))
+        inner = self.sides_around(uses, place)
         if inner:
             self.at_front[inner[-1]].insert(0, step)
             self.moved.add(step)
             return (*place, *inner)
-        if len(uses) == 1 and uses[0][0] == place:
+        if _is_only_here(uses, place):
             self.before[id(uses[0][1])].append(step)
             self.moved.add(step)
         return place
+
+    def sides_around(self, uses: Sequence[Used], place: Place) -> Place:
+        """The blocks inside a place that all uses are in, down to the next loop."""
+        common = _common([used for used, _ in uses])
+        return tuple(takewhile(lambda block: block not in self.bodies, common[len(place) :]))
 
     # -- the program made anew -------------------------------------------------------------------------
 
@@ -115,6 +122,11 @@ class _Order:
         """Add the steps that only this uses."""
         for step in reversed(self.before[id(user)]):
             self.add(step, statements)
+
+
+def _is_only_here(uses: Sequence[Used], place: Place) -> bool:
+    """Whether one statement alone uses a value, at this place."""
+    return len(uses) == 1 and uses[0][0] == place
 
 
 def _common(places: Sequence[Place]) -> Place:

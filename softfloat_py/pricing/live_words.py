@@ -85,9 +85,7 @@ class LiveWords:
         """Words of what is needed at a step, as far as the loop around it works on it, and of the counters of
         loops.
         """
-        if step in self._loops.worked_on:
-            needed &= self._loops.worked_on[step]
-        return self.words_of(needed) + self._loops.counters.get(step, 0)
+        return self.words_of(self._loops.values_at(step, needed)) + self._loops.counters_at(step)
 
     def words_of(self, values: Values) -> int:
         """The words that values take."""
@@ -119,6 +117,14 @@ class _Loops:
                 self.worked_on[step] = worked_on[loops[-1]]
                 self.counters[step] = len(loops)
                 self.innermost[step] = loops[-1]
+
+    def values_at(self, step: Step, needed: Values) -> Values:
+        """Those values needed at a step that are not put away before the loop around it."""
+        return needed & self.worked_on[step] if step in self.worked_on else needed
+
+    def counters_at(self, step: Step) -> int:
+        """The words of the counters of the loops around a step."""
+        return self.counters.get(step, 0)
 
     def _touched(self, loop: Loop) -> Values:
         statements = [loop, *loop.body.all_statements()]

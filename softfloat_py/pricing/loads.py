@@ -48,7 +48,7 @@ class Loads:
                     self._block(body, frozenset(), None)
                     known = frozenset()
                 case Loop(body=body):
-                    self._block(body, known, stretch if before_loop is None else before_loop)
+                    self._block(body, known, outermost(before_loop, stretch))
 
     def _step(self, step: Step, known: Known, before_loop: int | None) -> Known:
         """Look at a step; gives the constants in registers after it."""
@@ -56,11 +56,20 @@ class Loads:
         if loaded <= known:
             self.free.add(step)
         self.most_words = max(self.most_words, self.context.live.at[step] + len(loaded))
-        if self.context.live.at[step] + len(known | loaded) > self.context.registers.working:
+        if not self.has_room(step, known | loaded):
             return known
         if before_loop is not None:
             self.before_loop[step] = before_loop
         return known | loaded
+
+    def has_room(self, step: Step, known: Known) -> bool:
+        """Whether registers are left at a step to keep so many constants in."""
+        return self.context.live.at[step] + len(known) <= self.context.registers.working
+
+
+def outermost(before_loop: int | None, stretch: int | None) -> int | None:
+    """The stretch before the outermost of the loops around a step, of which one begins after a stretch."""
+    return stretch if before_loop is None else before_loop
 
 
 def constants_of(step: Step, machine: Machine) -> Known:

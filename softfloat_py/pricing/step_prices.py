@@ -116,13 +116,19 @@ class StepPrices:
             cycles -= self.prices.of("compare")
         if self.context.is_kept_as_number(step):
             return cycles + self._as_number(step)
-        # What is turned round at the end turns the branch.
+        return min(cycles - self._turned(native), self._word_by_word(step))
+
+    def _turned(self, native: Mapping[Entry, int]) -> float:
+        """Cycles that turning an outcome round would take, which turns the branch instead."""
         turned = {entry: n for entry, n in native.items() if entry.kind == "not" and entry.width == 1}
-        cycles -= self.prices.together(turned)
+        return self.prices.together(turned)
+
+    def _word_by_word(self, step: Step) -> float:
+        """Cycles of comparing one word after the other, with a branch after each but the last."""
         bits = max(operand.width for operand in step.operands)
         words = count_words(bits, self.machine.word)
         compared = 0.0 if self.code.branches_compare else words * self.prices.of("compare", bits=bits)
-        return min(cycles, compared + (words - 1) * self.prices.of("branch_not_taken"))
+        return compared + (words - 1) * self.prices.of("branch_not_taken")
 
     def _as_number(self, step: Step) -> float:
         """Cycles of making a number of an outcome, or of adding it on a condition if it is but added."""

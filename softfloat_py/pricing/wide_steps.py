@@ -46,13 +46,17 @@ def extra_moves_inside(
     copied = sum(run.copied.get(kind, 0) for kind in overwrites)
     if shape.kind != "multiply":
         return ExtraMoves(copied, *_moved(run, registers, site.outside_words, site.loop_words))
-    own = registers._replace(value=1) if machine.multiplier_bits else registers
-    parked, spilled = _moved(run, own, 0, 0)
+    parked, spilled = _moved(run, _registers_of_digits(registers, machine), 0, 0)
     needed = most_words_inside(shape, machine, site.needed_later)
     away = words_put_away(registers, needed, site.outside_words)
     moved = max(sum(away) - site.staying_words, 0) / max(sum(away), 1)
     times = moved * compiler.moves_around_a_product.value
     return ExtraMoves(copied, parked + times * away[0], spilled + times * away[1])
+
+
+def _registers_of_digits(registers: Registers, machine: Machine) -> Registers:
+    """The registers as the digits of a product find them, each of which is put away by itself."""
+    return registers._replace(value=1) if machine.multiplier_bits else registers
 
 
 def most_words_inside(shape: Shape, machine: Machine, needed_later: tuple[bool, ...]) -> int:
