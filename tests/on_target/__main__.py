@@ -2,6 +2,7 @@
 
 python -m tests.on_target --cpus ATmega328P Z80 --formats binary32 --operations addition multiplication
 python -m tests.on_target --kernels --cpus Cortex-M0+ --compiler gcc-Os
+python -m tests.on_target --ablation --calls 100
 """
 
 from __future__ import annotations
@@ -17,6 +18,7 @@ import pytest
 
 from softfloat_py.numbers.formats import KNOWN_FORMATS, Format
 from softfloat_py.operations import OPERATIONS, Result
+from tests.on_target import ablation_table
 from tests.on_target.cpus import CPUS, LARGE_ATMEGA, OTHER_PLACES, Cpu
 from tests.on_target.division_of_cases import HELD_OUT, is_held_out
 from tests.on_target.kernels import report as kernel_report
@@ -65,6 +67,7 @@ def main() -> int:
         help=f"for CPUs that have it, of {', '.join(COMPILERS)}",
     )
     parser.add_argument("--kernels", action="store_true", help="whole kernels instead of operations")
+    parser.add_argument("--ablation", action="store_true", help="what each rule of pricing is worth instead")
     parser.add_argument("--toml", action="store_true", help="of kernels, entries for cost tables as well")
     parser.add_argument(
         "--record",
@@ -79,12 +82,11 @@ def main() -> int:
             print(written, flush=True)
         return 0
     formats = [KNOWN_FORMATS[name] for name in given.formats]
+    cpus = compiled_by(given.compiler, [cpu for cpu in EVERY_CPU if cpu.name in given.cpus])
+    if given.ablation:
+        return 1 if ablation_table.report(cpus, formats, given.operations, given.calls) else 0
     wrong = 0
-    for asked in (cpu for cpu in EVERY_CPU if cpu.name in given.cpus):
-        cpu = asked.compiled_by(given.compiler or asked.toolchain.name)
-        if cpu is None:
-            print(f"\n{asked.name}: not compiled by {given.compiler} here")
-            continue
+    for cpu in cpus:
         print("\n".join(heading(cpu)))
         if given.kernels:
             wrong += report_on_kernels(cpu, formats, given.toml, given.save)
@@ -93,6 +95,16 @@ def main() -> int:
     if given.kernels:
         print(f"\n{EXPLANATION}")
     return 1 if wrong else 0
+
+
+def compiled_by(compiler: str | None, cpus: list[Cpu]) -> Iterator[Cpu]:
+    """The CPUs with a compiler, or each with its own; a line says where there is none of that name."""
+    for asked in cpus:
+        cpu = asked.compiled_by(compiler or asked.toolchain.name)
+        if cpu is None:
+            print(f"\n{asked.name}: not compiled by {compiler} here")
+        else:
+            yield cpu
 
 
 def report_on_kernels(cpu: Cpu, formats: list[Format], toml: bool, folder: Path | None) -> int:
@@ -112,6 +124,9 @@ def report(cpu: Cpu, formats: list[Format], operations: list[str], calls: int, s
     wrong = 0
     with tempfile.TemporaryDirectory() as folder:
         for fmt in formats:
+            if fmt.width > cpu.widest:
+                print(f"skipped: {fmt.name} is wider than values that are handed to this CPU here")
+                continue
             for operation in operations:
                 try:
                     simulator = simulator_of(cpu, operation, fmt, Path(folder))

@@ -38,7 +38,8 @@ class Cpu:
     """A CPU by its own name; `model` is the name of its cost model, if there is one.
 
     `others` are compilers that may stand in place of its own. `bracket` says what stands for ranges in its
-    manual, where cycles cannot be had to the cycle.
+    manual, where cycles cannot be had to the cycle. Values of more than `widest` bits it is not
+    handed here. `priced_by` stands in place of the committed table.
     """
 
     name: str
@@ -47,7 +48,8 @@ class Cpu:
     simulator: Callable[[Image], Simulator]
     others: tuple[Toolchain, ...] = ()
     bracket: str = ""
-    priced_by: CostModel | None = None  # in place of the committed table
+    widest: int = 64
+    priced_by: CostModel | None = None
 
     @property
     def cost_model(self) -> CostModel:
@@ -93,8 +95,8 @@ CPUS = (
     Cpu("80386", "80386", i386.GCC, i386.I386, (i386.CLANG,)),
     Cpu("LX106", "lx106", lx106.GCC, lx106.Lx106, bracket=lx106.BRACKET),
     Cpu("Z80", "z80", z80_cpu.TOOLCHAIN, z80_cpu.Z80),
-    Cpu("6502", "6502", mos6502.TOOLCHAIN, mos6502.Mos6502),
-    Cpu("8051", "8051", mcs51.SMALL, mcs51.Mcs51),
+    Cpu("6502", "6502", mos6502.TOOLCHAIN, mos6502.Mos6502, widest=32),
+    Cpu("8051", "8051", mcs51.SMALL, mcs51.Mcs51, widest=32),
     Cpu("MSP430", "msp430", msp430.CLANG, msp430.Msp430),
 )
 
@@ -103,6 +105,6 @@ LARGE_ATMEGA = Cpu("ATmega1284P", "atmega", avr.LARGE_ATMEGA, avr.Atmega1284P)
 
 # Where variables have other places than a stack on the 6502 and internal memory on the 8051.
 OTHER_PLACES = (
-    Cpu("6502, static locals", "6502", mos6502.WITH_STATIC_LOCALS, mos6502.Mos6502),
-    Cpu("8051, external memory", "8051", mcs51.LARGE, mcs51.Mcs51WithExternalMemory),
+    Cpu("6502, static locals", "6502", mos6502.WITH_STATIC_LOCALS, mos6502.Mos6502, widest=32),
+    Cpu("8051, external memory", "8051", mcs51.LARGE, mcs51.Mcs51WithExternalMemory, widest=32),
 )
