@@ -132,6 +132,11 @@ class Machine(HashedOnce):
         return self.carry_flag and 0 < self.habits.carry_reach < width
 
     @property
+    def folds(self) -> bool:
+        """Whether some steps go into others, in one instruction."""
+        return self.shifted_operands or self.bit_field_bits > 0
+
+    @property
     def moved_by(self) -> int:
         """Values of several words move by multiples of so many bits at little cost."""
         return self.habits.unit or self.word

@@ -100,10 +100,11 @@ def native_steps(shape: Shape, feature: int | None, machine: Machine) -> NativeS
     record = run_of(expanded, shape, feature, machine.word)
     around = ("call", "return", "load_constant")
     steps = Counter({entry: times for entry, times in record.counts.items() if entry.kind not in around})
-    folded = together_in(expanded.program, machine, None).folded
-    steps.subtract(e.entry for e in record.events if e.entry is not None and e.statement in folded)
+    if machine.folds:
+        folded = together_in(expanded.program, machine, None).folded
+        steps.subtract(e.entry for e in record.events if e.entry is not None and e.statement in folded)
     within = saved_within(record, expanded.program) if machine.habits.shifts_apart else Counter[Entry]()
-    return _in_c(steps, _loads(_constants_of(record), machine), within, machine)
+    return _in_c(steps, _loads(_constants_of(record, machine), machine), within, machine)
 
 
 def _in_c(
@@ -118,9 +119,13 @@ def _in_c(
     return NativeSteps(apart, loads, within + between)
 
 
-def _constants_of(record: stepwise.Record) -> Mapping[tuple[str | None, int], int]:
-    """The constants that a run loads, with the kind of step that wants each; None for what is only placed."""
+def _constants_of(record: stepwise.Record, machine: Machine) -> Mapping[tuple[str | None, int], int]:
+    """The constants that a run loads, with the kind of step that wants each, None for what is only placed.
+    There are none where all are part of instructions.
+    """
     constants: Counter[tuple[str | None, int]] = Counter()
+    if not any(load_of(value, machine) for value in record.constants):
+        return constants
     for event in record.events:
         if isinstance(event.statement, Step):
             kind = event.statement.kind.counted_as
