@@ -99,6 +99,11 @@ def machine_with_its_carry(compiler: Compiler, cpu: Machine) -> Machine:
     return replace(_machine(compiler, cpu), carry_flag=cpu.carry_flag)
 
 
+def machine_with_its_multiplier(compiler: Compiler, cpu: Machine) -> Machine:
+    """`Compiler.machine` with the multiplier of the CPU in all products."""
+    return replace(_machine(compiler, cpu), multiplier_bits=cpu.multiplier_bits)
+
+
 def registers_with(**changes: int) -> Callable[..., Registers]:
     """`registers_of` with other registers."""
     return lambda *given: _registers_of(*given)._replace(**changes)
@@ -190,9 +195,8 @@ RULES = (
     Rule("carries end with the widest type", Machine, "goes_in_parts", always(False)),
     Rule("carries of the CPU that C does not use", Compiler, "machine", machine_with_its_carry),
     Rule("products go row by row", Compiler, "machine", machine_with_habits(digit_rows=False)),
-    Rule(
-        "values stay within expressions", Compiler, "machine", machine_with_habits(expressions_in_place=False)
-    ),
+    Rule("products are shifts and additions", Compiler, "machine", machine_with_its_multiplier),
+    Rule("values stay within expressions", StepPrices, "_saved", always(0.0)),
     Rule("shifts by words and the rest go apart", operations_of_c, "shifted_apart", shifted_at_once),
     Rule("addresses of tables are computed", Compiler, "machine", machine_with_habits(address_bits=0)),
 )

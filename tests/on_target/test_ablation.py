@@ -62,10 +62,9 @@ def cases() -> tuple[Case, ...]:
 
 
 # CPUs that differ in what rules ask for.
-COLUMNS = [
-    Column(name, sf.cost_model(name), np.full(5, 1000.0))
-    for name in ("cortex-m0plus", "cortex-m3", "atmega", "mc68000", "rl78", "6502")
-]
+NAMES = ("cortex-m0plus", "cortex-m3", "atmega", "mc68000", "rl78", "6502")
+MODELS = (*map(sf.cost_model, NAMES), sf.cost_model("8051").made_by("sdcc"))
+COLUMNS = [Column(model.name, model, np.full(5, 1000.0)) for model in MODELS]
 # No operation calls another, and no table has a compiler that writes out loops.
 ASKED_NOWHERE = ("words are put away around a call", "short loops are written out")
 
