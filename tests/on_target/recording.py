@@ -39,6 +39,7 @@ CALLS = 100  # of each set of operands, before the corner ones
 # What is recorded beside the operations that are looked at, of a CPU's own compiler.
 OTHERS = ("fused_multiply_add", "remainder", "minimum", "round_to_integral_ties_to_even")
 FUNCTIONS = ("exp", "log", "sin", "atan", "pow", "hypot", "r_sqrt")
+TOO_LARGE = {"ATmega1284P": ("pow",)}
 OF_FUNCTIONS = ("Cortex-M0+", "Cortex-M4", "RV32IMC", "MC68000", "ATmega1284P")
 
 # Compilers that take minutes where others take a second, or memories that hold no more.
@@ -229,9 +230,9 @@ def _others(cpu: Cpu, folder: Path) -> Iterator[str]:
 
 def _functions(cpu: Cpu, folder: Path) -> Iterator[str]:
     """Elementary functions, as far as a CPU's flash holds them."""
-    runs = [run_of(cpu, function, binary32, folder) for function in FUNCTIONS]
-    ratios = [run.ratios(cpu.cost_model) for run in runs]
-    yield from _entry(cpu, f"emitted C: {', '.join(FUNCTIONS)}; binary32, lean")
+    names = [name for name in FUNCTIONS if name not in TOO_LARGE.get(cpu.name, ())]
+    ratios = [run_of(cpu, name, binary32, folder).ratios(cpu.cost_model) for name in names]
+    yield from _entry(cpu, f"emitted C: {', '.join(names)}; binary32, lean")
     yield "elementary = true"
     yield from _ratios(ratios)
     yield from _source("emitted-c")
