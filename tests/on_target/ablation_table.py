@@ -185,7 +185,7 @@ def table(columns: Sequence[Column], whole: Row, rows: Sequence[Row]) -> Iterato
         for row in rows:
             yield f"{row.name:{OF_NAMES}}" + "".join(cells(row, whole)[index] for index in some)
     yield ""
-    yield from closing(whole, rows)
+    yield from closing(names[:-1], whole, rows)
 
 
 def beside_one_another(names: Sequence[str]) -> Iterator[range]:
@@ -207,9 +207,9 @@ def cells(row: Row, whole: Row | None) -> list[str]:
     ]
 
 
-def closing(whole: Row, rows: Sequence[Row]) -> Iterator[str]:
-    """Which rules nothing depends on here, and which are worth little, with what becomes of the single case
-    that they change most.
+def closing(names: Sequence[str], whole: Row, rows: Sequence[Row]) -> Iterator[str]:
+    """Which rules nothing depends on here; which bring cases apart, and on which CPUs; and which are worth
+    little, with what becomes of the single case that they change most.
     """
     asked = [row for row in rows if row.changes(whole).any()]
     little = [
@@ -218,7 +218,14 @@ def closing(whole: Row, rows: Sequence[Row]) -> Iterator[str]:
         if row.is_worth_little(whole)
     ]
     unasked = [row.name for row in rows if row not in asked]
+    apart = []
+    for row in asked:
+        nearer = whole.spreads - row.spreads >= LITTLE
+        if nearer.any():
+            cpus = [name for name, is_nearer in zip(names, nearer, strict=True) if is_nearer]
+            apart.append(f"{row.name} ({', '.join(cpus)})")
     yield fill(f"Nothing here depends on: {'; '.join(unasked) or 'none'}.", ROOM)
+    yield fill(f"The spread is smaller by {LITTLE:.0%} or more without: {'; '.join(apart) or 'none'}.", ROOM)
     yield fill(
         f"Worth less than {LITTLE:.0%} everywhere, in mean and spread: {'; '.join(little) or 'none'}.", ROOM
     )
