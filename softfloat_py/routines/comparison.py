@@ -10,13 +10,17 @@ significand), so comparing needs no unpacking. Of two magnitudes that differ, th
 - Otherwise the larger one lies above the other if it is positive, below it if it is negative, whatever the
   sign of the other: that one lies between the larger one and its negative.
 
-Of equal magnitudes, one stands for both in the question for a NaN. The operands are then equal if their signs
-are, or if they are zeros, which are equal whatever their signs (clause 5.11); otherwise the sign of either
-decides. Where subnormal operands are flushed, two operands that both count as zero are equal. One of them
-beside a number that does not has the smaller magnitude, as zero has.
+Of equal magnitudes, one stands for both in the question for a NaN. The operands are then equal if their
+encodings are, or if they are zeros, which are equal whatever their signs (clause 5.11); otherwise either
+decides, as a larger one does. Where subnormal operands are flushed, those count as zeros; one of them beside
+a number that does not has the smaller magnitude, as zero has.
 
-So every predicate takes the same steps up to the relation, and all that tells predicates apart is which of
-three bits is delivered then: none is made of two others.
+Nothing is asked on which neither the result nor a flag depends. Where no flag can be raised,
+
+- a predicate that is the same for less, greater and unordered is that for all magnitudes that differ;
+- a NaN is told from numbers only where that changes the answer, and one comparison of the whole encoding
+  tells it and the sign: as unsigned numbers, positive numbers and infinity lie below the NaNs of their sign,
+  and these below all that is negative. With the signs turned round, the same is true of negative ones.
 """
 
 from __future__ import annotations
@@ -26,7 +30,7 @@ from typing import NamedTuple
 from softfloat_py.environment import Flags
 from softfloat_py.formats import BinaryFormat
 from softfloat_py.options import Options
-from softfloat_py.routines.language import Bits, constant, phase, select, signal
+from softfloat_py.routines.language import Bits, constant, phase, signal
 from softfloat_py.routines.special_operands import is_nan, is_signaling
 from softfloat_py.routines.unpacking import magnitude_of, sign_of
 
@@ -46,28 +50,90 @@ def compare(x: Bits, y: Bits, fmt: BinaryFormat, options: Options, predicate: Pr
     ones if the predicate is a signalling one.
     """
     phase("compare")
+    less, equal, greater = predicate.less, predicate.equal, predicate.greater
+    signals = may_signal(fmt, options, predicate)
     first, second = magnitude_of(x, fmt), magnitude_of(y, fmt)
-    if not options.subnormal_operands:
-        if (first | second) < fmt.leading_one:
-            return truth(predicate.equal)
+    if asks_for_equality(fmt, options, predicate):
+        if first == second:
+            return of_equal_magnitudes(x, y, first, fmt, options, predicate)
+        if options.subnormal_operands:
+            return truth(less)
+        return up_to(fmt.leading_one - 1, first | second, equal)
+    tells_equal = not less == equal == greater
     if first < second:
-        if options.special:
+        if tells_equal and not options.subnormal_operands:
+            if second < fmt.leading_one:
+                return truth(equal)
+        if signals:
             if is_nan(second, fmt):
                 return unordered(first, second, fmt, predicate)
-        return by_sign(y, fmt, positive=predicate.less, negative=predicate.greater)
-    if second < first:
-        if options.special:
-            if is_nan(first, fmt):
-                return unordered(first, second, fmt, predicate)
-        return by_sign(x, fmt, positive=predicate.greater, negative=predicate.less)
-    # Equal magnitudes: one stands for both.
-    if options.special:
+        return of_one(y, second, fmt, options, predicate, less, greater)
+    if tells_equal and not options.subnormal_operands:
+        if first < fmt.leading_one:
+            return truth(equal)
+    if signals:
         if is_nan(first, fmt):
             return unordered(first, second, fmt, predicate)
-    if x != y:
-        if first != 0:
-            return by_sign(x, fmt, positive=predicate.greater, negative=predicate.less)
-    return truth(predicate.equal)
+    if tells_equal:
+        if first == second:
+            return of_equal_magnitudes(x, y, first, fmt, options, predicate)
+    return of_one(x, first, fmt, options, predicate, greater, less)
+
+
+def may_signal(fmt: BinaryFormat, options: Options, predicate: Predicate) -> bool:
+    """Whether there are operands for which a flag is raised. A format without infinities has no signalling
+    NaN.
+    """
+    return options.special and options.flags and (predicate.signaling or fmt.has_infinity)
+
+
+def asks_for_equality(fmt: BinaryFormat, options: Options, predicate: Predicate) -> bool:
+    """Whether all that matters is whether operands are equal."""
+    if predicate.less != predicate.greater or predicate.less == predicate.equal:
+        return False
+    nan_differs = predicate.unordered != predicate.less or may_signal(fmt, options, predicate)
+    return not (options.special and nan_differs)
+
+
+def of_equal_magnitudes(
+    x: Bits, y: Bits, magnitude: Bits, fmt: BinaryFormat, options: Options, predicate: Predicate
+) -> Bits:
+    """Whether the predicate holds between operands of this magnitude."""
+    if x == y:
+        return of_one(x, magnitude, fmt, options, predicate, predicate.equal, predicate.equal)
+    if magnitude == 0 if options.subnormal_operands else magnitude < fmt.leading_one:
+        return truth(predicate.equal)
+    return of_one(x, magnitude, fmt, options, predicate, predicate.greater, predicate.less)
+
+
+def of_one(
+    x: Bits,
+    magnitude: Bits,
+    fmt: BinaryFormat,
+    options: Options,
+    predicate: Predicate,
+    positive: bool,
+    negative: bool,
+) -> Bits:
+    """Whether the predicate holds where x decides alone: what holds if it is positive, if it is negative, or
+    if it is a NaN that has not been asked for yet.
+    """
+    nan = predicate.unordered
+    if not options.special or may_signal(fmt, options, predicate):
+        return by_sign(x, fmt, positive, negative)
+    if positive == negative == nan:
+        return truth(nan)
+    largest = fmt.infinity if fmt.has_infinity else fmt.largest_finite
+    if positive == negative:
+        return up_to(largest, magnitude, positive)
+    if negative == nan:
+        return up_to(largest, x, positive)
+    return up_to(largest, x ^ fmt.sign_bit, negative)
+
+
+def up_to(limit: int, x: Bits, holds: bool) -> Bits:
+    """One bit: what `holds` if x is no larger than the limit, or else the opposite."""
+    return x <= limit if holds else x > limit
 
 
 def truth(holds: bool) -> Bits:
@@ -92,7 +158,11 @@ def unordered(first: Bits, second: Bits, fmt: BinaryFormat, predicate: Predicate
     return truth(predicate.unordered)
 
 
-def orders_below(x: Bits, y: Bits, fmt: BinaryFormat) -> Bits:
-    """Whether x comes before y when -0 comes before +0: the order of the encodings by sign."""
-    negative = sign_of(x, fmt)
-    return select(negative == sign_of(y, fmt), select(negative, y < x, x < y), negative)
+def comes_after(x: Bits, y: Bits, fmt: BinaryFormat) -> Bits:
+    """Whether x comes after y in the order of the encodings by sign, where -0 comes before +0.
+
+    That is their order as unsigned numbers, or the opposite one if either has its sign set.
+    """
+    if sign_of(x, fmt) | sign_of(y, fmt):
+        return x < y
+    return y < x

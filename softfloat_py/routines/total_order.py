@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from softfloat_py.formats import BinaryFormat
 from softfloat_py.options import Options
-from softfloat_py.routines.comparison import orders_below
+from softfloat_py.routines.comparison import comes_after
 from softfloat_py.routines.language import Bits, phase
 from softfloat_py.routines.unpacking import magnitude_of
 
@@ -20,7 +20,7 @@ def total_order(x: Bits, y: Bits, fmt: BinaryFormat, options: Options) -> Bits:
     negative NaNs below them, positive NaNs above. Signals nothing.
     """
     phase("compare")
-    return ~orders_below(y, x, fmt)
+    return ~comes_after(x, y, fmt)
 
 
 def total_order_magnitude(x: Bits, y: Bits, fmt: BinaryFormat, options: Options) -> Bits:
