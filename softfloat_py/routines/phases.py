@@ -41,6 +41,7 @@ PHASES: dict[str, str] = {
     "next number": "one is added to the encoding or taken from it; encodings follow each other as numbers do",
     "scale": "the integer is limited to what moves an exponent out of the range, and added to the exponent",
     "exponent": "the bias is taken from the stored exponent",
+    "below one": "what is below one becomes zero or one: its sign decides, or whether it lies above one half",
     "pack": "the parts are put together; a carry out of rounding moves the exponent up by itself",
     "reciprocal root": "a third of the digits of one over the root is found, and what they leave of one",
     "refine": "two terms of a power series make the other digits of what is left of one",

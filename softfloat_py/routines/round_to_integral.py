@@ -1,11 +1,15 @@
 """Rounding to an integer in the same format (IEEE 754-2019, clauses 5.3.1 and 5.9).
 
-A number below one in magnitude becomes zero or one; the first bit worth half and the rest as a sticky bit
-decide. A larger one has its fraction in the lowest bits of the encoding, as many as its exponent leaves
-below the point. They are shifted out, what stays is rounded, and shifted back with zeros below. The exponent
-field rides along above the significand, so that a carry out of rounding moves it up as it does in packing
-(see rounding). For a number from 1 to 2 the lowest bit that stays is the lowest of the exponent field, which
-then holds the bias: an odd number, and so is the one that it stands for.
+A number below one in magnitude becomes zero or one: its sign decides, or whether it lies above one half. A
+larger one has its fraction in the lowest bits of the encoding, as many as its exponent leaves below the
+point. An increment is added that carries out of them exactly when the magnitude is to grow: half a unit for
+half or more, all bits of the fraction for anything but zero (see rounding). Then the fraction is cleared.
+Ties to even adds half a unit too. That leaves a fraction of zero in a tie, and only there; then the lowest
+bit that stays is cleared, which undoes the carry if that made an even number odd.
+
+The exponent field rides along above the significand, so that a carry moves it up as it does in packing, and
+so does the sign, which no carry reaches. For a number from 1 to 2 the lowest bit that stays is the lowest of
+the exponent field, which then holds the bias: an odd number, and so is the one that it stands for.
 
 No flag is raised but by round_to_integral_exact, which signals inexact. Zeros keep their sign, and a result
 of zero has the operand's (clause 6.3). A format whose largest number is no integer, as where the precision
@@ -20,17 +24,15 @@ from softfloat_py.formats import BinaryFormat
 from softfloat_py.options import Options
 from softfloat_py.routines.language import (
     Bits,
-    concatenate,
+    add_modulo,
     constant,
-    field,
     phase,
     resize,
     select,
-    shift_left,
     signal,
 )
-from softfloat_py.routines.rounding import rounded_up_or_down, shift_right_sticky, signal_overflow
-from softfloat_py.routines.special_operands import is_nan, nan_of_one, zero
+from softfloat_py.routines.rounding import points_away, signal_overflow
+from softfloat_py.routines.special_operands import is_nan, nan_of_one
 from softfloat_py.routines.unpacking import (
     counts_as_zero,
     exponent_field,
@@ -38,8 +40,6 @@ from softfloat_py.routines.unpacking import (
     magnitude_of,
     sign_of,
 )
-
-EXTRA = 2  # a bit worth half a unit and the sticky bit
 
 
 def round_to_integral(x: Bits, fmt: BinaryFormat, options: Options, rounding: Rounding) -> Bits:
@@ -71,20 +71,35 @@ def integral(x: Bits, direction: Bits, fmt: BinaryFormat, options: Options, exac
     if exponent < fmt.bias:
         return below_one(x, sign, direction, fmt, options, exact)
 
-    phase("align")
-    fraction_bits = constant(first_integral, first_integral.bit_length()) - exponent
-    fraction_bits = resize(fraction_bits, fmt.trailing_bits.bit_length())
-    shifted = shift_right_sticky(magnitude_of(x, fmt) << EXTRA, fraction_bits)
     phase("round")
+    places = resize(exponent - fmt.bias, fmt.trailing_bits.bit_length())
+    fraction = constant(fmt.leading_one - 1, fmt.precision) >> places
     if exact:
-        signal(Flags.INEXACT, field(shifted, 0, EXTRA) != 0)
-    rounded = rounded_up_or_down(shifted, EXTRA, sign, direction)
+        signal(Flags.INEXACT, (x & fraction) != 0)
+    if first_integral << fmt.trailing_bits < fmt.first_special:
+        return rounded_above(x, fraction, sign, direction)
+    magnitude = resize(magnitude_of(x, fmt), fmt.width)
+    encoded = rounded_above(magnitude, fraction, sign, direction)
+    if encoded >= fmt.first_special:
+        return signal_overflow(sign, direction, fmt, options)
     phase("pack")
-    encoded = shift_left(rounded, fraction_bits, fmt.width)
-    if first_integral << fmt.trailing_bits >= fmt.first_special:
-        if encoded >= fmt.first_special:
-            return signal_overflow(sign, direction, fmt, options)
-    return concatenate(sign, resize(encoded, fmt.width - 1))
+    return encoded | x & fmt.sign_bit
+
+
+def rounded_above(x: Bits, fraction: Bits, sign: Bits, direction: Bits) -> Bits:
+    """An encoding, or a magnitude with room for a carry, rounded above the bits set in `fraction`."""
+    half = fraction ^ fraction >> 1
+    if direction == Rounding.TIES_TO_EVEN:
+        x = add_modulo(x, half, x.width)
+        if (x & fraction) == 0:
+            # A tie: the bit above is cleared, in place of those that are clear already.
+            fraction = resize(fraction + 1, fraction.width)
+    elif direction == Rounding.TIES_TO_AWAY:
+        x = add_modulo(x, half, x.width)
+    else:
+        away = points_away(sign, direction)
+        x = add_modulo(x, select(away, fraction, constant(0, fraction.width)), x.width)
+    return x & ~resize(fraction, x.width)
 
 
 def without_fraction(x: Bits, fmt: BinaryFormat, options: Options) -> Bits:
@@ -98,19 +113,34 @@ def without_fraction(x: Bits, fmt: BinaryFormat, options: Options) -> Bits:
 
 def below_one(x: Bits, sign: Bits, direction: Bits, fmt: BinaryFormat, options: Options, exact: bool) -> Bits:
     """Zero or one, with the sign of x."""
-    if counts_as_zero(x, fmt, options):
-        phase("special operands")
-        return zero(sign, fmt)
-    phase("round")
-    if exact:
+    phase("below one")
+    half = half_of_one(fmt)
+    if half < fmt.smallest_normal and not options.subnormal_operands:
+        return x & fmt.sign_bit
+    signals = exact and options.flags
+    if signals:
+        if counts_as_zero(x, fmt, options):
+            return counted_zero(x, fmt, options)
         signal(Flags.INEXACT)
     magnitude = magnitude_of(x, fmt)
-    half = half_of_one(fmt)
-    extra_bits = concatenate(magnitude >= half, magnitude != half)
-    rounded = rounded_up_or_down(resize(extra_bits, 1 + EXTRA), EXTRA, sign, direction)
-    phase("pack")
-    one = constant(fmt.one, fmt.width - 1)
-    return concatenate(sign, select(rounded != 0, one, constant(0, fmt.width - 1)))
+    if direction == Rounding.TIES_TO_EVEN:
+        grows = magnitude > half
+    elif direction == Rounding.TIES_TO_AWAY:
+        grows = magnitude >= half
+    else:
+        if not signals:
+            if direction != Rounding.TOWARD_ZERO:
+                if counts_as_zero(x, fmt, options):
+                    return counted_zero(x, fmt, options)
+        grows = points_away(sign, direction)
+    if grows:
+        return x & fmt.sign_bit | fmt.one
+    return x & fmt.sign_bit
+
+
+def counted_zero(x: Bits, fmt: BinaryFormat, options: Options) -> Bits:
+    """The zero that x counts as: x itself, unless it may be a subnormal number that is flushed."""
+    return x if options.subnormal_operands else x & fmt.sign_bit
 
 
 def half_of_one(fmt: BinaryFormat) -> int:

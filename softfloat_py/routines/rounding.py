@@ -78,11 +78,14 @@ def rounded_up_or_down(significand: Bits, extra: int, sign: Bits, direction: Bit
         if direction == Rounding.TIES_TO_AWAY:
             increment = constant(half_or_more, extra)
         else:
-            away = (direction == Rounding.TOWARD_POSITIVE) & ~sign | (
-                direction == Rounding.TOWARD_NEGATIVE
-            ) & sign
+            away = points_away(sign, direction)
             increment = select(away, constant(anything, extra), constant(0, extra))
     return (significand + increment) >> extra
+
+
+def points_away(sign: Bits, direction: Bits) -> Bits:
+    """Whether a direction that is not to the nearest points away from zero, for numbers of this sign."""
+    return (direction == Rounding.TOWARD_POSITIVE) & ~sign | (direction == Rounding.TOWARD_NEGATIVE) & sign
 
 
 def signal_overflow(sign: Bits, direction: Bits, fmt: BinaryFormat, options: Options) -> Bits:

@@ -112,8 +112,9 @@ def _significand_sections(explanation: Explanation) -> Iterator[Section]:
             yield Section("Rounding", [_nothing_added(explanation)])
         return
     program, record, rounding = found
-    sheet = Worksheet(program, record, explanation.format, rounding)
-    yield Section("Significands, place by place", [*sheet.lines(), letters_explained(rounding.extra)])
+    if not rounding.in_place:
+        sheet = Worksheet(program, record, explanation.format, rounding)
+        yield Section("Significands, place by place", [*sheet.lines(), letters_explained(rounding.extra)])
     words = rounding_words(rounding, explanation.rounding)
     passed = explanation.steps_by_phase
     remarks = [f"{phase}: {PHASES[phase]}" for phase in ("below normal range", "overflow") if phase in passed]
@@ -132,6 +133,8 @@ def _nothing_added(explanation: Explanation) -> str:
     if "round" in explanation.steps_by_phase:
         return "nothing is added: the bits below the kept ones are dropped, whatever they are worth"
     phase = phase_of(explanation.record.events[-1])
+    if phase == "below one":
+        return f"{phase}: {PHASES[phase]}"
     return f"there was nothing to round: the result was settled in phase {phase!r}"
 
 

@@ -337,6 +337,23 @@ def test_the_direction_of_a_name_is_told() -> None:
     assert "\n  nothing is added: the bits below the kept ones are dropped, whatever" in inward
 
 
+def test_a_tie_between_integers_is_told() -> None:
+    """Rounded to an integer, 2.5 has 22 bits below the point, which are half a unit, and 2 is even."""
+    text = str(explain("round_to_integral_ties_to_even", binary32(2.5)))
+
+    assert (
+        f"\n  the 22 extra bits 1{'0' * 21} are worth exactly half a unit in the last place, a tie\n" in text
+    )
+    assert "\n  decision: down: the kept bits stay as they are, because the last kept bit is 0, and" in text
+
+
+def test_what_becomes_one_is_told() -> None:
+    """Of a number below one it is said how it becomes zero or one."""
+    text = str(explain("round_to_integral_ties_to_even", binary32(0.75)))
+
+    assert f"\n  below one: {PHASES['below one']}\n" in text
+
+
 def test_classes_are_named() -> None:
     """A class is told by its name."""
     assert "\nResult\n  negative zero\n" in str(explain("classify", binary32(-0.0)))
