@@ -35,11 +35,11 @@ from tests.on_target.measuring import (
 from tests.on_target.operands import COUNT, SETS, operands_of
 from tests.on_target.recording import record
 
-# Operations of numbers alone that give one.
+# Operations of numbers alone that give one result in a register.
 OF_NUMBERS = [
     name
     for name, row in OPERATIONS.items()
-    if row.result is Result.NUMBER and not row.integer_operands and not row.parameters
+    if row.result is not Result.PAIR and not row.integer_operands and not row.parameters
 ]
 EVERY_CPU = (*CPUS, LARGE_ATMEGA, *OTHER_PLACES)
 COMPILERS = ("gcc-O2", "gcc-Os", "clang-O2", "sdcc", "sdcc-large", "cc65")

@@ -51,13 +51,14 @@ class Arm(UnicornCore):
         return name_of(instruction) in JUMPS or self.arm.ARM_REG_PC in instruction.regs_access()[1]
 
     def run(self, address: int, words: Sequence[int]) -> tuple[int, int]:
-        """Arguments in r0 to r3, results in r0 and r1."""
+        """Arguments in r0 to r3 and on the stack, results in r0 and r1."""
         arm = self.unicorn.arm_const
         for register, word in zip(
             (arm.UC_ARM_REG_R0, arm.UC_ARM_REG_R1, arm.UC_ARM_REG_R2, arm.UC_ARM_REG_R3), words, strict=False
         ):
             self.core.reg_write(register, word)
         self.core.reg_write(arm.UC_ARM_REG_SP, STACK - 64)
+        self.put_words(STACK - 64, words[4:])
         self.core.reg_write(arm.UC_ARM_REG_LR, END | self.thumb)
         self.core.emu_start(address | self.thumb, END)
         return self.core.reg_read(arm.UC_ARM_REG_R0), self.core.reg_read(arm.UC_ARM_REG_R1)

@@ -20,7 +20,7 @@ LARGE_ATMEGA = Toolchain(
 )
 ATTINY = Toolchain(8, 0, "avr-gcc", (*OPTIONS, "-mmcu=attiny85"), "gcc-avr avr-libc", LINK, main=True)
 DRIVER = Path(__file__).with_name("avr_driver.c")
-STRUCTURES = 0x140  # in memory: operands and result that are passed by address
+STRUCTURES, RESULT = 0x140, 0x160  # in memory: operands and result that are passed by address
 DATA = 0x800000  # what the linker adds to addresses of memory
 FIRST_ARGUMENT = 26  # registers are handed out from here down, an even number each
 
@@ -47,24 +47,25 @@ class Avr:
 
     def call(self, operation: str, operands: Sequence[int]) -> tuple[int, int]:
         """Result and cycles of a call, from entry to return."""
-        size = self.image.width // 8
-        if self.image.width <= 32:
-            self.set_registers(operands, size)
-        else:
+        image, size = self.image, self.image.width // 8
+        arguments = [(operand, size) for operand in operands]
+        if image.width > 32:
             for index, operand in enumerate(operands):
                 self.write(STRUCTURES + size * index, operand, size)
-            places = [STRUCTURES + size * index for index in range(len(operands) + 1)]
-            self.set_registers(places, 2)
-        address = ctypes.c_uint32(self.image.address(operation))
-        cycles = int(self.library.avr_call(self.avr, address))
-        if self.image.width <= 32:
-            return self.read(FIRST_ARGUMENT - size, size), cycles
-        return self.read(STRUCTURES + size * len(operands), size), cycles
+            arguments = [(STRUCTURES + size * index, 2) for index in range(len(operands))]
+        if image.result_width > 32:
+            arguments.append((RESULT, 2))
+        self.set_registers(arguments)
+        cycles = int(self.library.avr_call(self.avr, ctypes.c_uint32(image.address(operation))))
+        place = RESULT if image.result_width > 32 else FIRST_ARGUMENT - even(image.result_bytes)
+        return image.defined(self.read(place, image.result_bytes)), cycles
 
-    def set_registers(self, arguments: Sequence[int], size: int) -> None:
-        """Arguments of `size` bytes where the compiler expects them."""
-        for index, argument in enumerate(arguments):
-            self.write(FIRST_ARGUMENT - size * (index + 1), argument, size)
+    def set_registers(self, arguments: Sequence[tuple[int, int]]) -> None:
+        """Arguments, each of so many bytes, where the compiler expects them."""
+        place = FIRST_ARGUMENT
+        for argument, size in arguments:
+            place -= even(size)
+            self.write(place, argument, size)
 
     def write(self, place: int, number: int, size: int) -> None:
         """Put a number into memory."""
@@ -92,6 +93,11 @@ class Attiny85(Avr):
     """Without one."""
 
     mcu = "attiny85"
+
+
+def even(size: int) -> int:
+    """How many registers are taken by so many bytes."""
+    return size + size % 2
 
 
 def built_driver(folder: Path) -> Path:

@@ -66,7 +66,7 @@ class Toolchain:
 @dataclass(frozen=True)
 class Image:
     """A compiled program: where its functions start, what stands where in memory, and what is copied to where
-    when it starts up.
+    when it starts up. Operands have `width` bits, results as many, or `of_result`.
     """
 
     path: Path
@@ -75,6 +75,21 @@ class Image:
     width: int
     prefix: str
     copied_at_start: Sequence[tuple[int, bytes]] = ()
+    of_result: int | None = None
+
+    @property
+    def result_width(self) -> int:
+        """The bits of a result that are defined: 1 for a truth, which C gives in a byte."""
+        return self.width if self.of_result is None else self.of_result
+
+    @property
+    def result_bytes(self) -> int:
+        """The bytes that C gives a result in."""
+        return max(self.result_width // 8, 1)
+
+    def defined(self, result: int) -> int:
+        """Those bits of what a register holds."""
+        return result & (1 << self.result_width) - 1
 
     def address(self, operation: str) -> int:
         """Where an operation starts."""
@@ -89,7 +104,9 @@ def unit_for(chain: Toolchain, fmt: Format, options: Options, operations: Iterab
 
 def compiled(chain: Toolchain, fmt: Format, options: Options, operation: str, folder: Path) -> Image:
     """Emit the C of one operation for a toolchain, compile it and read the result."""
-    return compiled_unit(chain, unit_for(chain, fmt, options, [operation]), fmt.width, folder)
+    signature = Use.named(operation, fmt, options).signature
+    image = compiled_unit(chain, unit_for(chain, fmt, options, [operation]), fmt.width, folder)
+    return replace(image, of_result=signature.results[0].width)
 
 
 def unit_of_routine(chain: Toolchain, routine: Routine) -> Unit:

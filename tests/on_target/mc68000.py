@@ -19,7 +19,7 @@ TOOLCHAIN = Toolchain(
     package="gcc-m68k-linux-gnu",
     link=("-ffreestanding", "-fno-pic", "-static", "-nostdlib", f"-Wl,-Ttext={START:#x}", "-lgcc"),
 )
-RETURN_TO, STACK, STRUCTURES = 0x1000, 0x30000, 0x38000
+RETURN_TO, STACK, STRUCTURES, RESULT = 0x1000, 0x30000, 0x38000, 0x38100
 A_LINE = 0xA000  # an instruction that ends a run
 STOP_CYCLES = 4  # of that instruction, which is none of the function's
 
@@ -50,22 +50,23 @@ class Mc68000:
             for start, data in self.image.segments:
                 self.memory.w_block(start, data)
             Mc68000.loaded = self.image
-        size = self.image.width // 8
+        image, size = self.image, self.image.width // 8
         self.memory.w32(STACK, RETURN_TO)
-        if size <= 4:
-            arguments = list(operands)
-        else:
-            arguments = [STRUCTURES + size * index for index in range(len(operands) + 1)]
-            for place, operand in zip(arguments, operands, strict=False):
+        arguments = list(operands)
+        if image.width > 32:
+            arguments = [STRUCTURES + size * index for index in range(len(operands))]
+            for place, operand in zip(arguments, operands, strict=True):
                 self.write(place, operand, size)
+        if image.result_width > 32:
+            arguments.append(RESULT)
         for index, argument in enumerate(arguments):
             self.memory.w32(STACK + 4 * (index + 1), argument)
         self.cpu.w_sp(STACK)
         self.cpu.w_pc(self.image.address(operation))
         cycles = self.cpu.execute(10**7).cycles - STOP_CYCLES
-        if size <= 4:
-            return self.cpu.r_reg(self.d0), cycles
-        return self.read(arguments[-1], size), cycles
+        if image.result_width > 32:
+            return self.read(RESULT, image.result_bytes), cycles
+        return image.defined(self.cpu.r_reg(self.d0)), cycles
 
     def write(self, place: int, number: int, size: int) -> None:
         """Put a number into a structure: words of 32 bits, the lowest first."""

@@ -108,7 +108,7 @@ class Mc68020(UnicornCore):
         self.core.reg_write(m68k.UC_M68K_REG_A7, stack)
         self.core.emu_start(address, END)
         d0, d1 = (self.core.reg_read(place) for place in (m68k.UC_M68K_REG_D0, m68k.UC_M68K_REG_D1))
-        return (d0, d1) if count < 2 else (d1, d0)
+        return (d0, d1) if self.image.result_width <= 32 else (d1, d0)
 
 
 def number_of_registers(text: str) -> int:

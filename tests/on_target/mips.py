@@ -69,12 +69,13 @@ class Mips(UnicornCore):
         return (instruction.op_str.split(",")[0].removeprefix("$"),), later
 
     def run(self, address: int, words: Sequence[int]) -> tuple[int, int]:
-        """Arguments in a0 to a3, results in v0 and v1."""
+        """Arguments in a0 to a3 and on the stack, above room for those four; results in v0 and v1."""
         mips = self.unicorn.mips_const
         registers = (mips.UC_MIPS_REG_A0, mips.UC_MIPS_REG_A1, mips.UC_MIPS_REG_A2, mips.UC_MIPS_REG_A3)
         for register, word in zip(registers, words, strict=False):
             self.core.reg_write(register, word)
         self.core.reg_write(mips.UC_MIPS_REG_SP, STACK - 64)
+        self.put_words(STACK - 64 + 16, words[4:])
         self.core.reg_write(mips.UC_MIPS_REG_RA, END)
         self.core.emu_start(address, END)
         return self.core.reg_read(mips.UC_MIPS_REG_V0), self.core.reg_read(mips.UC_MIPS_REG_V1)

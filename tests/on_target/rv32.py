@@ -71,6 +71,7 @@ class RiscV32(UnicornCore):
     """A 32-bit RISC-V core under unicorn: an Ibex."""
 
     prices = Prices()
+    arguments_in_registers = 8
 
     def started(self) -> tuple[Any, Any]:
         """The core and a disassembler for it."""
@@ -109,18 +110,16 @@ class RiscV32(UnicornCore):
         return (), 0
 
     def run(self, address: int, words: Sequence[int]) -> tuple[int, int]:
-        """Arguments in a0 to a3, results in a0 and a1."""
+        """Arguments in a0 to a7, or to a5 and on the stack where there are but 16 registers; results in a0
+        and a1.
+        """
         riscv = self.unicorn.riscv_const
-        registers = (
-            riscv.UC_RISCV_REG_A0,
-            riscv.UC_RISCV_REG_A1,
-            riscv.UC_RISCV_REG_A2,
-            riscv.UC_RISCV_REG_A3,
-        )
+        registers = [riscv.UC_RISCV_REG_A0 + index for index in range(self.arguments_in_registers)]
         for register, word in zip(registers, words, strict=False):
             self.core.reg_write(register, word)
         self.core.reg_write(riscv.UC_RISCV_REG_GP, self.image.functions.get("__global_pointer$", 0))
         self.core.reg_write(riscv.UC_RISCV_REG_SP, STACK - 64)
+        self.put_words(STACK - 64, words[len(registers) :])
         self.core.reg_write(riscv.UC_RISCV_REG_RA, END)
         self.core.emu_start(address, END)
         return self.core.reg_read(registers[0]), self.core.reg_read(registers[1])
@@ -129,6 +128,7 @@ class RiscV32(UnicornCore):
 class Ch32V003(RiscV32):
     """The core of a CH32V003."""
 
+    arguments_in_registers = 6
     prices = replace(RiscV32.prices, jump=3, jump_to_register=3)
 
 

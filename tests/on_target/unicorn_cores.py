@@ -111,8 +111,12 @@ class UnicornCore:
         ]
         self.cycles, self.last = 0, Block(0, 0, 0)
         results = self.run(self.image.address(operation), words)
-        return sum(results[i] << (32 * i) for i in range(-(-self.image.width // 32))), self.cycles
+        return self.image.defined(results[0] | results[1] << 32), self.cycles
+
+    def put_words(self, address: int, words: Sequence[int]) -> None:
+        """Put words into memory, the lower byte first."""
+        self.core.mem_write(address, b"".join(word.to_bytes(4, "little") for word in words))
 
     def run(self, address: int, words: Sequence[int]) -> tuple[int, int]:
-        """Call a function with words in registers; gives the two result registers."""
+        """Call a function with words as arguments; gives the two result registers."""
         raise NotImplementedError
