@@ -37,7 +37,14 @@ MARK = (
 CALLS = 100  # of each set of operands, before the corner ones
 
 # What is recorded beside the operations that are looked at, of a CPU's own compiler.
-OTHERS = ("fused_multiply_add", "remainder", "minimum", "round_to_integral_ties_to_even")
+OTHERS = (
+    "compare_quiet_less",
+    "compare_quiet_equal",
+    "fused_multiply_add",
+    "remainder",
+    "minimum",
+    "round_to_integral_ties_to_even",
+)
 FUNCTIONS = ("exp", "log", "sin", "atan", "pow", "hypot", "r_sqrt")
 TOO_LARGE = {"ATmega1284P": ("pow",)}
 OF_FUNCTIONS = ("Cortex-M0+", "Cortex-M4", "RV32IMC", "MC68000", "ATmega1284P")
