@@ -34,10 +34,11 @@ def shift_left_constant(x: tuple[Bits, ...], distance: int, width: int, machine:
     places = distance % machine.moved_by
     if places and goes_by_places(places, machine):
         if places > machine.moved_by // 2:  # one unit further up, then a few places back down
-            back = machine.moved_by - places
-            raised = raise_units(fitted(x, len(x) * word, word), distance + back, machine)
-            raised = fitted(raised, count_words(width + back, word) * word, word)
-            return fitted(shift_right_by_places(raised, back, machine), width, word)
+            back, below = machine.moved_by - places, distance // word  # whole words, which stay 0
+            raised = raise_units(fitted(x, len(x) * word, word), distance % word + back, machine)
+            raised = fitted(raised, count_words(width - below * word + back, word) * word, word)
+            shifted = shift_right_by_places(raised, back, machine)
+            return fitted(raise_words(shifted, below), width, word)
         raised = raise_units(x, distance - places, machine)
         raised = fitted(raised, count_words(width, word) * word, word)
         return fitted(shift_left_by_places(raised, places, machine), width, word)
@@ -56,8 +57,9 @@ def shift_right_constant(
     if places and goes_by_places(places, machine):
         if places > machine.moved_by // 2:
             back = machine.moved_by - places
-            raised = shift_left_by_places(fitted(x, (len(x) + 1) * word, word), back, machine)
-            return fitted(lower_units(raised, distance + back, machine), width, word)
+            lowered = lower_words(x, distance // word)  # nothing below comes up so far
+            raised = shift_left_by_places(fitted(lowered, (len(lowered) + 1) * word, word), back, machine)
+            return fitted(lower_units(raised, distance % word + back, machine), width, word)
         lowered = lower_units(x, distance - places, machine)
         lowered = fitted(lowered, len(lowered) * word, word)
         return fitted(shift_right_by_places(lowered, places, machine), width, word)

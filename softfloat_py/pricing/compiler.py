@@ -16,6 +16,7 @@ from softfloat_py.pricing.figures import Origin, Quantity, refuse
 
 LEAST_WIDE_WORD = 32  # C for narrower ones multiplies row by row, and nothing is quicker by hand
 NARROW_WORDS = tuple(word for word in WORDS if word < LEAST_WIDE_WORD)  # that C is written for
+PARTS_OF_A_WORD = (8, 16)  # that code without types takes by themselves
 LEAST_ADDRESS_BITS = 16  # of what has as many as a word where words have more: common practice, no source
 
 
@@ -53,6 +54,11 @@ class IntegerTypes:
         """Bits of the narrowest type that holds a value of so many, or of several of the widest."""
         types = self.on(word)
         return next((bits for bits in types if width <= bits), count_words(width, types[-1]) * types[-1])
+
+    def wrapping_bits(self, width: int, word: int) -> int:
+        """The fewest bits that hold a value of so many and in which sums wrap around by themselves."""
+        parts = self.bits or tuple(bits for bits in PARTS_OF_A_WORD if bits < word)
+        return next((bits for bits in parts if width <= bits), self.bits_for(width, word))
 
 
 def _are_whole_bytes(bits: float) -> bool:

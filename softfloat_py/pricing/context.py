@@ -45,8 +45,8 @@ class Context:
         self.together = together_in(program, machine, self.native)
         self.wraps = wraps_of(program, machine.word, compiler.types)
 
-    def extra_moves(self, step: Step, feature: int | None) -> ExtraMoves:
-        """What is moved for a step that meets a feature, besides its own work."""
+    def extra_moves(self, step: Step, feature: int | None, machine: Machine) -> ExtraMoves:
+        """What is moved for a step that meets a feature, besides its own work; done on this machine."""
         copied = self._copied(step)
         if step in self.native:
             return ExtraMoves(copied, *self._moved(step))
@@ -54,9 +54,9 @@ class Context:
         staying = live.words_of(self.staying.get(step, frozenset()))
         site = StepSite(live.outside[step], live.needed_later[step], live.in_loop[step], staying)
         inside = extra_moves_inside(
-            shape_of(step, self.program, self.machine.word),
+            shape_of(step, self.program, machine.word),
             feature,
-            self.machine,
+            machine,
             self.registers,
             self.overwrites,
             site,

@@ -8,9 +8,11 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Mapping
+from dataclasses import replace
 
 from softfloat_py.integer_form.counting import Entry
 from softfloat_py.integer_form.grammar import Block, Constant, If, Operand, Program, Statement, Step
+from softfloat_py.lowering.machine import Machine
 from softfloat_py.lowering.words import count_words
 from softfloat_py.pricing.abilities import ORDER_WITH_CONSTANT
 from softfloat_py.pricing.compiler import Compiler
@@ -66,14 +68,21 @@ class StepPrices:
             return {(step.phase, kind): self._joined(step)}
         if step in self.together.folded:
             return {(step.phase, kind): 0.0}
+        ways = (self._on(machine, step, feature) for machine in self._machines(step))
+        return min(ways, key=lambda cycles: sum(cycles.values()))
+
+    def _on(self, machine: Machine, step: Step, feature: int | None) -> Cycles:
+        """Cycles of a step on a machine."""
+        kind = step.kind.counted_as
+        assert kind is not None
         cycles: defaultdict[tuple[str, str], float] = defaultdict(float)
-        native = native_steps(shape_of(step, self.program, self.machine.word), feature, self.machine)
+        native = native_steps(shape_of(step, self.program, machine.word), feature, machine)
         cycles[step.phase, kind] = (
             self._itself(step, native) + self.masks.of_wrap(step) - self._saved(step, native)
         )
         if native.loads and step not in self.loads.free:
             cycles[step.phase, "load_constant"] = self.prices.together(native.loads)
-        cycles[step.phase, BESIDE_STEPS] = self._extra_moves(step, feature)
+        cycles[step.phase, BESIDE_STEPS] = self._extra_moves(step, feature, machine)
         measured = sum(native.steps.values()) * self.code.moves_a_step.value
         if measured:
             cycles[step.phase, CALIBRATION] = measured * self.prices.of("move")
@@ -87,6 +96,15 @@ class StepPrices:
         """About how many native steps a block takes: one for each word of its steps."""
         counted = [step for step in block.all_steps() if step.kind.counted_as is not None]
         return sum(count_words(step.target.width, self.machine.word) for step in counted)
+
+    def _machines(self, step: Step) -> tuple[Machine, ...]:
+        """The machines that a step may be done on: where words are shifted through the carry, a shifter may
+        still be quicker for the bits that there are.
+        """
+        habits = self.machine.habits
+        if self.prices.whole_types or not (step.kind.is_shift and habits.carry_places):
+            return (self.machine,)
+        return self.machine, replace(self.machine, habits=replace(habits, carry_places=0))
 
     def _saved(self, step: Step, native: NativeSteps) -> float:
         """Cycles of moves that are not made, where C has no variable for a value."""
@@ -151,9 +169,9 @@ class StepPrices:
         asked = [truth for truth in uncompared if not self.together.is_told(truth, asking)]
         return len(asked) * self.prices.of("compare", bits=1)
 
-    def _extra_moves(self, step: Step, feature: int | None) -> float:
+    def _extra_moves(self, step: Step, feature: int | None, machine: Machine) -> float:
         """Cycles of copies, and of what lies in memory for want of registers."""
-        moved = self.context.extra_moves(step, feature)
+        moved = self.context.extra_moves(step, feature, machine)
         in_registers = (moved.copied + moved.parked) * self.prices.of("move")
         return in_registers + moved.spilled * self.model.cycles_of_word_in_memory
 

@@ -1,7 +1,7 @@
 """Where C has to mask what wraps around: it has no types of 5 or 11 bits.
 
 A sum that wraps around in fewer bits than its type has is masked, unless nobody looks at the bits above
-(common practice, no source).
+(common practice, no source). Code by hand has no types, but takes bytes and half words as C does.
 """
 
 from __future__ import annotations
@@ -26,7 +26,7 @@ def wraps_of(program: Program, word: int, types: IntegerTypes) -> Mapping[Step, 
         width = step.target.width
         if step.kind.name in ("add_modulo", "subtract_modulo") and looked_at[step.target] > width:
             left = (width - 1) % word + 1
-            if width < types.bits_for(width, word) and left < word:
+            if width < types.wrapping_bits(width, word) and left < word:
                 wraps[step] = left
     return wraps
 

@@ -122,3 +122,12 @@ def test_every_habit_has_a_source() -> None:
     assert 8 == len(habits)
     assert [] == [name for name, habit in habits.items() if not isinstance(habit.origin, Origin)]
     assert [] == [name for name, habit in habits.items() if not habit.origin.derivation]
+
+
+def test_bytes_and_half_words_wrap_by_themselves_without_types_too() -> None:
+    """Code by hand takes them as C takes its types; in five or eleven bits it masks."""
+    by_hand = IntegerTypes((), INVENTED)
+
+    assert [8, 8, 16, 32] == [by_hand.wrapping_bits(width, 32) for width in (5, 8, 11, 32)]
+    assert [8, 16, 48] == [by_hand.wrapping_bits(width, 16) for width in (8, 16, 40)]
+    assert [16, 16] == [IntegerTypes((16, 32), INVENTED).wrapping_bits(width, 8) for width in (5, 16)]

@@ -121,7 +121,7 @@ def test_operand_is_copied_before_it_is_overwritten(
     read = program(routine, crest=8, trough=8)
     around = context(read, word, overwrites=overwrites)
 
-    assert copied == [around.extra_moves(step, 0).copied for step in steps(read)]
+    assert copied == [around.extra_moves(step, 0, around.machine).copied for step in steps(read)]
 
 
 def shifted_and_kept(crest: Bits, distance: Bits) -> Bits:
@@ -134,7 +134,7 @@ def test_operands_of_a_shift_cannot_change_places() -> None:
     read = program(shifted_and_kept, crest=8, distance=3)
     around = context(read, overwrites=("shift_right_variable", "xor"))
 
-    assert [1, 0] == [around.extra_moves(step, 0).copied for step in steps(read)]
+    assert [1, 0] == [around.extra_moves(step, 0, around.machine).copied for step in steps(read)]
 
 
 @pytest.mark.parametrize(
@@ -150,14 +150,17 @@ def test_share_beyond_the_registers_lies_in_memory(spilled: list[float], registe
     read = program(invented_cpu.both_kept, crest=8, trough=8)
     around = context(read, registers=registers)
 
-    assert spilled == pytest.approx([around.extra_moves(step, None).spilled for step in steps(read)])
+    assert spilled == pytest.approx(
+        [around.extra_moves(step, None, around.machine).spilled for step in steps(read)]
+    )
 
 
 def test_words_are_parked_before_they_are_spilled() -> None:
     """Registers out of reach take what the others have no room for, and memory what is left."""
     read = program(invented_cpu.both_kept, crest=8, trough=8)
     fullest = steps(read)[1]  # three words held; it reads two and writes one
-    moved = context(read, registers=1, parking=1).extra_moves(fullest, None)
+    around = context(read, registers=1, parking=1)
+    moved = around.extra_moves(fullest, None, around.machine)
 
     assert (1 / 3 * 3, 1 / 3 * 3) == pytest.approx((moved.parked, moved.spilled))
 
@@ -196,8 +199,10 @@ def test_a_value_has_one_place_all_through_a_loop() -> None:
 
     # crest, foam, both and the counter; then both is gone.
     assert [4, 4, 3] == [around.live.at[step] for step in in_loop]
-    assert [1 / 4 * 3, 1 / 4 * 3, 1 / 4 * 2] == [around.extra_moves(step, None).spilled for step in in_loop]
-    assert 0 == around.extra_moves(after, None).spilled
+    assert [1 / 4 * 3, 1 / 4 * 3, 1 / 4 * 2] == [
+        around.extra_moves(step, None, around.machine).spilled for step in in_loop
+    ]
+    assert 0 == around.extra_moves(after, None, around.machine).spilled
 
 
 def test_step_in_words_spills_word_by_word() -> None:
@@ -207,7 +212,7 @@ def test_step_in_words_spills_word_by_word() -> None:
     around = context(read, word=4, registers=6)
     # swell waits: two words. The low words are joined while the high ones wait: 2 + 4, and the result, 7.
     # Then the high ones, beside the low result: 2 + 3, and the result, 6.
-    assert (7 - 6) / 7 * 3 == pytest.approx(around.extra_moves(rise, None).spilled)
+    assert (7 - 6) / 7 * 3 == pytest.approx(around.extra_moves(rise, None, around.machine).spilled)
 
 
 @pytest.mark.parametrize(

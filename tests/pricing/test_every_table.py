@@ -9,7 +9,7 @@ import re
 import subprocess
 import sys
 from collections.abc import Iterator, Mapping
-from dataclasses import fields, is_dataclass
+from dataclasses import fields, is_dataclass, replace
 from importlib.resources import files
 from typing import Any
 
@@ -17,10 +17,12 @@ import pytest
 
 import softfloat_py as sf
 from softfloat_py.lowering.machine import Habits
+from softfloat_py.operations import OPERATIONS
+from softfloat_py.options import LEAN
 from softfloat_py.pricing.cost_model import CostModel
 from softfloat_py.pricing.figures import Origin, Standing
 from softfloat_py.pricing.program_price import AROUND_CALLS
-from softfloat_py.pricing.table_reader import cost_model, cost_models
+from softfloat_py.pricing.table_reader import cost_model, cost_models, usual_compiler
 
 NAMES = cost_models()
 ACCUMULATOR_MACHINES = (
@@ -538,3 +540,27 @@ print(len(parsed), len(set(parsed)))
     run = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=True)
 
     assert ["0", str(files_read), str(files_read)] == run.stdout.split()
+
+
+OF_ALL_WIDTHS = [
+    ("multiplication", sf.binary16),
+    ("round_to_integral_ties_to_even", sf.binary16),
+    ("addition", sf.binary32),
+    ("division", sf.binary32),
+    ("compare_quiet_less", sf.binary64),
+    ("round_to_integral_ties_to_even", sf.binary64),
+]
+
+
+@pytest.mark.parametrize(("operation", "fmt"), OF_ALL_WIDTHS)
+@pytest.mark.parametrize("name", NAMES)
+def test_code_by_hand_is_no_slower_than_c(name: str, operation: str, fmt: sf.Format) -> None:
+    """By the same prices, who needs no types may still do all that a compiler of C does."""
+    model = cost_model(name).of_the_cpu
+    habits = usual_compiler(), cost_model("pic16").compiler
+    in_c, by_hand = (replace(model, compiler=compiler) for compiler in habits)
+    operands = [fmt(1.59375), fmt(0.28125)]
+    with sf.environment(options=LEAN), sf.counting() as tally:
+        getattr(sf, operation)(*operands[: OPERATIONS[operation].arity])
+
+    assert tally.estimate(by_hand).cycles <= tally.estimate(in_c).cycles

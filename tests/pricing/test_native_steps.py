@@ -124,3 +124,16 @@ def test_bits_of_the_lowest_word_are_shifted_in_that_word() -> None:
         for entry, n in native_steps(shape_of(one, read, BYTES.word), 3, BYTES).steps.items()
     }
     assert (Value(4),) == shape_of(one, read, WORDS.word).operands
+
+
+@pytest.mark.parametrize(
+    ("kind", "operand", "width", "through"),
+    [("shift_right", 64, 1, "shift_left"), ("shift_left", 1, 64, "shift_right")],
+)
+def test_bytes_below_what_is_left_are_not_shifted(kind: str, operand: int, width: int, through: str) -> None:
+    """The highest of 64 bits comes from its byte into the one above, and goes back there so: two bytes go
+    through the carry by one place, the other seven are of no account.
+    """
+    steps = native_steps(Shape(kind, (Value(operand),), 63, width), 63, BYTES).steps
+
+    assert {f"{through}_through_carry": 2} == Counter({entry.kind: n for entry, n in steps.items() if n})
