@@ -17,8 +17,8 @@ import numpy as np
 import pytest
 
 from softfloat_py.numbers.formats import KNOWN_FORMATS, Format
-from softfloat_py.operations import OPERATIONS, Result
 from tests.on_target import ablation_table
+from tests.on_target.asked import NAMES, use_asked_for
 from tests.on_target.cpus import CPUS, LARGE_ATMEGA, OTHER_PLACES, Cpu
 from tests.on_target.division_of_cases import HELD_OUT, is_held_out
 from tests.on_target.kernels import report as kernel_report
@@ -35,18 +35,8 @@ from tests.on_target.measuring import (
 from tests.on_target.operands import COUNT, SETS, operands_of
 from tests.on_target.recording import record
 
-# Operations of numbers alone that give one result in a register.
-OF_NUMBERS = [
-    name
-    for name, row in OPERATIONS.items()
-    if row.result is not Result.PAIR and not row.integer_operands and not row.parameters
-]
 EVERY_CPU = (*CPUS, LARGE_ATMEGA, *OTHER_PLACES)
 COMPILERS = ("gcc-O2", "gcc-Os", "clang-O2", "sdcc", "sdcc-large", "cc65")
-HEADING = (
-    f"{'operation':15}{'format':10}{'set':6}{'measured mean (min-max)':>34}"
-    f"{'predicted':>11}{'ratio':>8}{'corr.':>7}"
-)
 
 
 def main() -> int:
@@ -55,7 +45,7 @@ def main() -> int:
     for option, known, default in (
         ("--cpus", [cpu.name for cpu in EVERY_CPU], [cpu.name for cpu in CPUS]),
         ("--formats", list(KNOWN_FORMATS), ["binary32", "binary64"]),
-        ("--operations", OF_NUMBERS, list(MEASURED_OPERATIONS)),
+        ("--operations", NAMES, list(MEASURED_OPERATIONS)),
     ):
         parser.add_argument(
             option, nargs="+", choices=known, default=default, metavar="NAME", help=f"of {', '.join(known)}"
@@ -120,7 +110,11 @@ def report_on_kernels(cpu: Cpu, formats: list[Format], toml: bool, folder: Path 
 
 def report(cpu: Cpu, formats: list[Format], operations: list[str], calls: int, save: Path | None) -> int:
     """Print one CPU's lines; gives the number of wrong results."""
-    print(HEADING)
+    names = max(len(operation) for operation in operations) + 1
+    print(
+        f"{'operation':{names}}{'format':10}{'set':6}{'measured mean (min-max)':>34}"
+        f"{'predicted':>11}{'ratio':>8}{'corr.':>7}"
+    )
     wrong = 0
     with tempfile.TemporaryDirectory() as folder:
         for fmt in formats:
@@ -128,6 +122,10 @@ def report(cpu: Cpu, formats: list[Format], operations: list[str], calls: int, s
                 print(f"skipped: {fmt.name} is wider than values that are handed to this CPU here")
                 continue
             for operation in operations:
+                widest = max(fmt.width, use_asked_for(operation, fmt).signature.results[0].width)
+                if widest > cpu.widest:
+                    print(f"skipped: {operation} gives what is wider than values handed to this CPU here")
+                    continue
                 try:
                     simulator = simulator_of(cpu, operation, fmt, Path(folder))
                 except pytest.skip.Exception as reason:
@@ -136,7 +134,7 @@ def report(cpu: Cpu, formats: list[Format], operations: list[str], calls: int, s
                 for which in SETS:
                     run = measured(simulator, operation, operands_of(operation, fmt, which, calls))
                     wrong += int(np.sum(run.results != expected(operation, fmt, run.operands)))
-                    print(line(run, operation, fmt, which, cpu), flush=True)
+                    print(f"{operation:{names}}{line(run, operation, fmt, which, cpu)}", flush=True)
                     if save is not None:
                         save.mkdir(parents=True, exist_ok=True)
                         run.save(save / f"{cpu.name}-{cpu.toolchain.name}-{fmt.name}-{operation}-{which}.npz")
@@ -161,10 +159,10 @@ def priced_by(cpu: Cpu) -> str:
 
 
 def line(run: Measured, operation: str, fmt: Format, which: str, cpu: Cpu) -> str:
-    """One line of the report."""
+    """What a line of the report says of an operation."""
     cycles = run.cycles
     spread = f"{cycles.mean():.1f} ({cycles.min()}-{cycles.max()})"
-    text = f"{operation:15}{fmt.name:10}{which:6}{spread:>34}"
+    text = f"{fmt.name:10}{which:6}{spread:>34}"
     mark = f"  {HELD_OUT}" if is_held_out(operation, fmt.name) else ""
     if cpu.model is None:
         return f"{text}{mark}"

@@ -16,8 +16,8 @@ from softfloat_py.integer_form.reader import read
 from softfloat_py.numbers.formats import Format
 from softfloat_py.options import Options
 from softfloat_py.routines.language import Routine
-from softfloat_py.uses import Use
 from tests import tools
+from tests.on_target.asked import use_asked_for
 
 START = 0x10000  # where programs are put whose CPU has no place of its own for them
 CC65_START, CC65_HEADER = 0x200, 12  # where cc65 puts a program, and bytes before it in its file
@@ -99,14 +99,14 @@ class Image:
 def unit_for(chain: Toolchain, fmt: Format, options: Options, operations: Iterable[str]) -> Unit:
     """The C of operations for a toolchain."""
     target = target_for(chain.word, chain.multiplier)
-    return c_unit([Use.named(name, fmt, options) for name in operations], target)
+    return c_unit([use_asked_for(name, fmt, options) for name in operations], target)
 
 
 def compiled(chain: Toolchain, fmt: Format, options: Options, operation: str, folder: Path) -> Image:
     """Emit the C of one operation for a toolchain, compile it and read the result."""
-    signature = Use.named(operation, fmt, options).signature
-    image = compiled_unit(chain, unit_for(chain, fmt, options, [operation]), fmt.width, folder)
-    return replace(image, of_result=signature.results[0].width)
+    use = use_asked_for(operation, fmt, options)
+    image = compiled_unit(chain, unit_for(chain, fmt, options, [operation]), use.widths[0], folder)
+    return replace(image, of_result=use.signature.results[0].width)
 
 
 def unit_of_routine(chain: Toolchain, routine: Routine) -> Unit:

@@ -120,8 +120,7 @@ class Lx106:
         self.place, self.cycles, self.late = self.image.address(operation), 0, NONE
         while self.place != RETURN_TO:
             self.step()
-        count = self.image.width // 32
-        return sum(self.registers[2 + i] << (32 * i) for i in range(count)), self.cycles
+        return self.image.defined(self.registers[2] | self.registers[3] << 32), self.cycles
 
     def step(self) -> None:
         """One instruction."""

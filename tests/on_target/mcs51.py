@@ -48,7 +48,7 @@ class Mcs51:
         core.pc, core.machine_cycles = self.image.address(operation), 0
         core.run(RETURN_TO)
         result = bytes(data[place] for place in FIRST_ARGUMENT)
-        return int.from_bytes(result, "little"), CLOCKS * core.machine_cycles
+        return self.image.defined(int.from_bytes(result, "little")), CLOCKS * core.machine_cycles
 
 
 class Mcs51WithExternalMemory(Mcs51):

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -12,11 +11,11 @@ from numpy.typing import NDArray
 
 import softfloat_py as sf
 from softfloat_py.engines import plain
+from softfloat_py.numbers.applying import apply
 from softfloat_py.numbers.formats import Format
-from softfloat_py.operations import OPERATIONS
 from softfloat_py.options import LEAN
 from softfloat_py.pricing.cost_model import CostModel
-from softfloat_py.uses import use_of
+from tests.on_target.asked import use_asked_for
 from tests.on_target.cpus import Cpu, Simulator
 from tests.on_target.images import compiled
 
@@ -51,7 +50,7 @@ def measured(simulator: Simulator, operation: str, operands: NDArray[np.uint64])
 
 def expected(operation: str, fmt: Format, operands: NDArray[np.uint64]) -> NDArray[np.uint64]:
     """What the plain engine delivers."""
-    run = plain.compiled(use_of(OPERATIONS[operation], fmt, LEAN).program).run
+    run = plain.compiled(use_asked_for(operation, fmt).program).run
     return np.array([run(*row)[0] for row in operands.tolist()], dtype=np.uint64)
 
 
@@ -62,7 +61,7 @@ def predicted(
     call instruction and the passing of arguments, which are the caller's. Calls that leave the same record
     cost the same.
     """
-    run = plain.compiled(use_of(OPERATIONS[operation], fmt, LEAN).program).run
+    run = plain.compiled(use_asked_for(operation, fmt).program).run
     known: dict[Any, float] = {}
     cycles = []
     for row in operands.tolist():
@@ -75,10 +74,9 @@ def predicted(
 
 def estimated(operation: str, fmt: Format, row: list[int], model: CostModel) -> float:
     """Cycles of one call by the library's estimate."""
-    function: Callable[..., object] = getattr(sf, operation)
-    numbers = [fmt.from_bits(bits) for bits in row]
+    use = use_asked_for(operation, fmt)
     with sf.environment(options=LEAN), sf.counting() as tally:
-        function(*numbers)
+        apply(use.operation, fmt, tuple(row), use.parameter)
     return tally.estimate(model).cycles - callers_part(model)
 
 

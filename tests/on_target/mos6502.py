@@ -46,4 +46,4 @@ class Mos6502:
         while cpu.pc != RETURN_TO:
             cpu.step()
         result = bytes([cpu.a, cpu.x]) + memory[self.sreg : self.sreg + 2]
-        return int.from_bytes(result, "little"), cpu.processorCycles
+        return self.image.defined(int.from_bytes(result, "little")), cpu.processorCycles

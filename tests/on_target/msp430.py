@@ -33,7 +33,7 @@ CLANG = Toolchain(
 )
 PC, SP, SR, CONSTANTS = range(4)
 FIRST_ARGUMENT = 12
-RETURN_TO, STACK, STRUCTURES = 0xFF00, 0x3000, 0x3400
+RETURN_TO, STACK, STRUCTURES, RESULT = 0xFF00, 0x3000, 0x3400, 0x3500
 CARRY, ZERO, NEGATIVE, OVERFLOW = 1, 2, 4, 0x100
 # Cycles by how the source is addressed: register or generated constant, @Rn, @Rn+ or immediate, indexed.
 REGISTER, INDIRECT, POSTINCREMENT, INDEXED = range(4)
@@ -64,22 +64,23 @@ class Msp430:
 
     def call(self, operation: str, operands: Sequence[int]) -> tuple[int, int]:
         """Result and cycles of a call, from entry to return."""
-        size, registers = self.image.width // 8, self.registers
-        if self.image.width <= 32:
-            words = [operand >> shift & 0xFFFF for operand in operands for shift in range(0, 8 * size, 16)]
-        else:
-            words = [STRUCTURES + size * index for index in range(len(operands) + 1)]
-            for place, operand in zip(words, operands, strict=False):
+        image, size, registers = self.image, self.image.width // 8, self.registers
+        words = [operand >> shift & 0xFFFF for operand in operands for shift in range(0, 8 * size, 16)]
+        if image.width > 32:
+            words = [STRUCTURES + size * index for index in range(len(operands))]
+            for place, operand in zip(words, operands, strict=True):
                 self.memory[place : place + size] = operand.to_bytes(size, "little")
+        if image.result_width > 32:
+            words.append(RESULT)
         registers[FIRST_ARGUMENT:] = (words + [0] * 4)[:4]
         for index, word in enumerate([RETURN_TO, *words[4:]]):
             self.write(STACK + 2 * index, word, 2)
         registers[SP], registers[PC], self.cycles = STACK, self.image.address(operation), 0
         while registers[PC] != RETURN_TO:
             self.step()
-        if self.image.width <= 32:
-            return registers[FIRST_ARGUMENT] | registers[FIRST_ARGUMENT + 1] << 16, self.cycles
-        return self.read(words[len(operands)], size), self.cycles
+        if image.result_width > 32:
+            return self.read(RESULT, image.result_bytes), self.cycles
+        return image.defined(registers[FIRST_ARGUMENT] | registers[FIRST_ARGUMENT + 1] << 16), self.cycles
 
     def read(self, address: int, size: int) -> int:
         """A number in memory; words are at even addresses."""

@@ -15,7 +15,7 @@ TOOLCHAIN = Toolchain(
     package="sdcc",
     link=("--code-loc", "0x0200", "--data-loc", "0xC000"),
 )
-RETURN_TO, STACK, STRUCTURES = 0xF000, 0xEF00, 0xE000
+RETURN_TO, STACK, STRUCTURES, RESULT = 0xF000, 0xEF00, 0xE000, 0xE100
 TICKS = 10**8
 
 
@@ -32,29 +32,38 @@ class Z80:
 
     def call(self, operation: str, operands: Sequence[int]) -> tuple[int, int]:
         """Result and T-states of a call, from entry to return."""
-        machine, size = self.machine, self.image.width // 8
-        stack = RETURN_TO.to_bytes(2, "little")
-        if self.image.width == 16:
-            machine.hl, machine.de = operands[0], operands[-1]
-            stack += b"".join(operand.to_bytes(size, "little") for operand in operands[2:])
-        elif self.image.width <= 32:
-            machine.de, machine.hl = operands[0] & 0xFFFF, operands[0] >> 16
-            stack += b"".join(operand.to_bytes(size, "little") for operand in operands[1:])
-        else:
-            places = [STRUCTURES + size * index for index in range(len(operands) + 1)]
-            for place, operand in zip(places, operands, strict=False):
+        machine, image, size = self.machine, self.image, self.image.width // 8
+        arguments = [(operand, size) for operand in operands]
+        if image.width > 32:
+            arguments = [(STRUCTURES + size * index, 2) for index in range(len(operands))]
+            for (place, _), operand in zip(arguments, operands, strict=True):
                 machine.set_memory_block(place, operand.to_bytes(size, "little"))
-            machine.hl, machine.de = places[0], places[1]
-            stack += b"".join(place.to_bytes(2, "little") for place in places[2:])
-        machine.set_memory_block(STACK, stack)
+        if image.result_width > 32:
+            arguments.append((RESULT, 2))
+        on_stack = self.without_those_in_registers(arguments)
+        stack = [(RETURN_TO, 2), *on_stack]
+        machine.set_memory_block(STACK, b"".join(value.to_bytes(size, "little") for value, size in stack))
         machine.sp, machine.pc = STACK, self.image.address(operation)
         cycles = self.run()
-        if self.image.width == 16:
-            return int(machine.de), cycles
-        if self.image.width <= 32:
-            return machine.hl << 16 | machine.de, cycles
-        place = STRUCTURES + size * len(operands)
-        return int.from_bytes(bytes(machine.memory[place : place + size]), "little"), cycles
+        if image.result_width > 32:
+            result = bytes(machine.memory[RESULT : RESULT + image.result_bytes])
+            return int.from_bytes(result, "little"), cycles
+        in_registers = machine.a if image.result_bytes == 1 else machine.hl << 16 | machine.de
+        return image.defined(in_registers), cycles
+
+    def without_those_in_registers(self, arguments: Sequence[tuple[int, int]]) -> Sequence[tuple[int, int]]:
+        """Put arguments of so many bytes into registers, as far as they go there; gives the others: the first
+        of four bytes goes into HL and DE, otherwise the first two that have two bytes into one of these each.
+        """
+        machine, (first, size), others = self.machine, arguments[0], arguments[1:]
+        if size == 4:
+            machine.de, machine.hl = first & 0xFFFF, first >> 16
+            return others
+        machine.hl = first
+        if others and others[0][1] == 2:
+            machine.de = others[0][0]
+            return others[1:]
+        return others
 
     def run(self) -> int:
         """Run to the return; gives the T-states."""
