@@ -72,7 +72,7 @@ OF_VALUES = {
     "and, a mask of the lower bits": "{x} & {m}",
     "or, a constant": "{x} | {k}",
     "xor, a constant": "{x} ^ {k}",
-    "and; or, in one expression": "({x} & {y}) | {x}",
+    "add; xor, in one expression": "({x} + {y}) ^ {x}",
 }
 BEHIND_A_FLAG = {
     "move": "{x}",
@@ -247,7 +247,8 @@ def print_all(made: Compiler) -> None:
             f"{kind}, through a pointer that moves on",
             lambda width, text=text: made.through_a_pointer(text, width),  # type: ignore[misc]
         )
-    row("multiply, to twice the width", made.multiply, (8, 16))
+    if made.cpu.toolchain.multiplier:
+        row("multiply, to twice the width", made.multiply, (8, 16))
     for taken, kind in ((False, "branch_not_taken"), (True, "branch_taken")):
         row(f"{kind}, on a flag", lambda _, taken=taken: made.branch(taken), (8,))  # type: ignore[misc]
         for name in CONDITIONS:

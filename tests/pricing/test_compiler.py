@@ -72,7 +72,7 @@ def test_widest_type_takes_whole_words() -> None:
     fault = "compiler.types.bits must end in whole words of 16 bits or within one, not in 24"
 
     with pytest.raises(CostModelError) as caught:
-        replace(cost_model("msp430"), compiler=compiler)
+        replace(cost_model("msp430").of_the_cpu, compiler=compiler)
 
     assert (fault,) == caught.value.faults
     assert [24, 0] == [
