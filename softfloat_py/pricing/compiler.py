@@ -86,20 +86,18 @@ class Compiler:
     """What compiled code does with values, whatever they are for.
 
     A value is held in the narrowest of the `types`, or cut into several of the widest; without types, in as
-    many words as it takes. One that finds no register is put away whole, `put_away_bits` at a time. Of what
-    is moved for nothing but to go on after an `if`, a share is moved on the other side. Each word that a
-    product takes the register of is moved `moves_around_a_product` times. A carry goes from word to word
-    within the widest type, and beyond it where there are `carries_between_words`. A loop of fixed length is
-    written out where a round takes no more than `unrolled_steps`. `moves_a_step` limits what a fit may
-    ascribe to the compiler, in moves for each native step. Products that are not left to the compiler are
-    shifts and additions in C. Where there is a `word_of_c`, native steps are
-    operations of C on whole types, in C that is written for words of so many bits; what one makes for one
-    other alone saves `moves_saved_in_expressions`.
+    many words as it takes. One that finds no register is put away whole, `put_away_bits` at a time. Each
+    word that a product takes the register of is moved `moves_around_a_product` times. A carry goes from word
+    to word within the widest type, and beyond it where there are `carries_between_words`. A loop of fixed
+    length is written out where a round takes no more than `unrolled_steps`. `moves_a_step` limits what a fit
+    may ascribe to the compiler, in moves for each native step. Products that are not left to the compiler are
+    shifts and additions in C. Where there is a `word_of_c`, native steps are operations of C on whole types,
+    in C that is written for words of so many bits; what one makes for one other alone saves
+    `moves_saved_in_expressions`.
     """
 
     types: IntegerTypes
     put_away_bits: Quantity
-    share_moved_on_the_other_side: Quantity
     moves_around_a_product: Quantity
     unrolled_steps: Quantity
     word_of_c: Quantity
@@ -117,9 +115,6 @@ class Compiler:
             yield f"put_away_bits.value must be the bits of a type, not {bits!r}"
         elif not _are_whole_bytes(bits):
             yield f"put_away_bits.value must be whole bytes, not {bits!r}"
-        share = self.share_moved_on_the_other_side.value
-        if not 0 <= share <= 1:
-            yield f"share_moved_on_the_other_side.value must be a share, from 0 to 1, not {share!r}"
         for key in ("moves_around_a_product", "unrolled_steps", "moves_saved_in_expressions"):
             value = getattr(self, key).value
             if value < 0:

@@ -1,7 +1,7 @@
 """What a program costs on a CPU: cycles of a run through each stretch, and of each feature that a site meets.
 
 `step_prices` says what a step costs. Here is where in compiled code it is paid for: as a compiler orders it
-(`compiled_order`), constants before loops, moves on either side of an `if`, short sides on a condition; and
+(`compiled_order`), constants before loops, short sides on a condition; and
 what control flow costs.
 """
 
@@ -13,7 +13,6 @@ from collections.abc import Iterator, Mapping, Sequence
 from softfloat_py.integer_form.charges import Charge, Role
 from softfloat_py.integer_form.counting import Usage, bill_of, known_feature
 from softfloat_py.integer_form.grammar import Call, Constant, If, Loop, Program, Step
-from softfloat_py.keeping import kept
 from softfloat_py.lowering.expansions import constant_words
 from softfloat_py.pricing.calls import put_away, words_held
 from softfloat_py.pricing.compiled_order import as_compiled
@@ -119,7 +118,6 @@ class _Pricing:
         self.native = self.steps.prices.of
         self.sites = [site.step for site in bill_of(program).sites]
         self.tells: dict[int, bool] = {}
-        self.other_sides = _other_sides(program)
         self.without_branch, self.on_both_sides = self._done_on_condition()
         self.written_out = frozenset(loop for loop in program.body.all_loops() if self._is_written_out(loop))
         self.charges = self._charges()
@@ -143,11 +141,11 @@ class _Pricing:
 
     def _charges(self) -> Mapping[int, Sequence[Charge]]:
         """The charges that each stretch has to do with: its own, and those of steps elsewhere whose constants
-        are loaded here, that compilers may move to here, or that are done here on a condition.
+        are loaded here, or that are done here on a condition.
         """
         charges: defaultdict[int, list[Charge]] = defaultdict(list)
         sites = set(self.sites)
-        elsewhere = (self.steps.loads.before_loop, self.other_sides, self.on_both_sides)
+        elsewhere = (self.steps.loads.before_loop, self.on_both_sides)
         for charge in bill_of(self.program).charges:
             step = charge.statement
             if charge.role is Role.STEP and isinstance(step, Step):
@@ -223,34 +221,11 @@ class _Pricing:
 
     def step(self, step: Step, own: int, stretch: int) -> Iterator[tuple[str, str, float]]:
         """What a stretch has of a step, which stands in its own: constants may be loaded before a loop, and a
-        share of what is moved for an `if` be moved on the other side.
+        short side be done on a condition, so that the other passes through it too.
         """
         before_loop = self.steps.loads.before_loop.get(step)
-        other_side = self.other_sides.get(step)
-        moved = 0.0 if other_side is None else self.model.compiler.share_moved_on_the_other_side.value
         for (phase, what), cycles in self.steps.of(step, known_feature(step)).items():
             if what == "load_constant" and before_loop is not None:
                 yield phase, what, cycles if stretch == before_loop else 0.0
-            elif step in self.on_both_sides:
+            elif stretch == own or step in self.on_both_sides:
                 yield phase, what, cycles
-            elif stretch == own:
-                yield phase, what, (1 - moved) * cycles
-            elif stretch == other_side:
-                yield phase, what, moved * cycles
-
-
-@kept
-def _other_sides(program: Program) -> dict[Step, int]:
-    """For what one side of an `if` moves for nothing but to go on after it, the stretch that the other side
-    begins with: compilers choose the side.
-    """
-    others: dict[Step, int] = {}
-    for statement in program.body.all_statements():
-        if isinstance(statement, If):
-            then, otherwise = statement.then, statement.otherwise
-            arriving = {join.if_true for join in statement.joins}, {join.if_false for join in statement.joins}
-            for side, values, other in ((then, arriving[0], otherwise), (otherwise, arriving[1], then)):
-                for step in side.statements:
-                    if isinstance(step, Step) and step.kind.name == "move" and step.target in values:
-                        others[step] = other.number
-    return others

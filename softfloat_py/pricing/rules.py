@@ -17,8 +17,6 @@ well. A branch on a bit that no comparison made tests it before, unless branches
 *Constants.* One is loaded unless a register has it already, which none has after a call; where control meets
 again, or a result is due, it takes a move at the least.
 
-*Moves at a join.* What one side of an `if` moves for nothing but to go on after it, compilers put on either.
-
 *Calls.* A call costs itself and its return, its arguments, and the registers that it saves. What is needed
 after it waits in registers that what is called keeps, as far as there are any, or else in memory (`calls`).
 

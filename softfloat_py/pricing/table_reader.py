@@ -375,7 +375,6 @@ class _PartReader:
             Compiler,
             types=part("types", self.integer_types),
             put_away_bits=part("put_away_bits", self.quantity),
-            share_moved_on_the_other_side=part("share_moved_on_the_other_side", self.quantity),
             moves_around_a_product=part("moves_around_a_product", self.quantity),
             unrolled_steps=part("unrolled_steps", self.quantity),
             word_of_c=part("word_of_c", self.quantity),

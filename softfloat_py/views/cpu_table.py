@@ -240,11 +240,9 @@ def _habits(model: CostModel) -> Iterator[tuple[str, str, str, str]]:
     types = (
         f"{', '.join(map(str, compiler.types.bits))} bits" if compiler.types.bits else "the words they need"
     )
-    other_side = f"{compiler.share_moved_on_the_other_side.value:g} of the moves at its end"
     rows = [
         ("values are held in", types, compiler.types.origin),
         ("are put away by", f"{compiler.put_away_bits.value:g} bits", compiler.put_away_bits.origin),
-        ("other side of an if", other_side, compiler.share_moved_on_the_other_side.origin),
         (
             "around a product",
             f"{compiler.moves_around_a_product.value:g} moves a word",

@@ -189,7 +189,6 @@ RULES = (
     Rule("registers are saved", calls, "words_held", always(0)),
     Rule("words are put away around a call", calls, "put_away", always(0)),
     # Control flow.
-    Rule("half of the moves on the other side", program_price, "_other_sides", always({})),
     Rule("short loops are written out", program_price._Pricing, "_is_written_out", always(False)),
     # What C makes of wide values.
     Rule("carries end with the widest type", Machine, "goes_in_parts", always(False)),

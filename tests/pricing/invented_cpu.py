@@ -19,7 +19,6 @@ INVENTED = Origin(Document("invented for tests"), Standing.MEMORY)
 C = Compiler(
     types=IntegerTypes((8, 16, 32), INVENTED),
     put_away_bits=Quantity(32, INVENTED),
-    share_moved_on_the_other_side=Quantity(0.5, INVENTED),
     moves_around_a_product=Quantity(2, INVENTED),
     unrolled_steps=Quantity(0, INVENTED),
     word_of_c=Quantity(0, INVENTED),

@@ -32,10 +32,6 @@ from tests.pricing.invented_cpu import INVENTED, C
             lambda: replace(C, types=IntegerTypes((), INVENTED), put_away_bits=Quantity(12, INVENTED)),
         ),
         (
-            "share_moved_on_the_other_side.value must be a share, from 0 to 1, not 50",
-            lambda: replace(C, share_moved_on_the_other_side=Quantity(50, INVENTED)),
-        ),
-        (
             "moves_around_a_product.value must be 0 or more, not -2",
             lambda: replace(C, moves_around_a_product=Quantity(-2, INVENTED)),
         ),
@@ -119,7 +115,7 @@ def test_every_habit_has_a_source() -> None:
 
     assert True is habits.pop("carries_between_words")
     assert True is habits.pop("products_left_to_the_compiler")
-    assert 8 == len(habits)
+    assert 7 == len(habits)
     assert [] == [name for name, habit in habits.items() if not isinstance(habit.origin, Origin)]
     assert [] == [name for name, habit in habits.items() if not habit.origin.derivation]
 

@@ -71,7 +71,6 @@ def test_one_addition_costs_what_the_manual_says(addition: Estimate) -> None:
         **one_cycle,
         "compare": compare,
         "select": 2,
-        "move": 2 / 2,  # the magnitudes, were they exchanged: half of it on the side that leaves them
         "branch_taken": 4 * 2,  # order, subnormal operand, signs, carry: no
         "branch_not_taken": 2 * 1,  # infinity or NaN, overflow: passing by sides that return
         "load_constant": (
@@ -92,7 +91,7 @@ def test_what_surrounds_the_steps_follows_from_the_program(addition: Estimate) -
     magnitudes, and an exponent.
     """
     copies = 1 + 2  # x before x ^ y, as both are needed later; what is shifted there and back, twice
-    steps = 29 + 6 + 1 + 2 / 2  # of one cycle, comparisons, the select, moves
+    steps = 29 + 6 + 1  # of one cycle, comparisons, the select
     measured = steps * cost_model("cortex-m0plus").surrounding_code.moves_a_step.value
 
     assert 3 + 2 + 2 + (4 + 2 * 3) == addition.around[AROUND_CALLS]

@@ -280,35 +280,6 @@ def test_sides_that_meet_jump_over_each_other() -> None:
     assert {"branch_taken": TAKEN, "not": 1} == cycles[otherwise]
 
 
-def exchanged(crest: Bits, trough: Bits) -> tuple[Bits, Bits]:
-    """Two heights, the higher one first."""
-    phase("order")
-    if crest < trough:
-        crest, trough = trough, crest
-    return crest, trough
-
-
-def test_moves_for_an_if_are_charged_half_to_either_side() -> None:
-    """What is exchanged on one side could as well have been on the other: compilers choose."""
-    pair = program(exchanged, crest=8, trough=8)
-    then, otherwise = sides(pair)
-    cycles = stretches(invented_cpu.invented_cpu(), pair)
-
-    assert {"branch_not_taken": NOT_TAKEN, "move": 2 * MOVE / 2} == cycles[then]
-    assert {"branch_taken": TAKEN, "move": 2 * MOVE / 2} == cycles[otherwise]
-
-
-def test_compiler_says_how_much_is_moved_on_the_other_side() -> None:
-    """Where a compiler leaves all moves where they stand, all are charged there."""
-    stays = replace(C, share_moved_on_the_other_side=Quantity(0, INVENTED))
-    pair = program(exchanged, crest=8, trough=8)
-    then, otherwise = sides(pair)
-    cycles = stretches(invented_cpu.invented_cpu(compiler=stays), pair)
-
-    assert {"branch_not_taken": NOT_TAKEN, "move": 2 * MOVE} == cycles[then]
-    assert {"branch_taken": TAKEN} == cycles[otherwise]
-
-
 def test_side_of_a_constant_alone_is_not_jumped_over() -> None:
     """Where a side has no statement, its constant is loaded on the way, as the counting rules have it."""
     met = program(invented_cpu.turned_on_the_other_side, crest=8, limit=8)
