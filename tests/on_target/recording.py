@@ -24,7 +24,7 @@ from softfloat_py.numbers.formats import KNOWN_FORMATS, Format, binary32
 from softfloat_py.pricing.cost_model import CostModel
 from tests.engines.c_cases import corners
 from tests.on_target import division_of_cases
-from tests.on_target.cpus import LARGE_ATMEGA, Cpu
+from tests.on_target.cpus import LARGE_ATMEGA, OTHER_PLACES, Cpu
 from tests.on_target.images import Toolchain
 from tests.on_target.kernels.report import TOO_SMALL, Row, rows_of
 from tests.on_target.measuring import Measured, callers_part, expected, measured, predicted, simulator_of
@@ -50,7 +50,7 @@ TOO_LARGE = {"ATmega1284P": ("pow",)}
 OF_FUNCTIONS = ("Cortex-M0+", "Cortex-M4", "RV32IMC", "MC68000", "ATmega1284P")
 
 # Compilers that take minutes where others take a second, or memories that hold no more.
-NARROW = ("sdcc", "sdcc-large", "cc65")
+NARROW = ("sdcc", "cl65")
 
 Case = tuple[str, str]  # an operation and a format
 
@@ -123,19 +123,23 @@ def record(cpus: Sequence[Cpu]) -> Iterator[str]:
     for cpu in cpus:
         if cpu.model is None:
             continue
-        parts = [part for chain in cpu.toolchains if (part := _part(cpu, chain)) is not None]
+        made = {chain.name: _part(cpu, chain) for chain in cpu.toolchains}
+        for other in (other for other in OTHER_PLACES if other.model == cpu.model):
+            if other.toolchain.name not in made:
+                made[other.toolchain.name] = _part(other, other.toolchain)
+        parts = [part for part in made.values() if part is not None]
         if parts:
             path = TABLES / f"{cpu.model}.toml"
             own = path.read_text(encoding="utf-8").partition(MARK)[0].rstrip()
             path.write_text("\n".join([own, "", MARK, "", *_documents(cpu), *parts]), encoding="utf-8")
-            yield f"{path.name}: {', '.join(chain.name for chain in cpu.toolchains)}"
+            yield f"{path.name}: {', '.join(name for name, part in made.items() if part is not None)}"
 
 
 def _part(cpu: Cpu, chain: Toolchain) -> str | None:
     """The layer of a compiler; None where a tool is missing."""
     is_own, cpu = chain == cpu.toolchain, replace(cpu, toolchain=chain)
     formats = [KNOWN_FORMATS[name] for name in division_of_cases.FORMATS]
-    if chain.name in NARROW:
+    if chain.compiler in NARROW:
         formats = formats[:1]
     try:
         with tempfile.TemporaryDirectory() as place:
@@ -149,7 +153,7 @@ def _part(cpu: Cpu, chain: Toolchain) -> str | None:
             cpu = replace(cpu, priced_by=with_moves(cpu.cost_model, moves))
             kernels = _kernels_on(cpu, formats, folder)
             lines = [*_moves(chain, moves), *_operations(cpu, runs), *_kernels(cpu, kernels)]
-            if is_own and chain.name not in NARROW and cpu.name not in TOO_SMALL:
+            if is_own and chain.compiler not in NARROW and cpu.name not in TOO_SMALL:
                 lines += _others(cpu, folder)
                 with_room = replace(LARGE_ATMEGA, priced_by=cpu.priced_by) if cpu.model == "atmega" else cpu
                 lines += _functions(with_room, folder) if with_room.name in OF_FUNCTIONS else ()
