@@ -47,6 +47,7 @@ LOCATE = {
     "ABSOLUTE_DATA_LONG": 4,
 }
 STORE = {"REGI_ADDR": 2, "REGI_ADDR_POST_INC": 2, "REGI_ADDR_PRE_DEC": 3, "REGI_ADDR_DISP": 3}
+STORE |= {"AREGI_INDEX_8_BIT_DISP": 5, "AREGI_INDEX_BASE_DISP": 5}  # an index takes as much more as to fetch
 
 
 class Mc68020(UnicornCore):
