@@ -29,6 +29,7 @@ from softfloat_py.errors import (
     FormatError,
     HostFloatError,
     KernelError,
+    MeasurementsError,
     MixedFormatsError,
     NotEmulatedError,
     NotInstalledError,
@@ -110,8 +111,8 @@ __all__ = [  # noqa: RUF022
     "explain", "compare_with_host", "emulated", "convert_in_steps",
     "save_array", "load_array", "save_arrays", "load_arrays",
     "SoftFloatError", "ArrayFileError", "ConventionError", "CostModelError", "FormatError",
-    "HostFloatError", "KernelError", "MixedFormatsError", "NotEmulatedError", "NotInstalledError",
-    "OperandError", "QuantityError", "RoutineError",
+    "HostFloatError", "KernelError", "MeasurementsError", "MixedFormatsError", "NotEmulatedError",
+    "NotInstalledError", "OperandError", "QuantityError", "RoutineError",
     "TallyFileError", "TextError", "UnknownNameError", "WidthError",
 ]  # fmt: skip
 __all__ += functions.__all__

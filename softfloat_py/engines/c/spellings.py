@@ -18,6 +18,7 @@ from softfloat_py.routines.steps import Feature
 from softfloat_py.routines.tables import Table
 
 TRUTH = 1
+BYTE = 8
 INT = 16  # bits that C's `int` has for certain
 
 
@@ -209,8 +210,9 @@ class Spelling:
             narrow = self.target.type_bits(step.operands[0].width + near)
             if near and far and narrow < bits:
                 # In a narrow type by less than a word, then by whole words, which are but moves.
-                shifted = self.computed(f"({at_least(operand, narrow).text} << {near})", narrow)
+                shifted = self.computed(f"({at_least(operand, narrow).text} << {places(near, narrow)})", narrow)
                 return self.computed(f"({cast(shifted, bits).text} << {far * self.target.word})", bits)
+            return self.computed(f"({at_least(operand, bits).text} << {places(step.immediate, bits)})", bits)
         return self.computed(f"({at_least(operand, bits).text} << {self.distance(step)})", bits)
 
     def shift_right(self, step: Step, bits: int) -> Term:
@@ -323,3 +325,10 @@ def uncast(text: str) -> str:
     for bits in (8, 16):
         text = text.removeprefix(f"(uint{bits}_t)")
     return text
+
+
+def places(distance: int, bits: int) -> str:
+    """How far to shift a value of a type left. A byte goes by an unsigned distance: what a signed one leaves,
+    sdcc 4.2 takes for a signed byte on the 8051 where it is widened ((uint32_t)(uint8_t)(byte << 7)).
+    """
+    return f"{distance}u" if bits == BYTE else f"{distance}"
