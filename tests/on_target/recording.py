@@ -163,8 +163,8 @@ def _part(cpu: Cpu, chain: Toolchain) -> str | None:
 
 
 def _kernels_on(cpu: Cpu, formats: Sequence[Format], folder: Path) -> list[Row]:
-    """Whole kernels, where a memory holds them, a compiler has all that they need, and a simulator a price for
-    each instruction.
+    """Whole kernels, where a memory holds them, a compiler has all that they need, and a simulator has the
+    price of each instruction.
     """
     rows: list[Row] = []
     for fmt in formats if cpu.name not in TOO_SMALL else ():

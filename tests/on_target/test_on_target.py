@@ -39,8 +39,8 @@ def operations_of(cpu: Cpu) -> tuple[str, ...]:
 
 # How far an estimate may be off, as a share of what compiled code takes, on average over many calls.
 ESTIMATES_OFF_BY = {
-    "Cortex-M0+": 0.20, "Cortex-M4": 0.20, "RV32IMC": 0.15, "R3000": 0.15, "MC68000": 0.20, "ATmega328P": 0.25,
-    "ATtiny85": 0.25, "Z80": 0.30,
+    "Cortex-M0+": 0.20, "Cortex-M4": 0.20, "RV32IMC": 0.15, "R3000": 0.15, "MC68000": 0.20,
+    "ATmega328P": 0.25, "ATtiny85": 0.25, "Z80": 0.30,
 }  # fmt: skip
 # How well estimates of single calls follow what compiled code takes, as a correlation. Calls of a sum lie
 # near each other, so it is less where a compiler lays the exchange of operands the other way round.

@@ -512,7 +512,7 @@ def test_every_step_of_the_one_clock_part_is_cheaper() -> None:
 # these; 15 % where nothing else stands here.
 KERNELS_OFF_BY = {
     "atmega": 0.2, "mc68000": 0.2, "6502": 0.25, "8051": 0.25, "z80": 0.25,
-    # A kernel of comparisons and sums alone takes up to 1.19, one of divisions 0.84; all others lie within 15 %.
+    # A kernel of comparisons and sums alone takes up to 1.19, one of divisions 0.84; others are within 15 %.
     "cortex-m3": 0.2, "cortex-m33": 0.2, "cortex-m4": 0.2, "m4k": 0.2,
     # Sums of 32 bits are too dear in the model where Clang keeps them in two registers.
     "msp430": 0.4,

@@ -210,7 +210,8 @@ class Spelling:
             narrow = self.target.type_bits(step.operands[0].width + near)
             if near and far and narrow < bits:
                 # In a narrow type by less than a word, then by whole words, which are but moves.
-                shifted = self.computed(f"({at_least(operand, narrow).text} << {places(near, narrow)})", narrow)
+                first = f"({at_least(operand, narrow).text} << {places(near, narrow)})"
+                shifted = self.computed(first, narrow)
                 return self.computed(f"({cast(shifted, bits).text} << {far * self.target.word})", bits)
             return self.computed(f"({at_least(operand, bits).text} << {places(step.immediate, bits)})", bits)
         return self.computed(f"({at_least(operand, bits).text} << {self.distance(step)})", bits)
