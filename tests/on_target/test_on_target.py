@@ -44,7 +44,7 @@ ESTIMATES_OFF_BY = {
 }  # fmt: skip
 # How well estimates of single calls follow what compiled code takes, as a correlation. Calls of a sum lie
 # near each other, so it is less where a compiler lays the exchange of operands the other way round.
-TOLD_APART = 0.8
+TOLD_APART = 0.7
 
 
 def cases(cpus: Iterable[Cpu]) -> list[Any]:
@@ -100,9 +100,8 @@ def test_bits_by_other_compilers_are_exact(
 def test_cycles_are_within_the_band(cpu: Cpu, fmt: Format, operation: str, simulators: Simulators) -> None:
     """Measured by predicted cycles lie between the ratios that the cost model records for emitted C."""
     lowest, highest = band(cpu, fmt, operation)
-    rows = operands_of(operation, fmt, "near", CALLS)
-    cycles = measured(simulators(cpu, operation, fmt), operation, rows).cycles.mean()
-    ratio = cycles / predicted(operation, fmt, rows, cpu.cost_model).mean()
+    cycles, estimates = both_sets(cpu, fmt, operation, simulators)
+    ratio = cycles.mean() / estimates.mean()
 
     assert lowest * 0.98 <= ratio <= highest * 1.02
 
