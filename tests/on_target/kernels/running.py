@@ -87,7 +87,7 @@ class Bench:
         """A kernel with what it needs, linked."""
         chain, numbers = self.cpu.toolchain, self.numbers
         folder = self.folder / name
-        folder.mkdir(parents=True)
+        folder.mkdir(parents=True, exist_ok=True)
         run = python_run(name, self.format)
         shutil.copy(self.functions.with_name(f"{numbers.prefix}.h"), folder)
         shutil.copy(FILES / f"{name}.c", folder)
