@@ -37,6 +37,7 @@ from tests.on_target.recording import record
 
 EVERY_CPU = (*CPUS, LARGE_ATMEGA, *OTHER_PLACES)
 COMPILERS = ("gcc-O2", "gcc-Os", "clang-O2", "sdcc", "sdcc-large", "cc65")
+TOO_WIDE = "skipped: {} is wider than values that are handed to this CPU here"
 
 
 def main() -> int:
@@ -99,8 +100,11 @@ def compiled_by(compiler: str | None, cpus: list[Cpu]) -> Iterator[Cpu]:
 
 def report_on_kernels(cpu: Cpu, formats: list[Format], toml: bool, folder: Path | None) -> int:
     """Print one CPU's tables of kernels; gives the number of those with wrong results."""
+    handed = [fmt for fmt in formats if fmt.width <= cpu.widest]
+    for fmt in (fmt for fmt in formats if fmt not in handed):
+        print(TOO_WIDE.format(fmt.name))
     with tempfile.TemporaryDirectory() as place:
-        rows = kernel_report.report(cpu, formats, Path(place))
+        rows = kernel_report.report(cpu, handed, Path(place))
     if toml and rows:
         print(f"\n{entries(cpu, rows)}")
     if folder is not None:
@@ -119,7 +123,7 @@ def report(cpu: Cpu, formats: list[Format], operations: list[str], calls: int, s
     with tempfile.TemporaryDirectory() as folder:
         for fmt in formats:
             if fmt.width > cpu.widest:
-                print(f"skipped: {fmt.name} is wider than values that are handed to this CPU here")
+                print(TOO_WIDE.format(fmt.name))
                 continue
             for operation in operations:
                 widest = max(fmt.width, use_asked_for(operation, fmt).signature.results[0].width)
