@@ -18,7 +18,7 @@ from __future__ import annotations
 import json
 import os
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from functools import cached_property
 from itertools import combinations
 from numbers import Real
@@ -198,9 +198,8 @@ class Calibration:
         then needs the figures: `toml` has them.
         """
         name = self.base.name
-        if name not in cost_models() or self.base not in (
-            cost_model(name),
-            *cost_model(name).described.values(),
+        if name not in cost_models() or not any(
+            _is_the_same(self.base, model) for model in cost_model(name).described.values()
         ):
             raise CostModelError(
                 str(path),
@@ -357,3 +356,9 @@ def _document(measured: MeasuredSet | None) -> Document:
 def _text(text: str) -> str:
     """A text as TOML writes it; its escapes are those of JSON."""
     return json.dumps(text, ensure_ascii=False)
+
+
+def _is_the_same(one: CostModel, other: CostModel) -> bool:
+    """Whether all of two models is alike, as of one and its copy; but for the models that each is among."""
+    parts = [each.name for each in fields(CostModel) if each.name != "described"]
+    return all(getattr(one, part) == getattr(other, part) for part in parts)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import pickle
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
@@ -165,6 +166,15 @@ def test_saved_model_is_read_back(tallies: tuple[Tally, ...], tmp_path: Path) ->
     assert RATIOS.estimate(found.model).cycles == RATIOS.estimate(read).cycles
     assert found.model.title == read.title
     assert "steps" not in path.read_text(encoding="utf-8")
+
+
+def test_copy_of_a_calibration_is_saved_alike(tmp_path: Path) -> None:
+    """A copy, as another process gets it, is based on a model of the library as well."""
+    found = sf.calibrate(CPU, [Measurement(SUMS, 4000)])
+    found.save(tmp_path / "buoy.toml")
+    pickle.loads(pickle.dumps(found)).save(tmp_path / "copy.toml")
+
+    assert (tmp_path / "buoy.toml").read_text() == (tmp_path / "copy.toml").read_text()
 
 
 def test_only_models_of_the_library_are_based_on(tmp_path: Path) -> None:
